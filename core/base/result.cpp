@@ -1,0 +1,18 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/base/result.h"
+
+#include <utility>
+
+namespace moundwork {
+
+std::string Error::sentence() const {
+  std::string text = where.empty() ? what : where + ": " + what;
+  if (!advice.empty()) text += "; " + advice;
+  return text + ".";
+}
+
+Failure fail(std::string where, std::string what, std::string advice) {
+  return Failure(Error{std::move(where), std::move(what), std::move(advice)});
+}
+
+}  // namespace moundwork

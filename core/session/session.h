@@ -1,0 +1,163 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <Eigen/Core>
+#include <cstdint>
+#include <limits>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/base/measured.h"
+#include "core/plate/geometry.h"
+#include "core/time/session_clock.h"
+
+/// What one athlete's session consists of, apart from how a file stores it. Lab frame and SI units
+/// throughout: x from the rubber toward home plate, y to the left of someone facing home, z up;
+/// origin at the middle of the rubber's front edge.
+namespace moundwork::session {
+
+enum class Hand { right, left };
+
+struct Athlete {
+  std::string id;
+  std::string name;
+  Hand throws = Hand::right;
+  Measured mass;             ///< kg, as dressed for throwing
+  Measured height;           ///< m; may be unknown
+  std::string born;          ///< ISO 8601 date; may be empty
+};
+
+/// Air and field of the day; unknown values stay NaN and the defaults of ball/ are used, flagged.
+struct Conditions {
+  Measured temperature;         ///< degrees Celsius
+  Measured pressure;            ///< Pa
+  Measured relative_humidity;   ///< 0 to 1
+  std::string surface;          ///< free text: mound, floor, turf
+};
+
+/// How a stored sample is held. Raw samples are never altered after capture.
+enum class SampleType { int16, int32, float32, float64 };
+
+struct Channel {
+  std::string name;
+  std::string unit;     ///< unit after scaling
+  double scale = 1.0;   ///< scaled = (raw - offset) * scale
+  double offset = 0.0;  ///< raw units
+  /// Raw values at which the converter clips; infinite when the recording does not say.
+  double lowest = -std::numeric_limits<double>::infinity();
+  double highest = std::numeric_limits<double>::infinity();
+};
+
+/// A sampled instrument: one counter, one table of samples (samples x channels).
+struct Device {
+  std::string name;
+  SampleType sample_type = SampleType::int32;
+  double sample_rate = 0.0;  ///< Hz by the device's own, nominal counter
+  double tick_rate = 0.0;    ///< counter steps per nominal second
+  /// Least delay from sampling to arrival at the host, s, known from the station check.
+  Measured delay{0.0, 0.0};
+  std::vector<Channel> channels;
+};
+
+/// A run of samples without a gap: where it starts and when it arrived. A lost stretch shows as the
+/// next block's ticks; the samples themselves are never invented.
+struct Block {
+  std::int64_t first_sample = 0;  ///< row in the device's table
+  DeviceTicks ticks{0};           ///< counter at first_sample
+  SessionTime arrival{};          ///< host clock when the block's last byte was read
+  std::int64_t missing_before = 0;  ///< samples known lost just before this block
+};
+
+/// Standard uncertainties of a plate's calibration (type B), for the budget of every number.
+struct PlateAccuracy {
+  double gain = 0.0;             ///< relative, each component of force and moment
+  double crosstalk = 0.0;        ///< N in a horizontal component per N vertical
+  double zero_force = 0.0;       ///< N, left after taring
+  double cop = 0.0;              ///< m, along each plate axis, under load
+};
+
+enum class PlateRole { back, lead };
+
+struct Plate {
+  PlateRole role = PlateRole::back;
+  int device = 0;                 ///< index into Session::devices
+  std::vector<int> channels;      ///< columns of the device, in the description's order
+  plate::PlateDescription description;
+  PlateAccuracy accuracy;
+};
+
+struct Radar {
+  Eigen::Vector3d position = Eigen::Vector3d::Zero();  ///< lab, m
+  double band = 24.125e9;         ///< carrier, Hz
+  double resolution = 0.0;        ///< m/s, step of the printed reading
+  /// From the ball's passing the point of detection to the reading's arrival, s.
+  Measured delay{0.0, 0.0};
+  /// Distance from the point of release along the flight at which the reading is taken, m.
+  Measured detection_distance{0.0, 0.0};
+  Measured speed_bias{0.0, 0.0};  ///< m/s, u from the tuning-fork check
+};
+
+/// Microphone at the net or catcher; its channel is a sampled device like a plate.
+struct CatchMicrophone {
+  int device = 0;
+  int channel = 0;
+  Measured flight_distance;  ///< release point to the net or glove, m
+  Measured sound_distance;   ///< net or glove to the microphone, m
+};
+
+/// A beam or switch whose channel steps as the ball leaves the hand (or meets the beam).
+struct Trigger {
+  int device = 0;
+  int channel = 0;
+  Measured lag{0.0, 0.0};    ///< edge minus release, s
+};
+
+enum class FootLineSource { markers, stances, measured_points, foot_length };
+
+/// Heel and toe of the back foot as it lies along the rubber.
+struct FootLine {
+  Eigen::Vector3d heel = Eigen::Vector3d::Zero();  ///< lab, m
+  Eigen::Vector3d toe = Eigen::Vector3d::Zero();   ///< lab, m
+  double u = 0.0;  ///< standard uncertainty of each horizontal coordinate, m
+  FootLineSource source = FootLineSource::measured_points;
+};
+
+/// One line of a radar, kept as it came whatever it says.
+struct RadarReading {
+  SessionTime arrival{};
+  double speed = 0.0;      ///< m/s, converted from `text`, not corrected for the cosine
+  int direction = 0;       ///< +1 toward home, -1 back, 0 not told
+  std::string text;        ///< the line as the device sent it
+};
+
+/// A release known from outside (typed in, or a hand marker's greatest speed).
+struct KnownRelease {
+  SessionTime time{};
+  double u = 0.0;          ///< s
+  std::string source;
+};
+
+/// A ball speed known from outside, for an imported recording of one pitch.
+struct KnownBallSpeed {
+  Measured speed;          ///< m/s
+  std::string text;        ///< as given
+};
+
+struct Session {
+  std::string id;                ///< identity that survives moving and copying the file
+  std::string started;           ///< ISO 8601 wall time of run zero
+  std::string origin;            ///< what made the file: recording, import of ..., simulation
+  Athlete athlete;
+  Conditions conditions;
+  std::vector<Device> devices;
+  std::vector<Plate> plates;     ///< at most one of each role
+  std::optional<Radar> radar;
+  std::optional<CatchMicrophone> microphone;
+  std::optional<Trigger> trigger;
+  std::optional<FootLine> foot_line;
+  std::vector<KnownRelease> known_releases;
+  std::optional<KnownBallSpeed> known_ball_speed;
+};
+
+}  // namespace moundwork::session

@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <filesystem>
+#include <memory>
+#include <span>
+#include <variant>
+
+#include "core/base/result.h"
+#include "core/session/session.h"
+
+namespace moundwork::session {
+
+/// Samples in row-major order (samples x channels), in the device's own type.
+using RawSamples = std::variant<std::span<const std::int16_t>, std::span<const std::int32_t>,
+                                std::span<const float>, std::span<const double>>;
+
+struct WriterOptions {
+  /// Deflate level 0 to 9; 0 while capturing, more for files to be shipped.
+  int compression = 0;
+  /// Write under a temporary name and take the real one in close(): for import and simulation.
+  /// A recording writes under its own name, flushed as it grows.
+  bool appear_when_closed = true;
+};
+
+/// Writes a session file (docs/files.md). Every table is made at creation, so that whatever comes
+/// later only appends. Not safe for use from several threads.
+class Writer {
+ public:
+  [[nodiscard]] static Result<Writer> create(const std::filesystem::path& path,
+                                             const Session& session, WriterOptions options = {});
+  Writer(Writer&&) noexcept;
+  Writer& operator=(Writer&&) noexcept;
+  ~Writer();  ///< an unclosed temporary file is removed
+
+  /// `block.first_sample` must be the device's number of samples so far.
+  [[nodiscard]] Result<void> append(int device, const Block& block, const RawSamples& samples);
+  [[nodiscard]] Result<void> append(const RadarReading& reading);
+  [[nodiscard]] Result<void> flush();
+  [[nodiscard]] Result<void> close();
+
+ private:
+  struct Impl;
+  explicit Writer(std::unique_ptr<Impl> impl);
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace moundwork::session
