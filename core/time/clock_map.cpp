@@ -44,9 +44,9 @@ std::vector<Point> lower_hull(std::span<const Point> points) {
 }
 
 /// Uncertainty of an envelope from its own residuals: near the envelope the delays have the density
-/// k / r_(k), so the gap to the least delay is of the order r_(k) / k. Doubled because the line
-/// rests on two arrivals. Late arrivals come in runs (a queue holds back all behind it), so the
-/// least residual of each stretch counts as one.
+/// k / r_(k), so the gap to the least delay is of the order r_(k) / k. Threefold, because the line
+/// rests on two arrivals and queues thin out the least delays. Late arrivals come in runs (a queue
+/// holds back all behind it), so the least residual of each stretch counts as one.
 double envelope_u(std::span<const double> residuals, const ClockFitSettings& settings) {
   constexpr std::size_t stretches = 64;
   const std::size_t length = std::max<std::size_t>(1, residuals.size() / stretches);
@@ -59,7 +59,7 @@ double envelope_u(std::span<const double> residuals, const ClockFitSettings& set
   const auto k =
       std::max<std::size_t>(3, static_cast<std::size_t>(std::sqrt(double(least.size()))));
   std::nth_element(least.begin(), least.begin() + static_cast<std::ptrdiff_t>(k - 1), least.end());
-  return 2.0 * least[k - 1] / static_cast<double>(k);
+  return 3.0 * least[k - 1] / static_cast<double>(k);
 }
 
 /// The line below all points that has the least sum of residuals: the edge of the lower hull that

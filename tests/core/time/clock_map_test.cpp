@@ -108,8 +108,8 @@ TEST_CASE("200 ppm and 20 ms of jitter come out within 1 ms and within the state
       const double worst = worst_error(*map, clock, 0.0, length);
       // Twenty seconds hold too few early arrivals for the ends of the line.
       CHECK(worst < (length < 60.0 ? 2e-3 : 1e-3));
-      CHECK(worst < 6.0 * map->u());
-      CHECK(rms_error(*map, clock, length) < 1.5 * map->u());
+      CHECK(worst < 4.0 * map->u());
+      CHECK(rms_error(*map, clock, length) < 2.0 * map->u());
       if (length > 60.0) CHECK(map->u() < 1e-3);
     }
   }
