@@ -1,0 +1,150 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/session/hdf5.h"
+
+#include <algorithm>
+
+namespace moundwork::session::hdf5 {
+namespace {
+
+const H5::DataSpace& scalar() {
+  static const H5::DataSpace space(H5S_SCALAR);
+  return space;
+}
+
+}  // namespace
+
+void write(H5::H5Object& object, const char* name, double value) {
+  object.createAttribute(name, H5::PredType::IEEE_F64LE, scalar())
+      .write(H5::PredType::NATIVE_DOUBLE, &value);
+}
+
+void write(H5::H5Object& object, const char* name, std::int64_t value) {
+  object.createAttribute(name, H5::PredType::STD_I64LE, scalar())
+      .write(H5::PredType::NATIVE_INT64, &value);
+}
+
+void write(H5::H5Object& object, const char* name, const std::string& text) {
+  const H5::StrType type = text_type(text.size() + 1);
+  object.createAttribute(name, type, scalar()).write(type, text);
+}
+
+void write(H5::H5Object& object, const char* name, const std::vector<double>& values,
+           std::vector<hsize_t> shape) {
+  const H5::DataSpace space(static_cast<int>(shape.size()), shape.data());
+  object.createAttribute(name, H5::PredType::IEEE_F64LE, space)
+      .write(H5::PredType::NATIVE_DOUBLE, values.data());
+}
+
+void write(H5::H5Object& object, const char* name, const std::vector<std::string>& texts) {
+  std::size_t longest = 1;
+  for (const auto& text : texts) longest = std::max(longest, text.size() + 1);
+  std::vector<char> cells(longest * texts.size(), '\0');
+  for (std::size_t i = 0; i < texts.size(); ++i)
+    std::memcpy(cells.data() + i * longest, texts[i].data(), texts[i].size());
+  const hsize_t count = texts.size();
+  const H5::StrType type = text_type(longest);
+  object.createAttribute(name, type, H5::DataSpace(1, &count)).write(type, cells.data());
+}
+
+double read_number(const H5::H5Object& object, const char* name) {
+  double value = 0.0;
+  const H5::Attribute attribute = object.openAttribute(name);
+  if (attribute.getSpace().getSimpleExtentNpoints() != 1)
+    throw H5::AttributeIException("read_number", std::string(name) + " is not one number");
+  attribute.read(H5::PredType::NATIVE_DOUBLE, &value);
+  return value;
+}
+
+std::int64_t read_integer(const H5::H5Object& object, const char* name) {
+  std::int64_t value = 0;
+  const H5::Attribute attribute = object.openAttribute(name);
+  if (attribute.getSpace().getSimpleExtentNpoints() != 1)
+    throw H5::AttributeIException("read_integer", std::string(name) + " is not one number");
+  attribute.read(H5::PredType::NATIVE_INT64, &value);
+  return value;
+}
+
+std::string read_text(const H5::H5Object& object, const char* name) {
+  const H5::Attribute attribute = object.openAttribute(name);
+  if (attribute.getTypeClass() != H5T_STRING)
+    throw H5::AttributeIException("read_text", std::string(name) + " is not text");
+  std::string text;
+  attribute.read(attribute.getStrType(), text);
+  return text.c_str();  // up to the terminator
+}
+
+std::vector<double> read_numbers(const H5::H5Object& object, const char* name) {
+  const H5::Attribute attribute = object.openAttribute(name);
+  std::vector<double> values(
+      static_cast<std::size_t>(attribute.getSpace().getSimpleExtentNpoints()));
+  if (!values.empty()) attribute.read(H5::PredType::NATIVE_DOUBLE, values.data());
+  return values;
+}
+
+std::vector<std::string> read_texts(const H5::H5Object& object, const char* name) {
+  const H5::Attribute attribute = object.openAttribute(name);
+  if (attribute.getTypeClass() != H5T_STRING)
+    throw H5::AttributeIException("read_texts", std::string(name) + " is not text");
+  const auto count = static_cast<std::size_t>(attribute.getSpace().getSimpleExtentNpoints());
+  const std::size_t width = attribute.getStrType().getSize();
+  std::vector<char> cells(width * count, '\0');
+  if (count > 0) attribute.read(text_type(width), cells.data());
+  std::vector<std::string> texts;
+  for (std::size_t i = 0; i < count; ++i) {
+    const char* cell = cells.data() + i * width;
+    texts.emplace_back(cell, strnlen(cell, width));
+  }
+  return texts;
+}
+
+H5::StrType text_type(std::size_t size) {
+  H5::StrType type(H5::PredType::C_S1, size);
+  type.setCset(H5T_CSET_UTF8);
+  type.setStrpad(H5T_STR_NULLTERM);
+  return type;
+}
+
+H5::DataSet make_table(H5::Group& group, const char* name, const H5::DataType& type,
+                       hsize_t rows_per_chunk) {
+  const hsize_t none = 0;
+  const hsize_t unlimited = H5S_UNLIMITED;
+  H5::DSetCreatPropList properties;
+  properties.setChunk(1, &rows_per_chunk);
+  return group.createDataSet(name, type, H5::DataSpace(1, &none, &unlimited), properties);
+}
+
+void append_rows(H5::DataSet& table, const H5::DataType& type, const void* rows, hsize_t count) {
+  if (count == 0) return;
+  const hsize_t before = row_count(table);
+  const hsize_t after = before + count;
+  table.extend(&after);
+  H5::DataSpace target = table.getSpace();
+  target.selectHyperslab(H5S_SELECT_SET, &count, &before);
+  table.write(rows, type, H5::DataSpace(1, &count), target);
+}
+
+hsize_t row_count(const H5::DataSet& table) {
+  hsize_t rows = 0;
+  const H5::DataSpace space = table.getSpace();
+  if (space.getSimpleExtentNdims() != 1)
+    throw H5::DataSetIException("row_count", "a table has more than one dimension");
+  space.getSimpleExtentDims(&rows);
+  return rows;
+}
+
+H5::FileAccPropList writer_access(bool clear_state) {
+  H5::FileAccPropList access;
+  access.setLibverBounds(H5F_LIBVER_LATEST, H5F_LIBVER_LATEST);
+  if (clear_state) {
+    // The property HDF5's own flag-clearing tool sets; the C++ API has no word for it.
+    bool clear = true;
+    H5Pset(access.getId(), "clear_status_flags", &clear);
+  }
+  return access;
+}
+
+Failure failure(const std::string& path, const char* doing, const H5::Exception& exception) {
+  return fail(path, std::string(doing) + " (" + exception.getDetailMsg() + ")");
+}
+
+}  // namespace moundwork::session::hdf5

@@ -1,0 +1,79 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <H5Cpp.h>
+
+#include <cstring>
+#include <string>
+#include <type_traits>
+#include <vector>
+
+#include "core/base/result.h"
+
+/// Small words for the few HDF5 idioms the session file uses; private to core/session.
+namespace moundwork::session::hdf5 {
+
+template <class Scalar>
+[[nodiscard]] const H5::PredType& native() {
+  if constexpr (std::is_same_v<Scalar, std::int16_t>) return H5::PredType::NATIVE_INT16;
+  if constexpr (std::is_same_v<Scalar, std::int32_t>) return H5::PredType::NATIVE_INT32;
+  if constexpr (std::is_same_v<Scalar, std::int64_t>) return H5::PredType::NATIVE_INT64;
+  if constexpr (std::is_same_v<Scalar, float>) return H5::PredType::NATIVE_FLOAT;
+  if constexpr (std::is_same_v<Scalar, double>) return H5::PredType::NATIVE_DOUBLE;
+}
+
+void write(H5::H5Object& object, const char* name, double value);
+void write(H5::H5Object& object, const char* name, std::int64_t value);
+void write(H5::H5Object& object, const char* name, const std::string& text);
+void write(H5::H5Object& object, const char* name, const std::vector<double>& values,
+           std::vector<hsize_t> shape);
+void write(H5::H5Object& object, const char* name, const std::vector<std::string>& texts);
+
+/// These throw H5::Exception where the attribute is missing or of another kind.
+[[nodiscard]] double read_number(const H5::H5Object& object, const char* name);
+[[nodiscard]] std::int64_t read_integer(const H5::H5Object& object, const char* name);
+[[nodiscard]] std::string read_text(const H5::H5Object& object, const char* name);
+[[nodiscard]] std::vector<double> read_numbers(const H5::H5Object& object, const char* name);
+[[nodiscard]] std::vector<std::string> read_texts(const H5::H5Object& object, const char* name);
+
+/// Fixed-length text in table rows: variable-length strings cannot be appended safely in
+/// single-writer mode.
+template <std::size_t size>
+struct Text {
+  char data[size] = {};
+  Text() = default;
+  explicit Text(const std::string& text) {
+    // A cut must not split a UTF-8 sequence, or readers refuse the cell.
+    std::size_t length = std::min(text.size(), size - 1);
+    while (length > 0 && length < text.size() &&
+           (static_cast<unsigned char>(text[length]) & 0xC0U) == 0x80U)
+      --length;
+    std::memcpy(data, text.data(), length);
+  }
+  [[nodiscard]] std::string str() const { return {data, strnlen(data, size)}; }
+};
+
+[[nodiscard]] H5::StrType text_type(std::size_t size);
+
+/// Makes an empty, appendable, chunked table of `type`.
+H5::DataSet make_table(H5::Group& group, const char* name, const H5::DataType& type,
+                       hsize_t rows_per_chunk);
+void append_rows(H5::DataSet& table, const H5::DataType& type, const void* rows, hsize_t count);
+[[nodiscard]] hsize_t row_count(const H5::DataSet& table);
+
+template <class Row>
+[[nodiscard]] std::vector<Row> read_rows(const H5::DataSet& table, const H5::DataType& type) {
+  std::vector<Row> rows(row_count(table));
+  if (!rows.empty()) table.read(rows.data(), type);
+  return rows;
+}
+
+/// Access list for writers (formats that single-writer appends need). `clear_state` drops the flags
+/// that a killed writer left; only the holder of the FileLock may ask for it.
+[[nodiscard]] H5::FileAccPropList writer_access(bool clear_state);
+
+/// HDF5's words for a failure, as our sentence. `doing` e.g. "cannot be read as a session file".
+[[nodiscard]] Failure failure(const std::string& path, const char* doing,
+                              const H5::Exception& exception);
+
+}  // namespace moundwork::session::hdf5

@@ -1,0 +1,344 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/session/reader.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+
+#include "core/session/hdf5.h"
+#include "core/session/schema.h"
+
+namespace moundwork::session {
+namespace {
+
+using hdf5::read_integer;
+using hdf5::read_number;
+using hdf5::read_numbers;
+using hdf5::read_text;
+using hdf5::read_texts;
+
+// A file that lies about itself: caught in open() beside HDF5's own exceptions.
+void require(bool holds, const std::string& what) {
+  if (!holds) throw std::invalid_argument(what);
+}
+
+Measured read_measured(const H5::H5Object& object, const std::string& name) {
+  return {read_number(object, name.c_str()), read_number(object, (name + "_u").c_str())};
+}
+
+Eigen::Vector3d read_vector(const H5::H5Object& object, const char* name) {
+  const std::vector<double> values = read_numbers(object, name);
+  require(values.size() == 3, fmt::format("{} has {} numbers where 3 are wanted", name,
+                                          values.size()));
+  return {values[0], values[1], values[2]};
+}
+
+Athlete read_athlete(const H5::H5File& file) {
+  const H5::Group group = file.openGroup("athlete");
+  Athlete athlete;
+  athlete.id = read_text(group, "id");
+  athlete.name = read_text(group, "name");
+  athlete.throws = schema::hand_from(read_text(group, "throws"));
+  athlete.born = read_text(group, "born");
+  athlete.mass = read_measured(group, "mass_kg");
+  athlete.height = read_measured(group, "height_m");
+  require(athlete.mass.known() && athlete.mass.value > 0.0,
+          "the athlete's mass is not a positive number");
+  return athlete;
+}
+
+Conditions read_conditions(const H5::H5File& file) {
+  const H5::Group group = file.openGroup("conditions");
+  return {read_measured(group, "temperature_degC"), read_measured(group, "pressure_Pa"),
+          read_measured(group, "relative_humidity"), read_text(group, "surface")};
+}
+
+Device read_device(const H5::Group& group, const H5::DataSet& samples, const std::string& name) {
+  Device device;
+  device.name = name;
+  device.sample_type = schema::sample_type_from(read_text(group, "sample_type"));
+  device.sample_rate = read_number(group, "sample_rate_Hz");
+  device.tick_rate = read_number(group, "tick_rate_Hz");
+  device.delay = read_measured(group, "delay_s");
+  require(std::isfinite(device.sample_rate) && device.sample_rate > 0.0 &&
+              std::isfinite(device.tick_rate) && device.tick_rate > 0.0,
+          fmt::format("device '{}' has no positive rate", name));
+  const auto names = read_texts(samples, "channel_names");
+  const auto units = read_texts(samples, "channel_units");
+  const auto scale = read_numbers(samples, "scale");
+  const auto offset = read_numbers(samples, "offset");
+  const auto lowest = read_numbers(samples, "lowest");
+  const auto highest = read_numbers(samples, "highest");
+  hsize_t shape[2] = {0, 0};
+  require(samples.getSpace().getSimpleExtentNdims() == 2,
+          fmt::format("the samples of '{}' are not a table", name));
+  samples.getSpace().getSimpleExtentDims(shape);
+  for (const std::size_t size : {names.size(), units.size(), scale.size(), offset.size(),
+                                 lowest.size(), highest.size()})
+    require(size == shape[1], fmt::format("device '{}' describes {} channels and holds {}", name,
+                                          size, shape[1]));
+  require(shape[1] >= 1 && shape[1] <= 4096,
+          fmt::format("device '{}' holds {} channels", name, shape[1]));
+  for (std::size_t c = 0; c < names.size(); ++c)
+    device.channels.push_back({names[c], units[c], scale[c], offset[c], lowest[c], highest[c]});
+  return device;
+}
+
+Plate read_plate(const H5::Group& group, PlateRole role, const std::vector<Device>& devices) {
+  Plate plate;
+  plate.role = role;
+  const std::string device = read_text(group, "device");
+  const auto found = std::find_if(devices.begin(), devices.end(),
+                                  [&](const Device& d) { return d.name == device; });
+  require(found != devices.end(), fmt::format("a plate names the device '{}'", device));
+  plate.device = static_cast<int>(found - devices.begin());
+  for (const double channel : read_numbers(group, "channels")) {
+    require(channel >= 0.0 && channel < static_cast<double>(found->channels.size()),
+            fmt::format("a plate names channel {} of '{}'", channel, device));
+    plate.channels.push_back(static_cast<int>(channel));
+  }
+  plate::PlateDescription& d = plate.description;
+  const std::int64_t type = read_integer(group, "type");
+  require(type >= 1 && type <= 4, fmt::format("plate type {} is none of 1 to 4", type));
+  d.type = static_cast<plate::PlateType>(type);
+  d.origin = read_vector(group, "origin_m");
+  const std::vector<double> corners = read_numbers(group, "corners_m");
+  require(corners.size() == 12, "a plate has not four corners");
+  for (std::size_t c = 0; c < 4; ++c)
+    d.corners[c] = {corners[3 * c], corners[3 * c + 1], corners[3 * c + 2]};
+  const std::vector<double> cells = read_numbers(group, "sensitivity");
+  const std::size_t columns = plate.channels.size();
+  require(columns > 0 && cells.size() % columns == 0, "a plate's sensitivity does not fit its channels");
+  d.sensitivity = Eigen::Map<const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic,
+                                                 Eigen::RowMajor>>(
+      cells.data(), static_cast<Eigen::Index>(cells.size() / columns),
+      static_cast<Eigen::Index>(columns));
+  d.reaction_sign = read_number(group, "reaction_sign");
+  plate.accuracy = {read_number(group, "gain_u"), read_number(group, "crosstalk_u"),
+                    read_number(group, "zero_force_u_N"), read_number(group, "cop_u_m")};
+  return plate;
+}
+
+Radar read_radar(const H5::Group& group) {
+  Radar radar;
+  radar.position = read_vector(group, "position_m");
+  radar.band = read_number(group, "band_Hz");
+  radar.resolution = read_number(group, "resolution_mps");
+  radar.delay = read_measured(group, "delay_s");
+  radar.detection_distance = read_measured(group, "detection_distance_m");
+  radar.speed_bias = read_measured(group, "speed_bias_mps");
+  return radar;
+}
+
+void require_channel(const std::vector<Device>& devices, std::int64_t device, std::int64_t channel,
+                     const char* who) {
+  require(device >= 0 && device < static_cast<std::int64_t>(devices.size()) && channel >= 0 &&
+              channel < static_cast<std::int64_t>(
+                            devices[static_cast<std::size_t>(device)].channels.size()),
+          fmt::format("the {} names a channel that is not there", who));
+}
+
+void read_parts(const H5::H5File& file, Session& session) {
+  if (file.nameExists("radar")) session.radar = read_radar(file.openGroup("radar"));
+  if (file.nameExists("catch_microphone")) {
+    const H5::Group group = file.openGroup("catch_microphone");
+    const auto device = read_integer(group, "device");
+    const auto channel = read_integer(group, "channel");
+    require_channel(session.devices, device, channel, "catch microphone");
+    session.microphone = CatchMicrophone{static_cast<int>(device), static_cast<int>(channel),
+                                         read_measured(group, "flight_distance_m"),
+                                         read_measured(group, "sound_distance_m")};
+  }
+  if (file.nameExists("trigger")) {
+    const H5::Group group = file.openGroup("trigger");
+    const auto device = read_integer(group, "device");
+    const auto channel = read_integer(group, "channel");
+    require_channel(session.devices, device, channel, "trigger");
+    session.trigger = Trigger{static_cast<int>(device), static_cast<int>(channel),
+                              read_measured(group, "lag_s")};
+  }
+  if (file.nameExists("foot_line")) {
+    const H5::Group group = file.openGroup("foot_line");
+    session.foot_line =
+        FootLine{read_vector(group, "heel_m"), read_vector(group, "toe_m"),
+                 read_number(group, "u_m"), schema::foot_line_source_from(read_text(group, "source"))};
+  }
+  if (file.nameExists("known_ball_speed")) {
+    const H5::Group group = file.openGroup("known_ball_speed");
+    session.known_ball_speed =
+        KnownBallSpeed{read_measured(group, "speed_mps"), read_text(group, "text")};
+  }
+  for (const auto& row : hdf5::read_rows<schema::ReleaseRow>(
+           file.openDataSet("records/known_releases"), schema::release_type()))
+    session.known_releases.push_back({session_time(row.time), row.u, row.source.str()});
+}
+
+}  // namespace
+
+struct Reader::Impl {
+  std::filesystem::path path;
+  H5::H5File file;
+  Session session;
+  std::vector<H5::DataSet> samples;
+  std::vector<Eigen::Index> counts;
+
+  void load() {
+    const H5::Group root = file.openGroup("/");
+    session.id = read_text(root, "session_id");
+    session.started = read_text(root, "started");
+    session.origin = read_text(root, "origin");
+    session.athlete = read_athlete(file);
+    session.conditions = read_conditions(file);
+    load_devices();
+    const H5::Group plates = file.openGroup("plates");
+    for (const PlateRole role : {PlateRole::back, PlateRole::lead}) {
+      const std::string name = schema::to_text(role);
+      if (plates.nameExists(name))
+        session.plates.push_back(read_plate(plates.openGroup(name), role, session.devices));
+    }
+    read_parts(file, session);
+  }
+
+  void load_devices() {
+    const H5::Group group = file.openGroup("devices");
+    const auto count = static_cast<std::size_t>(group.getNumObjs());
+    session.devices.resize(count);
+    samples.resize(count);
+    counts.resize(count);
+    std::vector<bool> seen(count, false);
+    for (std::size_t i = 0; i < count; ++i) {
+      const std::string name = group.getObjnameByIdx(i);
+      const H5::Group device = group.openGroup(name);
+      const std::int64_t index = read_integer(device, "index");
+      require(index >= 0 && index < static_cast<std::int64_t>(count) &&
+                  !seen[static_cast<std::size_t>(index)],
+              "the devices are not numbered one by one");
+      const auto at = static_cast<std::size_t>(index);
+      seen[at] = true;
+      samples[at] = device.openDataSet("samples");
+      session.devices[at] = read_device(device, samples[at], name);
+      hsize_t shape[2] = {0, 0};
+      samples[at].getSpace().getSimpleExtentDims(shape);
+      counts[at] = static_cast<Eigen::Index>(shape[0]);
+    }
+  }
+};
+
+Reader::Reader(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
+Reader::Reader(Reader&&) noexcept = default;
+Reader& Reader::operator=(Reader&&) noexcept = default;
+Reader::~Reader() = default;
+
+Result<Reader> Reader::open(const std::filesystem::path& path) {
+  std::error_code status;
+  if (!std::filesystem::exists(path, status))
+    return fail(path.string(), "there is no such file", "check the name");
+  H5::Exception::dontPrint();
+  auto impl = std::make_unique<Impl>();
+  impl->path = path;
+  try {
+    if (!H5::H5File::isHdf5(path.string()))
+      return fail(path.string(), "is not an HDF5 file, and a session file is one",
+                  "use 'moundwork import' for other recordings");
+    try {
+      impl->file = H5::H5File(path.string(), H5F_ACC_RDONLY);
+    } catch (const H5::FileIException&) {
+      // Still being written, or left so by a kill: single-writer mode lets a reader in.
+      impl->file = H5::H5File(path.string(), H5F_ACC_RDONLY | H5F_ACC_SWMR_READ);
+    }
+    const H5::Group root = impl->file.openGroup("/");
+    if (!root.attrExists("format") || read_text(root, "format") != schema::format_name)
+      return fail(path.string(), "is an HDF5 file but not a Moundwork session",
+                  "use 'moundwork import' for other recordings");
+    if (const auto found = read_integer(root, "schema"); found != schema::version)
+      return fail(path.string(),
+                  fmt::format("has session format {}, this program reads {}", found,
+                              schema::version),
+                  "use the version of the program that wrote it");
+    impl->load();
+  } catch (const H5::Exception& exception) {
+    return hdf5::failure(path.string(), "cannot be read as a session", exception);
+  } catch (const std::invalid_argument& lie) {
+    return fail(path.string(), std::string("cannot be read as a session: ") + lie.what());
+  }
+  return Reader(std::move(impl));
+}
+
+const Session& Reader::session() const { return impl_->session; }
+const std::filesystem::path& Reader::path() const { return impl_->path; }
+Eigen::Index Reader::sample_count(int device) const {
+  return impl_->counts.at(static_cast<std::size_t>(device));
+}
+
+Result<std::vector<Block>> Reader::blocks(int device) const {
+  try {
+    const std::string& name = impl_->session.devices.at(static_cast<std::size_t>(device)).name;
+    const auto rows = hdf5::read_rows<schema::BlockRow>(
+        impl_->file.openDataSet("devices/" + name + "/blocks"), schema::block_type());
+    std::vector<Block> blocks;
+    blocks.reserve(rows.size());
+    std::int64_t last = 0;
+    for (const auto& row : rows) {
+      if (row.first_sample > sample_count(device)) break;  // samples lost by a kill
+      if (row.first_sample < last)
+        return fail(impl_->path.string(), "the blocks of '" + name + "' are out of order");
+      last = row.first_sample;
+      blocks.push_back({row.first_sample, DeviceTicks{row.ticks}, session_time(row.arrival),
+                        row.missing_before});
+    }
+    return blocks;
+  } catch (const H5::Exception& exception) {
+    return hdf5::failure(impl_->path.string(), "its blocks cannot be read", exception);
+  }
+}
+
+Result<std::vector<RadarReading>> Reader::radar_readings() const {
+  try {
+    std::vector<RadarReading> readings;
+    for (const auto& row : hdf5::read_rows<schema::ReadingRow>(
+             impl_->file.openDataSet("records/radar_readings"), schema::reading_type()))
+      readings.push_back({session_time(row.arrival), row.speed, row.direction, row.text.str()});
+    return readings;
+  } catch (const H5::Exception& exception) {
+    return hdf5::failure(impl_->path.string(), "its radar readings cannot be read", exception);
+  }
+}
+
+template <class Scalar>
+Result<void> Reader::read(int device, Eigen::Index first, Eigen::Index count,
+                          RawTable<Scalar>& raw) const {
+  const auto index = static_cast<std::size_t>(device);
+  const Eigen::Index available = impl_->counts.at(index);
+  if (first < 0 || count < 0 || first + count > available)
+    throw std::out_of_range("samples outside the recording");
+  const auto channels = static_cast<Eigen::Index>(impl_->session.devices[index].channels.size());
+  raw.resize(count, channels);
+  if (count == 0) return {};
+  try {
+    const hsize_t start[2] = {static_cast<hsize_t>(first), 0};
+    const hsize_t size[2] = {static_cast<hsize_t>(count), static_cast<hsize_t>(channels)};
+    const H5::DataSet& table = impl_->samples[index];
+    H5::DataSpace source = table.getSpace();
+    source.selectHyperslab(H5S_SELECT_SET, size, start);
+    table.read(raw.data(), hdf5::native<Scalar>(), H5::DataSpace(2, size), source);
+  } catch (const H5::Exception& exception) {
+    return hdf5::failure(impl_->path.string(), "its samples cannot be read", exception);
+  }
+  return {};
+}
+
+template Result<void> Reader::read(int, Eigen::Index, Eigen::Index, RawTable<std::int16_t>&) const;
+template Result<void> Reader::read(int, Eigen::Index, Eigen::Index, RawTable<std::int32_t>&) const;
+template Result<void> Reader::read(int, Eigen::Index, Eigen::Index, RawTable<float>&) const;
+template Result<void> Reader::read(int, Eigen::Index, Eigen::Index, RawTable<double>&) const;
+
+Result<RawTable<double>> Reader::read_raw(int device, Eigen::Index first,
+                                          Eigen::Index count) const {
+  RawTable<double> table;
+  // HDF5's own conversion: windows are small, so its speed does not matter here.
+  return read(device, first, count, table).map([&] { return std::move(table); });
+}
+
+}  // namespace moundwork::session

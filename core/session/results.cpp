@@ -1,0 +1,187 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/session/results.h"
+
+#include <fmt/format.h>
+
+#include <functional>
+
+#include "core/session/file_lock.h"
+#include "core/session/hdf5.h"
+#include "core/session/schema.h"
+
+namespace moundwork::session {
+namespace {
+
+// Opens for single-writer appends. The lock was had, so flags of an earlier writer are stale.
+H5::H5File open_for_append(const std::filesystem::path& path) {
+  { const H5::H5File cleared(path.string(), H5F_ACC_RDWR, H5::FileCreatPropList::DEFAULT,
+                             hdf5::writer_access(true)); }
+  return {path.string(), H5F_ACC_RDWR | H5F_ACC_SWMR_WRITE, H5::FileCreatPropList::DEFAULT,
+          hdf5::writer_access(false)};
+}
+
+Result<void> append_with(const std::filesystem::path& path,
+                         const std::function<void(H5::H5File&)>& append) {
+  auto lock = FileLock::acquire(path);
+  if (!lock) return tl::make_unexpected(lock.error());
+  H5::Exception::dontPrint();
+  try {
+    H5::H5File file = open_for_append(path);
+    append(file);
+    file.flush(H5F_SCOPE_GLOBAL);
+    file.close();
+  } catch (const H5::Exception& exception) {
+    return hdf5::failure(path.string(), "cannot be added to", exception);
+  }
+  return {};
+}
+
+template <class Row>
+struct Rows {
+  std::int64_t first = 0, count = 0;
+};
+
+template <class Row>
+Rows<Row> append_all(H5::H5File& file, const char* name, const H5::DataType& type,
+                     const std::vector<Row>& rows) {
+  H5::DataSet table = file.openDataSet(name);
+  const Rows<Row> place{static_cast<std::int64_t>(hdf5::row_count(table)),
+                        static_cast<std::int64_t>(rows.size())};
+  hdf5::append_rows(table, type, rows.data(), rows.size());
+  return place;
+}
+
+template <class Row>
+std::vector<Row> read_some(const H5::H5File& file, const char* name, const H5::DataType& type,
+                           std::int64_t first, std::int64_t count) {
+  const H5::DataSet table = file.openDataSet(name);
+  if (first < 0 || count < 0 ||
+      static_cast<hsize_t>(first) + static_cast<hsize_t>(count) > hdf5::row_count(table))
+    throw H5::DataSetIException("read_some", std::string(name) + " has fewer rows than told");
+  std::vector<Row> rows(static_cast<std::size_t>(count));
+  if (rows.empty()) return rows;
+  const auto start = static_cast<hsize_t>(first);
+  const auto size = static_cast<hsize_t>(count);
+  H5::DataSpace source = table.getSpace();
+  source.selectHyperslab(H5S_SELECT_SET, &size, &start);
+  table.read(rows.data(), type, H5::DataSpace(1, &size), source);
+  return rows;
+}
+
+H5::H5File open_to_read(const std::filesystem::path& path) {
+  try {
+    return {path.string(), H5F_ACC_RDONLY};
+  } catch (const H5::FileIException&) {
+    return {path.string(), H5F_ACC_RDONLY | H5F_ACC_SWMR_READ};
+  }
+}
+
+}  // namespace
+
+Result<void> append_results(const std::filesystem::path& path, const ResultSet& results) {
+  return append_with(path, [&](H5::H5File& file) {
+    schema::RunRow run{};
+    run.run = static_cast<std::int64_t>(hdf5::row_count(file.openDataSet("results/runs"))) + 1;
+    run.made = hdf5::Text<40>(results.made);
+    run.software = hdf5::Text<64>(results.software);
+    std::vector<schema::ThrowRow> throws;
+    std::vector<schema::ValueRow> values;
+    std::vector<schema::FlagRow> flags;
+    for (const ResultThrow& thrown : results.throws) {
+      throws.push_back({run.run, thrown.number, seconds(thrown.contact)});
+      for (const auto& [kind, list] : {std::pair{"event", &thrown.events},
+                                       std::pair{"quantity", &thrown.quantities}})
+        for (const ResultValue& value : *list)
+          values.push_back({run.run, thrown.number, hdf5::Text<16>(kind), hdf5::Text<48>(value.key),
+                            value.measured.value, value.measured.u, hdf5::Text<16>(value.unit)});
+      for (const ResultFlag& flag : thrown.flags)
+        flags.push_back(
+            {run.run, thrown.number, hdf5::Text<48>(flag.key), hdf5::Text<256>(flag.detail)});
+    }
+    const std::vector<unsigned char> settings(results.settings.begin(), results.settings.end());
+    const auto s = append_all(file, "results/settings", H5::PredType::NATIVE_UINT8, settings);
+    const auto t = append_all(file, "results/throws", schema::throw_type(), throws);
+    const auto v = append_all(file, "results/values", schema::value_type(), values);
+    const auto f = append_all(file, "results/flags", schema::flag_type(), flags);
+    run.settings_first = s.first;
+    run.settings_length = s.count;
+    run.throws_first = t.first;
+    run.throws_count = t.count;
+    run.values_first = v.first;
+    run.values_count = v.count;
+    run.flags_first = f.first;
+    run.flags_count = f.count;
+    // The run row makes the analysis count, so everything it points at goes to the disk first.
+    file.flush(H5F_SCOPE_GLOBAL);
+    (void)append_all(file, "results/runs", schema::run_type(), std::vector{run});
+  });
+}
+
+Result<ResultSet> read_results(const std::filesystem::path& path) {
+  H5::Exception::dontPrint();
+  try {
+    const H5::H5File file = open_to_read(path);
+    const auto runs =
+        hdf5::read_rows<schema::RunRow>(file.openDataSet("results/runs"), schema::run_type());
+    ResultSet results;
+    if (runs.empty()) return results;
+    const schema::RunRow& run = runs.back();
+    results.made = run.made.str();
+    results.software = run.software.str();
+    const auto settings =
+        read_some<unsigned char>(file, "results/settings", H5::PredType::NATIVE_UINT8,
+                                 run.settings_first, run.settings_length);
+    results.settings.assign(settings.begin(), settings.end());
+    for (const auto& row : read_some<schema::ThrowRow>(file, "results/throws", schema::throw_type(),
+                                                       run.throws_first, run.throws_count)) {
+      ResultThrow thrown;
+      thrown.number = static_cast<int>(row.number);
+      thrown.contact = session_time(row.contact);
+      results.throws.push_back(std::move(thrown));
+    }
+    const auto throw_of = [&](std::int64_t number) -> ResultThrow& {
+      for (ResultThrow& thrown : results.throws)
+        if (thrown.number == number) return thrown;
+      throw H5::DataSetIException("read_results", "a value of a throw that is not listed");
+    };
+    for (const auto& row : read_some<schema::ValueRow>(file, "results/values", schema::value_type(),
+                                                       run.values_first, run.values_count)) {
+      ResultThrow& thrown = throw_of(row.number);
+      auto& list = row.kind.str() == "event" ? thrown.events : thrown.quantities;
+      list.push_back({row.key.str(), {row.value, row.u}, row.unit.str()});
+    }
+    for (const auto& row : read_some<schema::FlagRow>(file, "results/flags", schema::flag_type(),
+                                                      run.flags_first, run.flags_count))
+      throw_of(row.number).flags.push_back({row.key.str(), row.detail.str()});
+    return results;
+  } catch (const H5::Exception& exception) {
+    return hdf5::failure(path.string(), "its results cannot be read", exception);
+  }
+}
+
+Result<void> append_edit(const std::filesystem::path& path, const Edit& edit) {
+  return append_with(path, [&](H5::H5File& file) {
+    const schema::EditRow row{hdf5::Text<40>(edit.when),   hdf5::Text<64>(edit.who),
+                              hdf5::Text<256>(edit.why),   edit.throw_contact,
+                              hdf5::Text<32>(edit.action), hdf5::Text<48>(edit.target),
+                              edit.value,                  hdf5::Text<256>(edit.text)};
+    (void)append_all(file, "records/edits", schema::edit_type(), std::vector{row});
+  });
+}
+
+Result<std::vector<Edit>> read_edits(const std::filesystem::path& path) {
+  H5::Exception::dontPrint();
+  try {
+    const H5::H5File file = open_to_read(path);
+    std::vector<Edit> edits;
+    for (const auto& row : hdf5::read_rows<schema::EditRow>(file.openDataSet("records/edits"),
+                                                            schema::edit_type()))
+      edits.push_back({row.when.str(), row.who.str(), row.why.str(), row.throw_contact,
+                       row.action.str(), row.target.str(), row.value, row.text.str()});
+    return edits;
+  } catch (const H5::Exception& exception) {
+    return hdf5::failure(path.string(), "its edits cannot be read", exception);
+  }
+}
+
+}  // namespace moundwork::session

@@ -1,0 +1,65 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "core/base/measured.h"
+#include "core/base/result.h"
+#include "core/time/session_clock.h"
+
+namespace moundwork::session {
+
+/// One measured value of one throw, by its catalogue key (core/pitch/catalogue.h).
+struct ResultValue {
+  std::string key;
+  Measured measured;
+  std::string unit;
+};
+
+struct ResultFlag {
+  std::string key;     ///< short name, e.g. "no_radar"
+  std::string detail;  ///< one sentence with the numbers
+};
+
+struct ResultThrow {
+  int number = 0;          ///< from 1 in order of time
+  SessionTime contact{};   ///< lead contact: what identifies the throw across analyses
+  std::vector<ResultValue> events;      ///< s from the recording's start
+  std::vector<ResultValue> quantities;
+  std::vector<ResultFlag> flags;
+};
+
+/// One analysis of a session: what was found, by which software under which settings. Analyses are
+/// appended, never replaced; the last one counts.
+struct ResultSet {
+  std::string made;      ///< ISO 8601 wall time
+  std::string software;  ///< name and version
+  std::string settings;  ///< every setting as JSON
+  std::vector<ResultThrow> throws;
+};
+
+/// A change by a person, on the append-only list: the original stays.
+struct Edit {
+  std::string when;      ///< ISO 8601
+  std::string who;
+  std::string why;
+  double throw_contact = 0.0;  ///< s; which throw
+  std::string action;    ///< "move_event", "exclude", "include", "tag", "reset"
+  std::string target;    ///< event key or tag name
+  double value = 0.0;    ///< new time, s, for move_event
+  std::string text;      ///< tag text
+};
+
+/// Appends to tables made with the file, in HDF5's single-writer order of flushing, so that a kill
+/// in the midst leaves the raw data and the earlier results readable.
+[[nodiscard]] Result<void> append_results(const std::filesystem::path& path,
+                                          const ResultSet& results);
+/// The last analysis whose every row is there; an empty optional-like set (`made` empty) if none.
+[[nodiscard]] Result<ResultSet> read_results(const std::filesystem::path& path);
+
+[[nodiscard]] Result<void> append_edit(const std::filesystem::path& path, const Edit& edit);
+[[nodiscard]] Result<std::vector<Edit>> read_edits(const std::filesystem::path& path);
+
+}  // namespace moundwork::session
