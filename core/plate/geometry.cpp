@@ -17,9 +17,18 @@ Result<PlateFrame> plate_frame(const PlateDescription& plate) {
   if (!(normal.norm() / 4.0 > least_area_m2))
     return fail("plate corners", "the four corners do not span a plate",
                 "give them in the order (+x+y), (-x+y), (-x-y), (+x-y)");
+  // Measured corners are never quite in one plane, and then no rule for the axes is the right one.
+  // The edges that meet in the first corner are common practice with C3D files, so that forces
+  // agree with those of other readers; the mean of opposite edges differs by the misfit over the
+  // plate's width (0.3 mm in 464 mm: 0.03 % of the vertical force).
+  const Eigen::Vector3d first_edge = c[0] - c[1];
+  const Eigen::Vector3d first_normal = first_edge.cross(c[0] - c[3]);
+  if (!(first_normal.norm() > least_area_m2) || first_normal.dot(normal) <= 0.0)
+    return fail("plate corners", "the four corners do not span a plate",
+                "give them in the order (+x+y), (-x+y), (-x-y), (+x-y)");
   PlateFrame frame;
-  frame.rotation.col(0) = along.normalized();
-  frame.rotation.col(2) = normal.normalized();
+  frame.rotation.col(0) = first_edge.normalized();
+  frame.rotation.col(2) = first_normal.normalized();
   frame.rotation.col(1) = frame.rotation.col(2).cross(frame.rotation.col(0));
   frame.centre = (c[0] + c[1] + c[2] + c[3]) / 4.0;
   frame.up = frame.rotation(2, 2) < 0 ? Eigen::Vector3d(-frame.rotation.col(2))

@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <cstdlib>
+#include <filesystem>
+#include <optional>
+#include <string_view>
+
+namespace moundwork::test {
+
+/// A recording of the reference set, which is not part of the product: found under the environment
+/// variable MOUNDWORK_REFERENCE_DATA or beside the source tree. Nothing when it is absent.
+inline std::optional<std::filesystem::path> reference_file(std::string_view name) {
+  namespace fs = std::filesystem;
+  const char* given = std::getenv("MOUNDWORK_REFERENCE_DATA");
+  const fs::path source = fs::path(__FILE__).parent_path().parent_path().parent_path();
+  const fs::path folder =
+      given != nullptr ? fs::path(given) : source.parent_path() / "shared" / "reference-data";
+  fs::path path = folder / name;
+  std::error_code status;
+  if (!fs::is_regular_file(path, status)) return std::nullopt;
+  return path;
+}
+
+}  // namespace moundwork::test
