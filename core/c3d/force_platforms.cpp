@@ -206,7 +206,8 @@ void settle_origin_sign(const plate::PlateFrame& frame, ForcePlatform& platform)
       "ORIGIN would put the sensors above the surface; its sign was turned");
 }
 
-Result<ForcePlatform> force_platform(const File& file, std::size_t index, std::size_t plate_count) {
+Result<ForcePlatform> force_platform(const File& file, std::size_t index, std::size_t plate_count,
+                                     const Eigen::Matrix3d& to_lab) {
   const std::string where = fmt::format("{}, force plate {}", file.name, index + 1);
   const auto type = numbers_of(file, "FORCE_PLATFORM:TYPE", 1, index);
   if (!type) return missing_entry(where, "FORCE_PLATFORM:TYPE", index);
@@ -222,7 +223,7 @@ Result<ForcePlatform> force_platform(const File& file, std::size_t index, std::s
   if (!corners) return missing_entry(where, "FORCE_PLATFORM:CORNERS", index);
   for (std::size_t i = 0; i < 4; ++i)
     description.corners[i] =
-        file.metres_per_unit * Eigen::Map<const Eigen::Vector3d>(corners->data() + 3 * i);
+        file.metres_per_unit * to_lab * Eigen::Map<const Eigen::Vector3d>(corners->data() + 3 * i);
   if (description.type != PlateType::centre_of_pressure) {
     const auto origin = numbers_of(file, "FORCE_PLATFORM:ORIGIN", 3, index);
     if (!origin) return missing_entry(where, "FORCE_PLATFORM:ORIGIN", index);
@@ -253,7 +254,8 @@ Result<ForcePlatform> force_platform(const File& file, std::size_t index, std::s
 
 }  // namespace
 
-Result<std::vector<Result<ForcePlatform>>> force_platforms(const File& file) {
+Result<std::vector<Result<ForcePlatform>>> force_platforms(const File& file,
+                                                           const Eigen::Matrix3d& to_lab) {
   const double* used = number(file.parameters, "FORCE_PLATFORM:USED");
   if (used == nullptr)
     return fail(file.name, "describes no force plates: FORCE_PLATFORM:USED is missing");
@@ -264,7 +266,8 @@ Result<std::vector<Result<ForcePlatform>>> force_platforms(const File& file) {
   const auto count = static_cast<std::size_t>(*used);
   std::vector<Result<ForcePlatform>> platforms;
   platforms.reserve(count);
-  for (std::size_t i = 0; i < count; ++i) platforms.push_back(force_platform(file, i, count));
+  for (std::size_t i = 0; i < count; ++i)
+    platforms.push_back(force_platform(file, i, count, to_lab));
   return platforms;
 }
 

@@ -14,7 +14,7 @@ namespace moundwork::c3d {
 /// One plate of the FORCE_PLATFORM group, brought to SI.
 struct ForcePlatform {
   int number = 1;                       ///< as the file counts, from 1
-  plate::PlateDescription description;  ///< in the file's lab frame
+  plate::PlateDescription description;  ///< in the lab frame
   std::vector<int> channels;            ///< 0-based analog columns, in the description's order
   /// Mean unloaded reading over the frames of FORCE_PLATFORM:ZERO less the channel's offset, raw
   /// units, to be added to that offset; zero where the file names no such frames.
@@ -35,6 +35,9 @@ struct ForcePlatform {
 ///   distances).
 /// - The standard's channels hold the athlete's action on the plate; where a loaded plate would
 ///   then pull the athlete down, the channels hold the reaction and the sign is taken so.
-[[nodiscard]] Result<std::vector<Result<ForcePlatform>>> force_platforms(const File& file);
+///
+/// `to_lab` turns the file's frame into the lab's, whose z is up (plate::lab_axes).
+[[nodiscard]] Result<std::vector<Result<ForcePlatform>>> force_platforms(
+    const File& file, const Eigen::Matrix3d& to_lab = Eigen::Matrix3d::Identity());
 
 }  // namespace moundwork::c3d
