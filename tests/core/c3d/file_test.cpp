@@ -373,7 +373,7 @@ TEST_CASE("files that end too early or are something else are refused", "[c3d]")
     bytes = build(recipe);
     bytes[8] = std::byte{0xff};  // the header's last frame becomes 255
     CHECK(sentence().find("POINT:LONG_FRAMES says 4000000000, POINT:FRAMES says 13000, the header "
-                          "says 255, but the file ends after") != std::string::npos);
+                          "says 255 frames, but the file ends after") != std::string::npos);
   }
   SECTION("another kind of file") {
     bytes[1] = std::byte{0x4b};
