@@ -52,7 +52,7 @@ PitchPlan draw_typical(const ModelAthlete& athlete, Random& random) {
   plan.toe_drag = random.uniform(0.0, 0.06);
   plan.vertical_peak = random.normal_within(1.40 + 0.45 * grown, 0.22, 1.08, 2.4);
   plan.vertical_peak_time = random.normal_within(0.064, 0.009, 0.046, 0.084);
-  plan.impact = random.uniform(0.52, 0.75);
+  plan.impact = random.uniform(0.35, 0.70);
   plan.rise_time = random.uniform(0.036, 0.048);
   plan.forward_drag = random.chance(0.6) ? random.uniform(0.04, 0.14) : 0.0;
   plan.braking_peak_time = random.normal_within(0.080, 0.010, 0.056, 0.104);
@@ -64,7 +64,7 @@ PitchPlan draw_typical(const ModelAthlete& athlete, Random& random) {
   plan.heel_toe_load = random.normal_within(43.0, 6.0, 26.0, 56.0);
   plan.heel_toe_drive = random.normal_within(64.0, 6.0, 48.0, 78.0);
   plan.heel_toe_off = random.normal_within(87.0, 3.0, 80.0, 95.0);
-  plan.sway = random.uniform(0.002, 0.006);
+  plan.sway = random.uniform(0.003, 0.007);
   plan.cop_forward = random.uniform(0.015, 0.035);
   plan.stride = athlete.height * random.normal_within(0.74 + 0.06 * grown, 0.03, 0.66, 0.90);
   plan.stride_aside = random.normal(0.04, 0.04);

@@ -26,7 +26,7 @@ struct PitchPlan {
   double toe_drag = 0.03;  ///< backward force as the back foot leaves
   double vertical_peak = 1.8;
   double vertical_peak_time = 0.065;
-  double impact = 0.62;        ///< early spike as the foot strikes, share of the peak
+  double impact = 0.50;        ///< early spike as the foot strikes, share of the peak
   double rise_time = 0.042;    ///< scale of the strike: its spike peaks at 0.75 of this
   double forward_drag = 0.08;  ///< forward force as the foot lands before it brakes
   double braking_peak_time = 0.080;

@@ -81,6 +81,31 @@ struct Shapes {
   Waveform set_vertical;
 };
 
+double greatest(const Waveform& wave, double from, double to) {
+  double most = wave(from);
+  for (double t = from; t <= to; t += 1e-3) most = std::max(most, wave(t));
+  return most;
+}
+
+// Strike, main support and a slower hold, of the plan's proportions, scaled together so that with
+// the growing support they reach the plan's peak.
+Waveform landing_humps(const PitchPlan& p, double touch, Ramp support) {
+  Waveform humps;
+  // The growing support beneath puts the whole's peak later than the hump's own.
+  humps.add(Term::hump(1.0, touch, touch + 0.85 * p.vertical_peak_time, touch + 0.34));
+  humps.add(Term::hump(0.30, touch, touch + 0.14, touch + 0.50));
+  humps.add(Term::hump(p.impact, touch, touch + 0.75 * p.rise_time, touch + 2.6 * p.rise_time));
+  // The support's own height at the peak is not known beforehand: a few rounds settle it.
+  double scale = 1.0;
+  for (int round = 0; round < 12; ++round) {
+    Waveform together;
+    together.add(humps, scale).add(Term::step(1.0, support));
+    scale *= std::max(0.2, 1.0 + (p.vertical_peak - greatest(together, touch, touch + 0.13)) /
+                                     greatest(humps, touch, touch + 0.13) / scale);
+  }
+  return humps.scaled(scale);
+}
+
 Shapes fixed_shapes(const PitchPlan& p, const Times& t, Random& random) {
   Shapes s;
   const Ramp on{t.on, t.on + 0.45};
@@ -114,18 +139,11 @@ Shapes fixed_shapes(const PitchPlan& p, const Times& t, Random& random) {
   s.back[1].add(Term::hump(-0.8 * p.lateral - 0.04, t.touch - 0.15, t.touch + 0.01, t.off));
 
   // Landing: strike, main support, then weight shared with the other foot.
-  const double at = t.touch + p.vertical_peak_time;
   constexpr double kept_share = 0.55;
-  const Ramp support{t.touch, t.touch + 0.13};
-  const double carried = support(at);
+  const Ramp support{t.touch, t.touch + 0.11};
   s.lead[2].add(Term::step(1.0, support).until({t.leave, t.end}));
   s.lead[2].add(Term::step(kept_share - 1.0, {t.land, t.land + 0.30}).until({t.leave, t.end}));
-  const Term hold = Term::hump(0.25 * p.vertical_peak, t.touch, t.touch + 0.15, t.touch + 0.50);
-  s.lead[2].add(hold);
-  const double main = std::max(p.vertical_peak - carried - hold(at), 0.10);
-  s.lead[2].add(Term::hump(main, t.touch, at, t.touch + 0.34));
-  s.lead[2].add(Term::hump(p.impact * p.vertical_peak, t.touch, t.touch + 0.75 * p.rise_time,
-                           t.touch + 2.6 * p.rise_time));
+  s.lead[2].add(landing_humps(p, t.touch, support), 1.0);
   s.lead[0].add(Term::hump(p.forward_drag, t.touch + 0.002, t.touch + 0.014, t.touch + 0.032));
   s.lead[0].add(Term::hump(0.07, t.touch + 0.30, t.touch + 0.58, t.touch + 1.0));
   s.lead[1].add(Term::hump(1.6 * p.lateral, t.touch + 0.004, t.touch + 0.05, t.touch + 0.16));
@@ -226,12 +244,16 @@ bool is_human(const Shapes& s, const Times& t, double height) {
   constexpr double step = 0.002;
   constexpr Bounds climbing{-1.5, 1.3};  // m/s
   const Bounds level{-0.31 * height, 0.10};
+  constexpr Bounds peak_time{0.038, 0.098};  // s after the first touch
   const auto pushes = [&](const std::array<Waveform, 3>& foot, double x) {
     const double vertical = foot[2](x);
     if (vertical < -1e-9) return false;
     if (vertical < 0.10) return true;
     return std::hypot(foot[0](x), foot[1](x)) <= grip * vertical;
   };
+  const double most =
+      greatest(s.lead[2], t.touch + peak_time.low, t.touch + peak_time.high) * (1.0 + 1e-9);
+  if (greatest(s.lead[2], t.touch, t.touch + 0.40) > most) return false;
   double speed = 0.0;
   double rise = 0.0;
   for (double x = t.begin; x < t.standing; x += step) {
@@ -252,7 +274,7 @@ std::array<Waveform, 3> in_newtons(const std::array<Waveform, 3>& shape, double 
 void place_back_pressure(Pitch& pitch, const PitchPlan& p, const Times& t, Random& random) {
   const Eigen::Vector2d line = pitch.foot.toe - pitch.foot.heel;
   const Ramp transfer{t.lift, t.lift + p.transfer_duration};
-  const Ramp driving{t.touch - 0.55, t.touch + p.drive_peak_time + 0.03};
+  const Ramp driving{t.touch - 0.44, t.touch + p.drive_peak_time + 0.05};
   const Ramp leaving{t.touch + p.drive_peak_time, t.off};
   const Ramp alone{t.lift + 0.05, t.lift + 0.45};
   const Ramp committed{t.touch - 0.6, t.touch - 0.25};
