@@ -11,7 +11,7 @@
 #include <utility>
 #include <variant>
 
-#include "core/c3d/analog_units.h"
+#include "core/plate/component_unit.h"
 #include "core/plate/wrench.h"
 
 namespace moundwork::c3d {
@@ -19,17 +19,12 @@ namespace {
 
 using plate::PlateDescription;
 using plate::PlateType;
+using plate::UnitKind;
 
 // Below this a plate is taken as empty: noise and drift reach it, a person does not stay under it.
 constexpr double least_load_newtons = 20.0;
 // More than this in the frames that should be empty is someone standing there, not drift.
 constexpr double greatest_baseline_newtons = 100.0;
-
-UnitKind wanted_kind(PlateType type, int component) {
-  if (type == PlateType::eight_component || component < 3) return UnitKind::force;
-  if (type == PlateType::centre_of_pressure && component < 5) return UnitKind::length;
-  return UnitKind::moment;
-}
 
 // Numbers of plate `index` in an array whose last dimension counts plates.
 std::optional<std::span<const double>> numbers_of(const File& file, std::string_view name,
@@ -80,11 +75,11 @@ Eigen::VectorXd component_factors(const File& file, PlateType type,
                                   std::vector<std::string>& remarks) {
   Eigen::VectorXd factors(plate::component_count(type));
   for (int i = 0; i < factors.size(); ++i) {
-    const UnitKind wanted = wanted_kind(type, i);
+    const UnitKind wanted = plate::component_kind(type, i);
     factors(i) = wanted == UnitKind::force ? 1.0 : file.metres_per_unit;
     const AnalogChannel& channel =
         file.analog.channels[static_cast<std::size_t>(channels[static_cast<std::size_t>(i)])];
-    const auto unit = parse_analog_unit(channel.unit);
+    const auto unit = plate::parse_component_unit(channel.unit);
     if (unit && unit->kind == wanted) factors(i) = unit->factor;
     // Before its matrix a type 4 channel is a voltage, and says so rightly.
     else if (!channel.unit.empty() && type != PlateType::six_component_matrix)

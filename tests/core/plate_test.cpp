@@ -5,6 +5,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "core/plate/component_unit.h"
 #include "core/plate/geometry.h"
 #include "core/plate/lab_axes.h"
 #include "core/plate/wrench.h"
@@ -215,4 +216,17 @@ TEST_CASE("a recording's axes are turned into the lab's", "[plate]") {
   CHECK(upright->determinant() == 1.0);
   for (const auto& [home, up] : {std::pair{"x", "-x"}, {"x", ""}, {"X", "z"}, {"up", "z"}})
     CHECK_FALSE(lab_axes(home, up, "test"));
+}
+
+TEST_CASE("unit names are read", "[plate]") {
+  const auto moment = parse_component_unit("ntmm");
+  REQUIRE(moment);
+  CHECK(moment->kind == UnitKind::moment);
+  CHECK(moment->factor == 1e-3);
+  CHECK(parse_component_unit("N-m")->factor == 1.0);
+  CHECK(parse_component_unit("Ncm")->factor == 1e-2);
+  CHECK(parse_component_unit("kN")->factor == 1e3);
+  CHECK(parse_component_unit("mm")->kind == UnitKind::length);
+  for (const char* other : {"", "V", "mV", "N/m", "d.u.", "kg", "Nmmm", "k"})
+    CHECK_FALSE(parse_component_unit(other));
 }

@@ -8,7 +8,6 @@
 #include <string>
 #include <vector>
 
-#include "core/c3d/analog_units.h"
 #include "core/plate/lab_axes.h"
 #include "core/plate/wrench.h"
 #include "support/c3d_builder.h"
@@ -183,19 +182,6 @@ TEST_CASE("a file in metres has moments in newton metres", "[c3d][plates]") {
   // Types 1 to 3 say "V" where a force belongs: six or eight remarks; type 4 may.
   CHECK(found.platforms[1]->remarks.size() == 6);
   CHECK(found.platforms[3]->remarks.empty());
-}
-
-TEST_CASE("unit names are read", "[c3d][plates]") {
-  const auto moment = c3d::parse_analog_unit("ntmm");
-  REQUIRE(moment);
-  CHECK(moment->kind == c3d::UnitKind::moment);
-  CHECK(moment->factor == 1e-3);
-  CHECK(c3d::parse_analog_unit("N-m")->factor == 1.0);
-  CHECK(c3d::parse_analog_unit("Ncm")->factor == 1e-2);
-  CHECK(c3d::parse_analog_unit("kN")->factor == 1e3);
-  CHECK(c3d::parse_analog_unit("mm")->kind == c3d::UnitKind::length);
-  for (const char* other : {"", "V", "mV", "N/m", "d.u.", "kg", "Nmmm", "k"})
-    CHECK_FALSE(c3d::parse_analog_unit(other));
 }
 
 TEST_CASE("the baseline is the mean of the frames that ZERO names", "[c3d][plates]") {

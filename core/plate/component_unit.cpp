@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "core/c3d/analog_units.h"
+#include "core/plate/component_unit.h"
 
 #include <string>
 
-namespace moundwork::c3d {
+namespace moundwork::plate {
 namespace {
 
 std::optional<double> length_factor(std::string_view symbol) {
@@ -15,7 +15,7 @@ std::optional<double> length_factor(std::string_view symbol) {
 
 }  // namespace
 
-std::optional<AnalogUnit> parse_analog_unit(std::string_view text) {
+std::optional<ComponentUnit> parse_component_unit(std::string_view text) {
   std::string symbol;
   for (const char c : text) {
     // Products are written with a space, a point, a star, a dash or a raised dot (two bytes).
@@ -23,7 +23,7 @@ std::optional<AnalogUnit> parse_analog_unit(std::string_view text) {
     symbol += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
   }
   std::string_view rest = symbol;
-  if (const auto factor = length_factor(rest)) return AnalogUnit{UnitKind::length, *factor};
+  if (const auto factor = length_factor(rest)) return ComponentUnit{UnitKind::length, *factor};
   double factor = 1.0;
   if (rest.starts_with('k')) {
     factor = 1e3;
@@ -37,9 +37,20 @@ std::optional<AnalogUnit> parse_analog_unit(std::string_view text) {
     break;
   }
   if (!newtons) return std::nullopt;
-  if (rest.empty()) return AnalogUnit{UnitKind::force, factor};
-  if (const auto arm = length_factor(rest)) return AnalogUnit{UnitKind::moment, factor * *arm};
+  if (rest.empty()) return ComponentUnit{UnitKind::force, factor};
+  if (const auto arm = length_factor(rest)) return ComponentUnit{UnitKind::moment, factor * *arm};
   return std::nullopt;
 }
 
-}  // namespace moundwork::c3d
+UnitKind component_kind(PlateType type, int component) {
+  if (type == PlateType::eight_component || component < 3) return UnitKind::force;
+  if (type == PlateType::centre_of_pressure && component < 5) return UnitKind::length;
+  return UnitKind::moment;
+}
+
+std::string_view si_symbol(UnitKind kind) {
+  if (kind == UnitKind::force) return "N";
+  return kind == UnitKind::length ? "m" : "N m";
+}
+
+}  // namespace moundwork::plate
