@@ -6,6 +6,7 @@
 
 #include <cerrno>
 #include <cstring>
+#include <system_error>
 #include <utility>
 
 namespace moundwork::session {
@@ -13,7 +14,8 @@ namespace moundwork::session {
 Result<FileLock> FileLock::acquire(const std::filesystem::path& path) {
   const int descriptor = ::open(path.c_str(), O_RDWR | O_CLOEXEC);
   if (descriptor < 0)
-    return fail(path.string(), std::string("cannot be opened for writing: ") + std::strerror(errno));
+    return fail(path.string(),
+                std::string("cannot be opened for writing: ") + std::strerror(errno));
   FileLock lock(descriptor);
   // An open-file-description lock, because HDF5's own flock would collide with a second flock and
   // a classic record lock would be lost when HDF5 closes its descriptor.
@@ -27,8 +29,7 @@ Result<FileLock> FileLock::acquire(const std::filesystem::path& path) {
   return fail(path.string(), std::string("cannot be locked: ") + std::strerror(errno));
 }
 
-FileLock::FileLock(FileLock&& other) noexcept
-    : descriptor_(std::exchange(other.descriptor_, -1)) {}
+FileLock::FileLock(FileLock&& other) noexcept : descriptor_(std::exchange(other.descriptor_, -1)) {}
 
 FileLock& FileLock::operator=(FileLock&& other) noexcept {
   std::swap(descriptor_, other.descriptor_);
@@ -37,6 +38,17 @@ FileLock& FileLock::operator=(FileLock&& other) noexcept {
 
 FileLock::~FileLock() {
   if (descriptor_ >= 0) ::close(descriptor_);
+}
+
+void put_in_place(const std::filesystem::path& working, const std::filesystem::path& target) {
+  const int descriptor = ::open(working.c_str(), O_RDONLY | O_CLOEXEC);
+  const bool synced = descriptor >= 0 && ::fsync(descriptor) == 0;
+  const int error = errno;
+  if (descriptor >= 0) ::close(descriptor);
+  if (!synced)
+    throw std::filesystem::filesystem_error("sync", working,
+                                            std::error_code(error, std::generic_category()));
+  std::filesystem::rename(working, target);
 }
 
 }  // namespace moundwork::session

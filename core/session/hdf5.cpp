@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/session/hdf5.h"
 
-#include <algorithm>
+#include "core/session/file_lock.h"
 
 namespace moundwork::session::hdf5 {
 namespace {
@@ -141,6 +141,23 @@ H5::FileAccPropList writer_access(bool clear_state) {
     H5Pset(access.getId(), "clear_status_flags", &clear);
   }
   return access;
+}
+
+H5::H5File open_to_read(const std::filesystem::path& path) {
+  try {
+    return {path.string(), H5F_ACC_RDONLY};
+  } catch (const H5::FileIException&) {
+    // Marked as being written: single-writer mode lets a reader in.
+  }
+  try {
+    return {path.string(), H5F_ACC_RDONLY | H5F_ACC_SWMR_READ};
+  } catch (const H5::FileIException&) {
+    // Or killed between opening and entering that mode, when nothing had been written yet.
+  }
+  if (const auto lock = FileLock::acquire(path))
+    H5::H5File(path.string(), H5F_ACC_RDWR, H5::FileCreatPropList::DEFAULT, writer_access(true))
+        .close();
+  return {path.string(), H5F_ACC_RDONLY};
 }
 
 Failure failure(const std::string& path, const char* doing, const H5::Exception& exception) {

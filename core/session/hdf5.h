@@ -3,7 +3,10 @@
 
 #include <H5Cpp.h>
 
+#include <algorithm>
+#include <cstdint>
 #include <cstring>
+#include <filesystem>
 #include <string>
 #include <type_traits>
 #include <vector>
@@ -71,6 +74,10 @@ template <class Row>
 /// Access list for writers (formats that single-writer appends need). `clear_state` drops the flags
 /// that a killed writer left; only the holder of the FileLock may ask for it.
 [[nodiscard]] H5::FileAccPropList writer_access(bool clear_state);
+
+/// Opens to read, also while a recording is being written; where a killed writer left the file
+/// marked as open, the marks are cleared first, which needs the FileLock and thus no live writer.
+[[nodiscard]] H5::H5File open_to_read(const std::filesystem::path& path);
 
 /// HDF5's words for a failure, as our sentence. `doing` e.g. "cannot be read as a session file".
 [[nodiscard]] Failure failure(const std::string& path, const char* doing,

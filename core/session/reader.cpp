@@ -30,8 +30,8 @@ Measured read_measured(const H5::H5Object& object, const std::string& name) {
 
 Eigen::Vector3d read_vector(const H5::H5Object& object, const char* name) {
   const std::vector<double> values = read_numbers(object, name);
-  require(values.size() == 3, fmt::format("{} has {} numbers where 3 are wanted", name,
-                                          values.size()));
+  require(values.size() == 3,
+          fmt::format("{} has {} numbers where 3 are wanted", name, values.size()));
   return {values[0], values[1], values[2]};
 }
 
@@ -75,10 +75,10 @@ Device read_device(const H5::Group& group, const H5::DataSet& samples, const std
   require(samples.getSpace().getSimpleExtentNdims() == 2,
           fmt::format("the samples of '{}' are not a table", name));
   samples.getSpace().getSimpleExtentDims(shape);
-  for (const std::size_t size : {names.size(), units.size(), scale.size(), offset.size(),
-                                 lowest.size(), highest.size()})
-    require(size == shape[1], fmt::format("device '{}' describes {} channels and holds {}", name,
-                                          size, shape[1]));
+  for (const std::size_t size :
+       {names.size(), units.size(), scale.size(), offset.size(), lowest.size(), highest.size()})
+    require(size == shape[1],
+            fmt::format("device '{}' describes {} channels and holds {}", name, size, shape[1]));
   require(shape[1] >= 1 && shape[1] <= 4096,
           fmt::format("device '{}' holds {} channels", name, shape[1]));
   for (std::size_t c = 0; c < names.size(); ++c)
@@ -110,11 +110,12 @@ Plate read_plate(const H5::Group& group, PlateRole role, const std::vector<Devic
     d.corners[c] = {corners[3 * c], corners[3 * c + 1], corners[3 * c + 2]};
   const std::vector<double> cells = read_numbers(group, "sensitivity");
   const std::size_t columns = plate.channels.size();
-  require(columns > 0 && cells.size() % columns == 0, "a plate's sensitivity does not fit its channels");
-  d.sensitivity = Eigen::Map<const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic,
-                                                 Eigen::RowMajor>>(
-      cells.data(), static_cast<Eigen::Index>(cells.size() / columns),
-      static_cast<Eigen::Index>(columns));
+  require(columns > 0 && cells.size() % columns == 0,
+          "a plate's sensitivity does not fit its channels");
+  d.sensitivity =
+      Eigen::Map<const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>>(
+          cells.data(), static_cast<Eigen::Index>(cells.size() / columns),
+          static_cast<Eigen::Index>(columns));
   d.reaction_sign = read_number(group, "reaction_sign");
   plate.accuracy = {read_number(group, "gain_u"), read_number(group, "crosstalk_u"),
                     read_number(group, "zero_force_u_N"), read_number(group, "cop_u_m")};
@@ -156,14 +157,14 @@ void read_parts(const H5::H5File& file, Session& session) {
     const auto device = read_integer(group, "device");
     const auto channel = read_integer(group, "channel");
     require_channel(session.devices, device, channel, "trigger");
-    session.trigger = Trigger{static_cast<int>(device), static_cast<int>(channel),
-                              read_measured(group, "lag_s")};
+    session.trigger =
+        Trigger{static_cast<int>(device), static_cast<int>(channel), read_measured(group, "lag_s")};
   }
   if (file.nameExists("foot_line")) {
     const H5::Group group = file.openGroup("foot_line");
-    session.foot_line =
-        FootLine{read_vector(group, "heel_m"), read_vector(group, "toe_m"),
-                 read_number(group, "u_m"), schema::foot_line_source_from(read_text(group, "source"))};
+    session.foot_line = FootLine{read_vector(group, "heel_m"), read_vector(group, "toe_m"),
+                                 read_number(group, "u_m"),
+                                 schema::foot_line_source_from(read_text(group, "source"))};
   }
   if (file.nameExists("known_ball_speed")) {
     const H5::Group group = file.openGroup("known_ball_speed");
@@ -242,21 +243,16 @@ Result<Reader> Reader::open(const std::filesystem::path& path) {
     if (!H5::H5File::isHdf5(path.string()))
       return fail(path.string(), "is not an HDF5 file, and a session file is one",
                   "use 'moundwork import' for other recordings");
-    try {
-      impl->file = H5::H5File(path.string(), H5F_ACC_RDONLY);
-    } catch (const H5::FileIException&) {
-      // Still being written, or left so by a kill: single-writer mode lets a reader in.
-      impl->file = H5::H5File(path.string(), H5F_ACC_RDONLY | H5F_ACC_SWMR_READ);
-    }
+    impl->file = hdf5::open_to_read(path);
     const H5::Group root = impl->file.openGroup("/");
     if (!root.attrExists("format") || read_text(root, "format") != schema::format_name)
       return fail(path.string(), "is an HDF5 file but not a Moundwork session",
                   "use 'moundwork import' for other recordings");
     if (const auto found = read_integer(root, "schema"); found != schema::version)
-      return fail(path.string(),
-                  fmt::format("has session format {}, this program reads {}", found,
-                              schema::version),
-                  "use the version of the program that wrote it");
+      return fail(
+          path.string(),
+          fmt::format("has session format {}, this program reads {}", found, schema::version),
+          "use the version of the program that wrote it");
     impl->load();
   } catch (const H5::Exception& exception) {
     return hdf5::failure(path.string(), "cannot be read as a session", exception);

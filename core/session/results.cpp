@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <functional>
+#include <utility>
 
 #include "core/session/file_lock.h"
 #include "core/session/hdf5.h"
@@ -12,26 +13,48 @@
 namespace moundwork::session {
 namespace {
 
-// Opens for single-writer appends. The lock was had, so flags of an earlier writer are stale.
-H5::H5File open_for_append(const std::filesystem::path& path) {
-  { const H5::H5File cleared(path.string(), H5F_ACC_RDWR, H5::FileCreatPropList::DEFAULT,
-                             hdf5::writer_access(true)); }
-  return {path.string(), H5F_ACC_RDWR | H5F_ACC_SWMR_WRITE, H5::FileCreatPropList::DEFAULT,
-          hdf5::writer_access(false)};
+void make_companion(const std::filesystem::path& path) {
+  H5::H5File file(path.string(), H5F_ACC_TRUNC);
+  H5::Group root = file.openGroup("/");
+  hdf5::write(root, "format", std::string("moundwork-results"));
+  hdf5::write(root, "schema", schema::version);
+  H5::Group edits = file.createGroup("edits");
+  (void)hdf5::make_table(edits, "list", schema::edit_type(), 16);
+  H5::Group results = file.createGroup("results");
+  (void)hdf5::make_table(results, "runs", schema::run_type(), 8);
+  (void)hdf5::make_table(results, "settings", H5::PredType::STD_U8LE, 4096);
+  (void)hdf5::make_table(results, "throws", schema::throw_type(), 64);
+  (void)hdf5::make_table(results, "values", schema::value_type(), 512);
+  (void)hdf5::make_table(results, "flags", schema::flag_type(), 32);
 }
 
-Result<void> append_with(const std::filesystem::path& path,
+// Changes a copy and puts it in place of the companion in one step.
+Result<void> append_with(const std::filesystem::path& session,
                          const std::function<void(H5::H5File&)>& append) {
-  auto lock = FileLock::acquire(path);
+  auto lock = FileLock::acquire(session);
   if (!lock) return tl::make_unexpected(lock.error());
+  const std::filesystem::path companion = companion_path(session);
+  std::filesystem::path working = companion;
+  working += ".part";
   H5::Exception::dontPrint();
   try {
-    H5::H5File file = open_for_append(path);
+    if (std::filesystem::exists(companion))
+      std::filesystem::copy_file(companion, working,
+                                 std::filesystem::copy_options::overwrite_existing);
+    else
+      make_companion(working);
+    H5::H5File file(working.string(), H5F_ACC_RDWR);
     append(file);
-    file.flush(H5F_SCOPE_GLOBAL);
     file.close();
+    put_in_place(working, companion);
   } catch (const H5::Exception& exception) {
-    return hdf5::failure(path.string(), "cannot be added to", exception);
+    std::error_code ignored;
+    std::filesystem::remove(working, ignored);
+    return hdf5::failure(companion.string(), "cannot be added to", exception);
+  } catch (const std::filesystem::filesystem_error& problem) {
+    std::error_code ignored;
+    std::filesystem::remove(working, ignored);
+    return fail(companion.string(), "cannot be written: " + problem.code().message());
   }
   return {};
 }
@@ -68,15 +91,13 @@ std::vector<Row> read_some(const H5::H5File& file, const char* name, const H5::D
   return rows;
 }
 
-H5::H5File open_to_read(const std::filesystem::path& path) {
-  try {
-    return {path.string(), H5F_ACC_RDONLY};
-  } catch (const H5::FileIException&) {
-    return {path.string(), H5F_ACC_RDONLY | H5F_ACC_SWMR_READ};
-  }
-}
-
 }  // namespace
+
+std::filesystem::path companion_path(const std::filesystem::path& session) {
+  std::filesystem::path companion = session;
+  companion.replace_extension(".results.h5");
+  return companion;
+}
 
 Result<void> append_results(const std::filesystem::path& path, const ResultSet& results) {
   return append_with(path, [&](H5::H5File& file) {
@@ -89,8 +110,8 @@ Result<void> append_results(const std::filesystem::path& path, const ResultSet& 
     std::vector<schema::FlagRow> flags;
     for (const ResultThrow& thrown : results.throws) {
       throws.push_back({run.run, thrown.number, seconds(thrown.contact)});
-      for (const auto& [kind, list] : {std::pair{"event", &thrown.events},
-                                       std::pair{"quantity", &thrown.quantities}})
+      for (const auto& [kind, list] :
+           {std::pair{"event", &thrown.events}, std::pair{"quantity", &thrown.quantities}})
         for (const ResultValue& value : *list)
           values.push_back({run.run, thrown.number, hdf5::Text<16>(kind), hdf5::Text<48>(value.key),
                             value.measured.value, value.measured.u, hdf5::Text<16>(value.unit)});
@@ -111,16 +132,15 @@ Result<void> append_results(const std::filesystem::path& path, const ResultSet& 
     run.values_count = v.count;
     run.flags_first = f.first;
     run.flags_count = f.count;
-    // The run row makes the analysis count, so everything it points at goes to the disk first.
-    file.flush(H5F_SCOPE_GLOBAL);
     (void)append_all(file, "results/runs", schema::run_type(), std::vector{run});
   });
 }
 
 Result<ResultSet> read_results(const std::filesystem::path& path) {
+  if (!std::filesystem::exists(companion_path(path))) return ResultSet{};
   H5::Exception::dontPrint();
   try {
-    const H5::H5File file = open_to_read(path);
+    const H5::H5File file(companion_path(path).string(), H5F_ACC_RDONLY);
     const auto runs =
         hdf5::read_rows<schema::RunRow>(file.openDataSet("results/runs"), schema::run_type());
     ResultSet results;
@@ -155,32 +175,37 @@ Result<ResultSet> read_results(const std::filesystem::path& path) {
       throw_of(row.number).flags.push_back({row.key.str(), row.detail.str()});
     return results;
   } catch (const H5::Exception& exception) {
-    return hdf5::failure(path.string(), "its results cannot be read", exception);
+    return hdf5::failure(companion_path(path).string(), "its results cannot be read", exception);
   }
 }
 
 Result<void> append_edit(const std::filesystem::path& path, const Edit& edit) {
   return append_with(path, [&](H5::H5File& file) {
-    const schema::EditRow row{hdf5::Text<40>(edit.when),   hdf5::Text<64>(edit.who),
-                              hdf5::Text<256>(edit.why),   edit.throw_contact,
-                              hdf5::Text<32>(edit.action), hdf5::Text<48>(edit.target),
-                              edit.value,                  hdf5::Text<256>(edit.text)};
-    (void)append_all(file, "records/edits", schema::edit_type(), std::vector{row});
+    const schema::EditRow row{hdf5::Text<40>(edit.when),
+                              hdf5::Text<64>(edit.who),
+                              hdf5::Text<256>(edit.why),
+                              edit.throw_contact,
+                              hdf5::Text<32>(edit.action),
+                              hdf5::Text<48>(edit.target),
+                              edit.value,
+                              hdf5::Text<256>(edit.text)};
+    (void)append_all(file, "edits/list", schema::edit_type(), std::vector{row});
   });
 }
 
 Result<std::vector<Edit>> read_edits(const std::filesystem::path& path) {
+  if (!std::filesystem::exists(companion_path(path))) return std::vector<Edit>{};
   H5::Exception::dontPrint();
   try {
-    const H5::H5File file = open_to_read(path);
+    const H5::H5File file(companion_path(path).string(), H5F_ACC_RDONLY);
     std::vector<Edit> edits;
-    for (const auto& row : hdf5::read_rows<schema::EditRow>(file.openDataSet("records/edits"),
-                                                            schema::edit_type()))
+    for (const auto& row :
+         hdf5::read_rows<schema::EditRow>(file.openDataSet("edits/list"), schema::edit_type()))
       edits.push_back({row.when.str(), row.who.str(), row.why.str(), row.throw_contact,
                        row.action.str(), row.target.str(), row.value, row.text.str()});
     return edits;
   } catch (const H5::Exception& exception) {
-    return hdf5::failure(path.string(), "its edits cannot be read", exception);
+    return hdf5::failure(companion_path(path).string(), "its edits cannot be read", exception);
   }
 }
 

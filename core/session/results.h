@@ -24,9 +24,9 @@ struct ResultFlag {
 };
 
 struct ResultThrow {
-  int number = 0;          ///< from 1 in order of time
-  SessionTime contact{};   ///< lead contact: what identifies the throw across analyses
-  std::vector<ResultValue> events;      ///< s from the recording's start
+  int number = 0;                   ///< from 1 in order of time
+  SessionTime contact{};            ///< lead contact: what identifies the throw across analyses
+  std::vector<ResultValue> events;  ///< s from the recording's start
   std::vector<ResultValue> quantities;
   std::vector<ResultFlag> flags;
 };
@@ -42,18 +42,22 @@ struct ResultSet {
 
 /// A change by a person, on the append-only list: the original stays.
 struct Edit {
-  std::string when;      ///< ISO 8601
+  std::string when;  ///< ISO 8601
   std::string who;
   std::string why;
   double throw_contact = 0.0;  ///< s; which throw
-  std::string action;    ///< "move_event", "exclude", "include", "tag", "reset"
-  std::string target;    ///< event key or tag name
-  double value = 0.0;    ///< new time, s, for move_event
-  std::string text;      ///< tag text
+  std::string action;          ///< "move_event", "exclude", "include", "tag", "reset"
+  std::string target;          ///< event key or tag name
+  double value = 0.0;          ///< new time, s, for move_event
+  std::string text;            ///< tag text
 };
 
-/// Appends to tables made with the file, in HDF5's single-writer order of flushing, so that a kill
-/// in the midst leaves the raw data and the earlier results readable.
+/// Results and edits stand beside the raw data in a companion file, SESSION.results.h5, which the
+/// session file links to: the raw file is never opened for writing after capture, and the small
+/// companion is replaced as a whole, so a kill at any moment leaves the old one or the new one.
+[[nodiscard]] std::filesystem::path companion_path(const std::filesystem::path& session);
+
+/// `path` is the session file's.
 [[nodiscard]] Result<void> append_results(const std::filesystem::path& path,
                                           const ResultSet& results);
 /// The last analysis whose every row is there; an empty optional-like set (`made` empty) if none.

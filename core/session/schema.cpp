@@ -68,21 +68,21 @@ Value value_for(const Words<Value>& words, const std::string& text) {
 }  // namespace
 
 const H5::CompType& block_type() {
-  static const auto type =
-      compound(sizeof(BlockRow), {{"first_sample", offsetof(BlockRow, first_sample), integer()},
-                                  {"ticks", offsetof(BlockRow, ticks), integer()},
-                                  {"arrival", offsetof(BlockRow, arrival), real()},
-                                  {"missing_before", offsetof(BlockRow, missing_before), integer()}});
+  static const auto type = compound(
+      sizeof(BlockRow), {{"first_sample", offsetof(BlockRow, first_sample), integer()},
+                         {"ticks", offsetof(BlockRow, ticks), integer()},
+                         {"arrival", offsetof(BlockRow, arrival), real()},
+                         {"missing_before", offsetof(BlockRow, missing_before), integer()}});
   return type;
 }
 
 const H5::CompType& reading_type() {
-  static const auto type = compound(
-      sizeof(ReadingRow),
-      {{"arrival", offsetof(ReadingRow, arrival), real()},
-       {"speed", offsetof(ReadingRow, speed), real()},
-       {"direction", offsetof(ReadingRow, direction), H5::PredType::NATIVE_INT32},
-       {"text", offsetof(ReadingRow, text), text(sizeof(ReadingRow::text))}});
+  static const auto type =
+      compound(sizeof(ReadingRow),
+               {{"arrival", offsetof(ReadingRow, arrival), real()},
+                {"speed", offsetof(ReadingRow, speed), real()},
+                {"direction", offsetof(ReadingRow, direction), H5::PredType::NATIVE_INT32},
+                {"text", offsetof(ReadingRow, text), text(sizeof(ReadingRow::text))}});
   return type;
 }
 
@@ -96,15 +96,15 @@ const H5::CompType& release_type() {
 }
 
 const H5::CompType& edit_type() {
-  static const auto type =
-      compound(sizeof(EditRow), {{"when", offsetof(EditRow, when), text(sizeof(EditRow::when))},
-                                 {"who", offsetof(EditRow, who), text(sizeof(EditRow::who))},
-                                 {"why", offsetof(EditRow, why), text(sizeof(EditRow::why))},
-                                 {"throw_contact", offsetof(EditRow, throw_contact), real()},
-                                 {"action", offsetof(EditRow, action), text(sizeof(EditRow::action))},
-                                 {"target", offsetof(EditRow, target), text(sizeof(EditRow::target))},
-                                 {"value", offsetof(EditRow, value), real()},
-                                 {"text", offsetof(EditRow, text), text(sizeof(EditRow::text))}});
+  static const auto type = compound(
+      sizeof(EditRow), {{"when", offsetof(EditRow, when), text(sizeof(EditRow::when))},
+                        {"who", offsetof(EditRow, who), text(sizeof(EditRow::who))},
+                        {"why", offsetof(EditRow, why), text(sizeof(EditRow::why))},
+                        {"throw_contact", offsetof(EditRow, throw_contact), real()},
+                        {"action", offsetof(EditRow, action), text(sizeof(EditRow::action))},
+                        {"target", offsetof(EditRow, target), text(sizeof(EditRow::target))},
+                        {"value", offsetof(EditRow, value), real()},
+                        {"text", offsetof(EditRow, text), text(sizeof(EditRow::text))}});
   return type;
 }
 
@@ -133,23 +133,23 @@ const H5::CompType& throw_type() {
 }
 
 const H5::CompType& value_type() {
-  static const auto type =
-      compound(sizeof(ValueRow), {{"run", offsetof(ValueRow, run), integer()},
-                                  {"number", offsetof(ValueRow, number), integer()},
-                                  {"kind", offsetof(ValueRow, kind), text(sizeof(ValueRow::kind))},
-                                  {"key", offsetof(ValueRow, key), text(sizeof(ValueRow::key))},
-                                  {"value", offsetof(ValueRow, value), real()},
-                                  {"u", offsetof(ValueRow, u), real()},
-                                  {"unit", offsetof(ValueRow, unit), text(sizeof(ValueRow::unit))}});
+  static const auto type = compound(
+      sizeof(ValueRow), {{"run", offsetof(ValueRow, run), integer()},
+                         {"number", offsetof(ValueRow, number), integer()},
+                         {"kind", offsetof(ValueRow, kind), text(sizeof(ValueRow::kind))},
+                         {"key", offsetof(ValueRow, key), text(sizeof(ValueRow::key))},
+                         {"value", offsetof(ValueRow, value), real()},
+                         {"u", offsetof(ValueRow, u), real()},
+                         {"unit", offsetof(ValueRow, unit), text(sizeof(ValueRow::unit))}});
   return type;
 }
 
 const H5::CompType& flag_type() {
-  static const auto type =
-      compound(sizeof(FlagRow), {{"run", offsetof(FlagRow, run), integer()},
-                                 {"number", offsetof(FlagRow, number), integer()},
-                                 {"key", offsetof(FlagRow, key), text(sizeof(FlagRow::key))},
-                                 {"detail", offsetof(FlagRow, detail), text(sizeof(FlagRow::detail))}});
+  static const auto type = compound(
+      sizeof(FlagRow), {{"run", offsetof(FlagRow, run), integer()},
+                        {"number", offsetof(FlagRow, number), integer()},
+                        {"key", offsetof(FlagRow, key), text(sizeof(FlagRow::key))},
+                        {"detail", offsetof(FlagRow, detail), text(sizeof(FlagRow::detail))}});
   return type;
 }
 

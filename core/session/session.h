@@ -23,17 +23,17 @@ struct Athlete {
   std::string id;
   std::string name;
   Hand throws = Hand::right;
-  Measured mass;             ///< kg, as dressed for throwing
-  Measured height;           ///< m; may be unknown
-  std::string born;          ///< ISO 8601 date; may be empty
+  Measured mass;     ///< kg, as dressed for throwing
+  Measured height;   ///< m; may be unknown
+  std::string born;  ///< ISO 8601 date; may be empty
 };
 
 /// Air and field of the day; unknown values stay NaN and the defaults of ball/ are used, flagged.
 struct Conditions {
-  Measured temperature;         ///< degrees Celsius
-  Measured pressure;            ///< Pa
-  Measured relative_humidity;   ///< 0 to 1
-  std::string surface;          ///< free text: mound, floor, turf
+  Measured temperature;        ///< degrees Celsius
+  Measured pressure;           ///< Pa
+  Measured relative_humidity;  ///< 0 to 1
+  std::string surface;         ///< free text: mound, floor, turf
 };
 
 /// How a stored sample is held. Raw samples are never altered after capture.
@@ -63,34 +63,34 @@ struct Device {
 /// A run of samples without a gap: where it starts and when it arrived. A lost stretch shows as the
 /// next block's ticks; the samples themselves are never invented.
 struct Block {
-  std::int64_t first_sample = 0;  ///< row in the device's table
-  DeviceTicks ticks{0};           ///< counter at first_sample
-  SessionTime arrival{};          ///< host clock when the block's last byte was read
+  std::int64_t first_sample = 0;    ///< row in the device's table
+  DeviceTicks ticks{0};             ///< counter at first_sample
+  SessionTime arrival{};            ///< host clock when the block's last byte was read
   std::int64_t missing_before = 0;  ///< samples known lost just before this block
 };
 
 /// Standard uncertainties of a plate's calibration (type B), for the budget of every number.
 struct PlateAccuracy {
-  double gain = 0.0;             ///< relative, each component of force and moment
-  double crosstalk = 0.0;        ///< N in a horizontal component per N vertical
-  double zero_force = 0.0;       ///< N, left after taring
-  double cop = 0.0;              ///< m, along each plate axis, under load
+  double gain = 0.0;        ///< relative, each component of force and moment
+  double crosstalk = 0.0;   ///< N in a horizontal component per N vertical
+  double zero_force = 0.0;  ///< N, left after taring
+  double cop = 0.0;         ///< m, along each plate axis, under load
 };
 
 enum class PlateRole { back, lead };
 
 struct Plate {
   PlateRole role = PlateRole::back;
-  int device = 0;                 ///< index into Session::devices
-  std::vector<int> channels;      ///< columns of the device, in the description's order
+  int device = 0;             ///< index into Session::devices
+  std::vector<int> channels;  ///< columns of the device, in the description's order
   plate::PlateDescription description;
   PlateAccuracy accuracy;
 };
 
 struct Radar {
   Eigen::Vector3d position = Eigen::Vector3d::Zero();  ///< lab, m
-  double band = 24.125e9;         ///< carrier, Hz
-  double resolution = 0.0;        ///< m/s, step of the printed reading
+  double band = 24.125e9;                              ///< carrier, Hz
+  double resolution = 0.0;                             ///< m/s, step of the printed reading
   /// From the ball's passing the point of detection to the reading's arrival, s.
   Measured delay{0.0, 0.0};
   /// Distance from the point of release along the flight at which the reading is taken, m.
@@ -110,7 +110,7 @@ struct CatchMicrophone {
 struct Trigger {
   int device = 0;
   int channel = 0;
-  Measured lag{0.0, 0.0};    ///< edge minus release, s
+  Measured lag{0.0, 0.0};  ///< edge minus release, s
 };
 
 enum class FootLineSource { markers, stances, measured_points, foot_length };
@@ -126,32 +126,32 @@ struct FootLine {
 /// One line of a radar, kept as it came whatever it says.
 struct RadarReading {
   SessionTime arrival{};
-  double speed = 0.0;      ///< m/s, converted from `text`, not corrected for the cosine
-  int direction = 0;       ///< +1 toward home, -1 back, 0 not told
-  std::string text;        ///< the line as the device sent it
+  double speed = 0.0;  ///< m/s, converted from `text`, not corrected for the cosine
+  int direction = 0;   ///< +1 toward home, -1 back, 0 not told
+  std::string text;    ///< the line as the device sent it
 };
 
 /// A release known from outside (typed in, or a hand marker's greatest speed).
 struct KnownRelease {
   SessionTime time{};
-  double u = 0.0;          ///< s
+  double u = 0.0;  ///< s
   std::string source;
 };
 
 /// A ball speed known from outside, for an imported recording of one pitch.
 struct KnownBallSpeed {
-  Measured speed;          ///< m/s
-  std::string text;        ///< as given
+  Measured speed;    ///< m/s
+  std::string text;  ///< as given
 };
 
 struct Session {
-  std::string id;                ///< identity that survives moving and copying the file
-  std::string started;           ///< ISO 8601 wall time of run zero
-  std::string origin;            ///< what made the file: recording, import of ..., simulation
+  std::string id;       ///< identity that survives moving and copying the file
+  std::string started;  ///< ISO 8601 wall time of run zero
+  std::string origin;   ///< what made the file: recording, import of ..., simulation
   Athlete athlete;
   Conditions conditions;
   std::vector<Device> devices;
-  std::vector<Plate> plates;     ///< at most one of each role
+  std::vector<Plate> plates;  ///< at most one of each role
   std::optional<Radar> radar;
   std::optional<CatchMicrophone> microphone;
   std::optional<Trigger> trigger;

@@ -9,6 +9,7 @@
 
 #include "core/session/file_lock.h"
 #include "core/session/hdf5.h"
+#include "core/session/results.h"
 #include "core/session/schema.h"
 
 namespace moundwork::session {
@@ -145,18 +146,18 @@ void write_parts(H5::H5File& file, const Session& session) {
 void make_record_tables(H5::H5File& file, const Session& session) {
   H5::Group records = file.createGroup("records");
   (void)hdf5::make_table(records, "radar_readings", schema::reading_type(), 64);
-  (void)hdf5::make_table(records, "edits", schema::edit_type(), 16);
   H5::DataSet releases = hdf5::make_table(records, "known_releases", schema::release_type(), 16);
   std::vector<schema::ReleaseRow> rows;
   for (const KnownRelease& known : session.known_releases)
     rows.push_back({seconds(known.time), known.u, hdf5::Text<96>(known.source)});
   hdf5::append_rows(releases, schema::release_type(), rows.data(), rows.size());
-  H5::Group results = file.createGroup("results");
-  (void)hdf5::make_table(results, "runs", schema::run_type(), 8);
-  (void)hdf5::make_table(results, "settings", H5::PredType::STD_U8LE, 4096);
-  (void)hdf5::make_table(results, "throws", schema::throw_type(), 64);
-  (void)hdf5::make_table(results, "values", schema::value_type(), 512);
-  (void)hdf5::make_table(results, "flags", schema::flag_type(), 32);
+}
+
+// Any HDF5 reader that opens the session finds the companion's groups as if they were inside.
+void link_companion(const H5::H5File& file, const std::filesystem::path& path) {
+  const std::string companion = companion_path(path).filename().string();
+  for (const char* group : {"results", "edits"})
+    H5Lcreate_external(companion.c_str(), group, file.getId(), group, H5P_DEFAULT, H5P_DEFAULT);
 }
 
 }  // namespace
@@ -189,6 +190,10 @@ Result<Writer> Writer::create(const std::filesystem::path& path, const Session& 
                               WriterOptions options) {
   if (std::filesystem::is_directory(path))
     return fail(path.string(), "is a folder", "give the name of a file");
+  for (const Device& device : session.devices)
+    if (device.name.empty() || device.name.find('/') != std::string::npos)
+      return fail(path.string(), fmt::format("a device cannot be named '{}'", device.name),
+                  "use a name without a slash");
   auto impl = std::make_unique<Impl>();
   impl->final_path = path;
   impl->working_path = path;
@@ -206,9 +211,10 @@ Result<Writer> Writer::create(const std::filesystem::path& path, const Session& 
     write(root, "session_id", session.id);
     write(root, "started", session.started);
     write(root, "origin", session.origin);
-    write(root, "frame",
-          std::string("x from the rubber toward home plate, y to the left of someone facing home, z "
-                      "up; origin at the middle of the rubber's front edge; SI units"));
+    write(
+        root, "frame",
+        std::string("x from the rubber toward home plate, y to the left of someone facing home, z "
+                    "up; origin at the middle of the rubber's front edge; SI units"));
     write_athlete(file, session.athlete);
     write_conditions(file, session.conditions);
     H5::Group device_group = file.createGroup("devices");
@@ -231,6 +237,7 @@ Result<Writer> Writer::create(const std::filesystem::path& path, const Session& 
     for (const Plate& plate : session.plates) write_plate(plates, plate, session.devices);
     write_parts(file, session);
     make_record_tables(file, session);
+    link_companion(file, path);
     impl->readings = file.openDataSet("records/radar_readings");
     file.flush(H5F_SCOPE_GLOBAL);
   } catch (const H5::Exception& exception) {
@@ -308,9 +315,12 @@ Result<void> Writer::close() {
     return hdf5::failure(impl_->working_path.string(), "cannot be closed", exception);
   }
   if (impl_->appear_when_closed) {
-    std::error_code status;
-    std::filesystem::rename(impl_->working_path, impl_->final_path, status);
-    if (status) return fail(impl_->final_path.string(), "cannot be put in place: " + status.message());
+    try {
+      put_in_place(impl_->working_path, impl_->final_path);
+    } catch (const std::filesystem::filesystem_error& problem) {
+      return fail(impl_->final_path.string(),
+                  "cannot be put in place: " + problem.code().message());
+    }
   }
   impl_->lock.reset();
   impl_->closed = true;

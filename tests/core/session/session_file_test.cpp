@@ -1,0 +1,210 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <hdf5.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <catch2/catch.hpp>
+#include <csignal>
+#include <fstream>
+#include <numeric>
+#include <vector>
+
+#include "core/session/file_lock.h"
+#include "core/session/reader.h"
+#include "core/session/results.h"
+#include "core/session/writer.h"
+#include "support/session_example.h"
+
+using namespace moundwork;
+using support::example_session;
+using support::ScratchFolder;
+
+namespace {
+
+std::vector<std::int32_t> counting(std::size_t cells) {
+  std::vector<std::int32_t> raw(cells);
+  std::iota(raw.begin(), raw.end(), 100);
+  return raw;
+}
+
+void write_example(const std::filesystem::path& path) {
+  auto writer = session::Writer::create(path, example_session());
+  REQUIRE(writer);
+  const auto raw = counting(60);
+  REQUIRE(writer->append(0, {0, DeviceTicks{500}, session_time(0.1), 0}, std::span(raw)));
+  REQUIRE(writer->append(0, {10, DeviceTicks{30500}, session_time(0.2), 20}, std::span(raw)));
+  REQUIRE(writer->append({session_time(0.15), 36.2, 1, "R 81.0 mph"}));
+  REQUIRE(writer->close());
+}
+
+session::ResultSet example_results(const std::string& made) {
+  session::ResultSet results;
+  results.made = made;
+  results.software = "Moundwork test";
+  results.settings = R"({"low_pass":50})";
+  for (int number : {1, 2}) {
+    session::ResultThrow thrown;
+    thrown.number = number;
+    thrown.contact = session_time(10.0 * number);
+    thrown.events = {{"lead_contact", {10.0 * number, 0.001}, "s"}};
+    thrown.quantities = {{"braking_impulse", {120.0 + number, 0.8}, "N s"}};
+    if (number == 2) thrown.flags = {{"no_radar", "no reading was found for this throw"}};
+    results.throws.push_back(thrown);
+  }
+  return results;
+}
+
+}  // namespace
+
+TEST_CASE("a session comes back from its file as it was written") {
+  ScratchFolder folder;
+  write_example(folder / "a.h5");
+  const auto reader = session::Reader::open(folder / "a.h5");
+  REQUIRE(reader);
+  const session::Session& s = reader->session();
+  const session::Session expected = example_session();
+  CHECK(s.id == expected.id);
+  CHECK(s.athlete.name == "Mara Quill");
+  CHECK(s.athlete.throws == session::Hand::left);
+  CHECK(s.athlete.mass.u == 0.1);
+  CHECK(s.conditions.pressure.value == 100900.0);
+  REQUIRE(s.devices.size() == 3);
+  CHECK(s.devices[0].name == "back plate");
+  CHECK(s.devices[2].sample_type == session::SampleType::int16);
+  CHECK(s.devices[1].channels[3].scale == 1e-6);
+  REQUIRE(s.plates.size() == 2);
+  CHECK(s.plates[1].description.corners[2] == expected.plates[1].description.corners[2]);
+  CHECK(s.plates[0].description.sensitivity == expected.plates[0].description.sensitivity);
+  CHECK(s.radar->detection_distance.u == 0.3);
+  CHECK(s.trigger->channel == 5);
+  CHECK(s.foot_line->source == session::FootLineSource::stances);
+  REQUIRE(s.known_releases.size() == 1);
+  CHECK(s.known_releases[0].source == "typed in");
+  CHECK(s.known_ball_speed->text == "81 mph");
+
+  REQUIRE(reader->sample_count(0) == 20);
+  const auto raw = reader->read_raw(0, 9, 2);
+  REQUIRE(raw);
+  CHECK((*raw)(0, 0) == 154.0);  // row 9 of six channels counted from 100
+  CHECK((*raw)(1, 5) == 105.0);  // row 10 begins the second block
+  const auto blocks = reader->blocks(0);
+  REQUIRE(blocks);
+  REQUIRE(blocks->size() == 2);
+  CHECK(blocks->at(1).missing_before == 20);
+  CHECK(blocks->at(1).ticks == DeviceTicks{30500});
+  CHECK(reader->radar_readings()->at(0).text == "R 81.0 mph");
+}
+
+TEST_CASE("rows and columns are where an independent reader of the C API expects them") {
+  ScratchFolder folder;
+  write_example(folder / "a.h5");
+  const hid_t file = H5Fopen((folder / "a.h5").c_str(), H5F_ACC_RDONLY, H5P_DEFAULT);
+  const hid_t samples = H5Dopen2(file, "/devices/back plate/samples", H5P_DEFAULT);
+  std::vector<std::int32_t> all(120);
+  REQUIRE(H5Dread(samples, H5T_NATIVE_INT32, H5S_ALL, H5S_ALL, H5P_DEFAULT, all.data()) >= 0);
+  CHECK(all[6 * 3 + 2] == 100 + 6 * 3 + 2);  // sample 3, channel 2, row-major
+  H5Dclose(samples);
+  H5Fclose(file);
+}
+
+TEST_CASE("a session file appears only when it is whole") {
+  ScratchFolder folder;
+  {
+    auto writer = session::Writer::create(folder / "a.h5", example_session());
+    REQUIRE(writer);
+    CHECK_FALSE(std::filesystem::exists(folder / "a.h5"));
+  }
+  CHECK(std::filesystem::is_empty(folder / ""));
+}
+
+TEST_CASE("analyses are appended and the last one counts") {
+  ScratchFolder folder;
+  write_example(folder / "a.h5");
+  CHECK(session::read_results(folder / "a.h5")->made.empty());
+  REQUIRE(session::append_results(folder / "a.h5", example_results("2026-03-01T10:00:00Z")));
+  REQUIRE(session::append_results(folder / "a.h5", example_results("2026-03-01T11:00:00Z")));
+  const auto results = session::read_results(folder / "a.h5");
+  REQUIRE(results);
+  CHECK(results->made == "2026-03-01T11:00:00Z");
+  REQUIRE(results->throws.size() == 2);
+  CHECK(results->throws[1].quantities.at(0).measured.value == 122.0);
+  CHECK(results->throws[1].flags.at(0).key == "no_radar");
+  CHECK(results->throws[0].flags.empty());
+  CHECK(results->settings == R"({"low_pass":50})");
+}
+
+TEST_CASE("edits are a list that only grows") {
+  ScratchFolder folder;
+  write_example(folder / "a.h5");
+  REQUIRE(session::append_edit(
+      folder / "a.h5", {"2026-03-01T10:00:00Z", "coach", "slipped", 10.0, "exclude", "", 0.0, ""}));
+  REQUIRE(session::append_edit(folder / "a.h5", {"2026-03-01T10:01:00Z", "coach", "seen on video",
+                                                 20.0, "move_event", "release", 20.14, ""}));
+  const auto edits = session::read_edits(folder / "a.h5");
+  REQUIRE(edits);
+  REQUIRE(edits->size() == 2);
+  CHECK(edits->at(1).value == 20.14);
+  CHECK(edits->at(0).why == "slipped");
+}
+
+TEST_CASE("two writers of one session cannot meet") {
+  ScratchFolder folder;
+  write_example(folder / "a.h5");
+  const auto held = session::FileLock::acquire(folder / "a.h5");
+  REQUIRE(held);
+  const auto refused = session::append_results(folder / "a.h5", example_results("now"));
+  REQUIRE_FALSE(refused);
+  CHECK(refused.error().sentence().find("another program is writing this session") !=
+        std::string::npos);
+}
+
+TEST_CASE("a kill while results are written leaves the session readable", "[kill]") {
+  ScratchFolder folder;
+  const auto path = folder / "a.h5";
+  write_example(path);
+  REQUIRE(session::append_results(path, example_results("first")));
+  for (int round = 0; round < 60; ++round) {
+    const pid_t child = ::fork();
+    if (child == 0) {
+      for (;;)
+        if (!session::append_results(path, example_results("again"))) ::_exit(2);
+    }
+    ::usleep(static_cast<useconds_t>(3000 + 700 * round));
+    ::kill(child, SIGKILL);
+    int status = 0;
+    ::waitpid(child, &status, 0);
+    REQUIRE(WIFSIGNALED(status));  // it was still appending, not refused
+    const auto results = session::read_results(path);
+    INFO("round " << round << ": " << (results ? "" : results.error().sentence()));
+    REQUIRE(results);
+    CHECK(results->throws.size() == 2);
+    const auto reader = session::Reader::open(path);
+    REQUIRE(reader);
+    CHECK((*reader->read_raw(0, 9, 1))(0, 0) == 154.0);
+  }
+  // The session file itself leads any reader to the companion's tables.
+  const hid_t file = H5Fopen(path.c_str(), H5F_ACC_RDONLY, H5P_DEFAULT);
+  const hid_t values = H5Dopen2(file, "/results/values", H5P_DEFAULT);
+  CHECK(values >= 0);
+  H5Dclose(values);
+  H5Fclose(file);
+  CHECK(session::append_results(path, example_results("after the kills")));
+  CHECK(session::read_results(path)->made == "after the kills");
+}
+
+TEST_CASE("files that are no session are refused in one sentence") {
+  ScratchFolder folder;
+  std::ofstream(folder / "text.h5") << "time,force\n0,1\n";
+  CHECK(session::Reader::open(folder / "text.h5").error().sentence().find("is not an HDF5 file") !=
+        std::string::npos);
+  CHECK(
+      session::Reader::open(folder / "none.h5").error().sentence().find("there is no such file") !=
+      std::string::npos);
+  const hid_t other =
+      H5Fcreate((folder / "other.h5").c_str(), H5F_ACC_TRUNC, H5P_DEFAULT, H5P_DEFAULT);
+  H5Fclose(other);
+  CHECK(session::Reader::open(folder / "other.h5")
+            .error()
+            .sentence()
+            .find("not a Moundwork session") != std::string::npos);
+}
