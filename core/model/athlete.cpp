@@ -93,7 +93,10 @@ void make_human(ModelAthlete& athlete, Random& random) {
     for (const auto member :
          {&PitchPlan::drive_peak, &PitchPlan::push, &PitchPlan::vertical_peak,
           &PitchPlan::landing_share, &PitchPlan::lateral, &PitchPlan::toe_drag,
-          &PitchPlan::forward_drag, &PitchPlan::drive_hump_share, &PitchPlan::impact})
+          &PitchPlan::forward_drag, &PitchPlan::drive_hump_share, &PitchPlan::impact,
+          &PitchPlan::drive_peak_time, &PitchPlan::unload_start, &PitchPlan::foot_off,
+          &PitchPlan::rise_time, &PitchPlan::vertical_peak_time, &PitchPlan::braking_peak_time,
+          &PitchPlan::braking_end})
       plan.*member += nearer * (middle.*member - plan.*member);
   }
 }

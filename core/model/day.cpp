@@ -1,0 +1,206 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/model/day.h"
+
+#include <fmt/format.h>
+
+#include <fstream>
+#include <system_error>
+
+#include "core/model/instruments.h"
+#include "core/model/truth_file.h"
+#include "core/session/writer.h"
+
+namespace moundwork::model {
+namespace {
+
+// Separate uses of one seed.
+enum class Stream : std::uint64_t { athlete = 1, station = 2, performance = 3, instruments = 4 };
+
+// Room for as many streams as there are uses, so that no two athletes share one.
+constexpr std::uint64_t streams_per_athlete = 16;
+
+std::uint64_t stream(int athlete, Stream use) {
+  return static_cast<std::uint64_t>(athlete) * streams_per_athlete +
+         static_cast<std::uint64_t>(use);
+}
+
+// Under a temporary name first: a reader never meets half a sheet.
+Result<void> write_text(const std::filesystem::path& path, const std::string& text) {
+  const std::filesystem::path part = path.string() + ".part";
+  {
+    std::ofstream file(part, std::ios::binary | std::ios::trunc);
+    file << text;
+    file.flush();
+    if (!file) {
+      std::error_code ignored;
+      std::filesystem::remove(part, ignored);
+      return fail(path.string(), "could not be written",
+                  "check that the disk has room and the folder can be written to");
+    }
+  }
+  std::error_code error;
+  std::filesystem::rename(part, path, error);
+  if (error)
+    return fail(path.string(), fmt::format("could not be put in place: {}", error.message()));
+  return {};
+}
+
+// One whole athlete's session in memory but for the samples.
+struct Prepared {
+  ModelAthlete athlete;
+  Station station;
+  Performance performance;
+  std::uint64_t record_seed = 0;
+};
+
+Prepared prepare(const SessionSettings& settings) {
+  Prepared all;
+  Random athlete(settings.seed, stream(settings.athlete, Stream::athlete));
+  all.athlete = draw_athlete(athlete, settings.athlete);
+  Random station(settings.seed, stream(settings.athlete, Stream::station));
+  all.station = draw_station(all.athlete, settings.station, station);
+  all.station.stated.id = fmt::format("simulated-{}-{}", settings.seed, all.athlete.id);
+  all.station.stated.started = fmt::format(
+      "2026-05-04T{:02}:{:02}:00Z", 8 + (settings.athlete / 4) % 12, 15 * (settings.athlete % 4));
+  Random performance(settings.seed, stream(settings.athlete, Stream::performance));
+  all.performance = perform_session(all.athlete, all.station, settings.performance, performance);
+  all.record_seed =
+      settings.seed * streams_per_athlete * 4096 + stream(settings.athlete, Stream::instruments);
+  return all;
+}
+
+Result<void> check(const SessionSettings& settings) {
+  if (!(settings.station.rate >= 500.0 && settings.station.rate <= 10000.0))
+    return fail("plate rate", fmt::format("is {} Hz, and 500 to 10000 Hz can be simulated",
+                                          settings.station.rate));
+  if (settings.performance.pitches < 0) return fail("pitches", "cannot be fewer than none");
+  if (!(settings.performance.duration >= 0.0 && settings.performance.duration <= 86400.0))
+    return fail("duration", "must be between nothing and one day");
+  if (settings.compression < 0 || settings.compression > 9)
+    return fail("compression",
+                fmt::format("is {}, and deflate levels are 0 to 9", settings.compression));
+  return {};
+}
+
+struct Recorded {
+  WrittenSession written;
+  Prepared prepared;
+};
+
+Result<Recorded> write_session(const std::filesystem::path& path, const SessionSettings& settings,
+                               const Progress& progress) {
+  if (auto sound = check(settings); !sound) return tl::make_unexpected(sound.error());
+  Recorded recorded{{}, prepare(settings)};
+  const Prepared& all = recorded.prepared;
+  auto writer = session::Writer::create(path, all.station.stated, {settings.compression, true});
+  if (!writer) return tl::make_unexpected(writer.error());
+  Sink sink;
+  sink.samples = [&](int device, const session::Block& block, const session::RawSamples& samples) {
+    return writer->append(device, block, samples);
+  };
+  sink.reading = [&](const session::RadarReading& reading) { return writer->append(reading); };
+  if (progress)
+    sink.progress = [&](double t) {
+      progress(t / all.performance.duration, path.filename().string());
+    };
+  const auto lost = record(all.performance, all.station, settings.station, all.record_seed, sink);
+  if (!lost) return tl::make_unexpected(lost.error());
+  // The truth first: a session file that is there always has its truth beside it.
+  std::filesystem::path truth = path;
+  truth.replace_extension(".truth.json");
+  const auto document =
+      truth_document(all.athlete, all.performance, all.station, *lost, settings.seed);
+  if (auto done = write_text(truth, document.dump(1) + "\n"); !done)
+    return tl::make_unexpected(done.error());
+  if (auto done = writer->close(); !done) return tl::make_unexpected(done.error());
+  recorded.written = {path, truth, all.athlete.name, all.performance.throws.size(),
+                      all.performance.duration};
+  return recorded;
+}
+
+// Sheets as people keep them: what is stated, not what is true.
+struct Sheets {
+  std::string roster = "id,name,throws,born,mass_kg,mass_u_kg,height_m,height_u_m,foot_length_m\n";
+  std::string log = "session,throw,pitch,cue\n";
+  std::string station =
+      "session,plate,type,centre_x_m,centre_y_m,centre_z_m,gain_u,crosstalk_u,zero_u_N,"
+      "centre_of_pressure_u_m,radar_x_m,radar_y_m,radar_z_m,temperature_C,pressure_Pa,"
+      "relative_humidity\n";
+
+  void add(const Recorded& recorded) {
+    const auto& stated = recorded.prepared.station.stated;
+    const std::string file = recorded.written.session.filename().string();
+    roster += fmt::format(
+        "{},{},{},{},{:.1f},{},{:.3f},{},{:.3f}\n", stated.athlete.id, stated.athlete.name,
+        stated.athlete.throws == session::Hand::right ? "right" : "left", stated.athlete.born,
+        stated.athlete.mass.value, stated.athlete.mass.u, stated.athlete.height.value,
+        stated.athlete.height.u, recorded.prepared.athlete.foot_length);
+    int number = 0;
+    for (const Throw& one : recorded.prepared.performance.throws)
+      log += fmt::format("{},{},fastball,{}\n", file, ++number, one.heel_cue ? "heel" : "");
+    for (const session::Plate& plate : stated.plates) {
+      const auto frame = plate::plate_frame(plate.description);
+      const Eigen::Vector3d radar = stated.radar ? stated.radar->position : Eigen::Vector3d::Zero();
+      station += fmt::format(
+          "{},{},{},{:.3f},{:.3f},{:.3f},{},{},{},{},{:.2f},{:.2f},{:.2f},{:.1f},{:.0f},{:.2f}\n",
+          file, plate.role == session::PlateRole::back ? "back" : "lead",
+          static_cast<int>(plate.description.type), frame->centre.x(), frame->centre.y(),
+          frame->centre.z(), plate.accuracy.gain, plate.accuracy.crosstalk,
+          plate.accuracy.zero_force, plate.accuracy.cop, radar.x(), radar.y(), radar.z(),
+          stated.conditions.temperature.value, stated.conditions.pressure.value,
+          stated.conditions.relative_humidity.value);
+    }
+  }
+};
+
+// A day shows every way of timing a release and of printing a speed.
+StationSettings station_of(const DaySettings& settings, int athlete) {
+  StationSettings station = settings.station;
+  station.microphone = settings.station.microphone && athlete % 3 != 0;
+  station.trigger = settings.station.trigger || athlete % 3 == 0 || athlete % 6 == 1;
+  constexpr RadarPrint prints[] = {RadarPrint::tenth_mph, RadarPrint::whole_kmh,
+                                   RadarPrint::tenth_mph, RadarPrint::whole_mph};
+  station.print = prints[(athlete - 1) % 4];
+  return station;
+}
+
+}  // namespace
+
+Result<WrittenSession> simulate_session(const std::filesystem::path& path,
+                                        const SessionSettings& settings, const Progress& progress) {
+  auto recorded = write_session(path, settings, progress);
+  if (!recorded) return tl::make_unexpected(recorded.error());
+  return recorded->written;
+}
+
+Result<WrittenDay> simulate_day(const DaySettings& settings, const std::filesystem::path& directory,
+                                const Progress& progress) {
+  if (settings.athletes < 1) return fail("athletes", "a day needs at least one");
+  std::error_code error;
+  std::filesystem::create_directories(directory, error);
+  if (error) return fail(directory.string(), fmt::format("could not be made: {}", error.message()));
+  WrittenDay day;
+  Sheets sheets;
+  for (int athlete = 1; athlete <= settings.athletes; ++athlete) {
+    const SessionSettings one{settings.seed, athlete, station_of(settings, athlete),
+                              settings.performance, settings.compression};
+    const Progress within = [&](double share, const std::string& what) {
+      if (progress) progress((athlete - 1 + share) / settings.athletes, what);
+    };
+    const auto path = directory / fmt::format("athlete-{:02}.h5", athlete);
+    const auto recorded = write_session(path, one, within);
+    if (!recorded) return tl::make_unexpected(recorded.error());
+    sheets.add(*recorded);
+    day.sessions.push_back(recorded->written);
+  }
+  const std::pair<const char*, const std::string&> all[] = {
+      {"roster.csv", sheets.roster}, {"log.csv", sheets.log}, {"station.csv", sheets.station}};
+  for (const auto& [file, text] : all) {
+    if (auto done = write_text(directory / file, text); !done)
+      return tl::make_unexpected(done.error());
+    day.sheets.push_back(directory / file);
+  }
+  return day;
+}
+
+}  // namespace moundwork::model
