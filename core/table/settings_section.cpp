@@ -67,14 +67,15 @@ void Faults::add(const toml::node& at, std::string what, std::string advice) {
 Section::Section(const toml::table& table, std::string name, Faults& faults,
                  std::initializer_list<std::string_view> keys)
     : table_(table), name_(std::move(name)), faults_(faults) {
-  for (const auto& [key, node] : table_) {
-    if (std::find(keys.begin(), keys.end(), key.str()) != keys.end()) continue;
+  for (const auto& entry : table_) {
+    const std::string_view key = entry.first.str();
+    if (std::find(keys.begin(), keys.end(), key) != keys.end()) continue;
     const auto nearest =
-        std::min_element(keys.begin(), keys.end(), [&key](std::string_view a, std::string_view b) {
-          return distance(key.str(), a) < distance(key.str(), b);
+        std::min_element(keys.begin(), keys.end(), [key](std::string_view a, std::string_view b) {
+          return distance(key, a) < distance(key, b);
         });
-    const bool likely = distance(key.str(), *nearest) <= nearest->size() / 2 + 1;
-    faults_.add(node, fmt::format("{} has no key '{}'", name_, shown(key.str())),
+    const bool likely = distance(key, *nearest) <= nearest->size() / 2 + 1;
+    faults_.add(entry.second, fmt::format("{} has no key '{}'", name_, shown(key)),
                 likely ? fmt::format("did you mean '{}'?", *nearest)
                        : fmt::format("its keys are {}", list(keys)));
   }
