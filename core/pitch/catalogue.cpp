@@ -14,7 +14,8 @@ constexpr std::array<Entry, event_count> events{{
     {"lead_contact", "s",
      "vertical force under the lead foot reaches 5 % BW and stays there for 10 ms"},
     {"back_foot_off", "s",
-     "last downward crossing of 5 % BW by the vertical force under the back foot, up to 0.4 s after "
+     "last downward crossing of 5 % BW by the vertical force under the back foot, up to 0.4 s "
+     "after "
      "lead contact"},
     {"braking_peak", "s", "least x force under the lead foot within 0.4 s after lead contact"},
     {"vertical_peak", "s",
@@ -84,8 +85,7 @@ constexpr std::array<Entry, quantity_count> quantities{{
     {"turning_impulse_before_contact", "N m s",
      "integral from drive start to lead contact of the vertical turning moment: free moments plus "
      "the couple of the horizontal forces about the common centre of pressure"},
-    {"turning_impulse_after_contact", "N m s",
-     "the same integral from lead contact to release"},
+    {"turning_impulse_after_contact", "N m s", "the same integral from lead contact to release"},
     {"stride_length", "m",
      "horizontal distance between the force-weighted mean centre of pressure of the back foot over "
      "load and of the lead foot from lead contact to release"},

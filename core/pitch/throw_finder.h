@@ -1,0 +1,18 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <vector>
+
+#include "core/pitch/load_trace.h"
+#include "core/pitch/settings.h"
+
+namespace moundwork::pitch {
+
+/// Coarse lead contacts (session time, s, to about a bin) of everything in a session that is a
+/// throw: a drive from a back foot that has stood on its plate, then a landing on the lead plate
+/// that brakes harder than any step. Walking, jogging, warm-up swings, stepping on and off are not.
+/// Both traces must start at the same time. `body_weight` in N; traces tared (zero.h).
+[[nodiscard]] std::vector<double> find_throws(const LoadTrace& back, const LoadTrace& lead,
+                                              double body_weight, const Settings& settings);
+
+}  // namespace moundwork::pitch

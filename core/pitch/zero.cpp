@@ -1,0 +1,78 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/pitch/zero.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace moundwork::pitch {
+namespace {
+
+struct Steady {
+  Eigen::Index bin;
+  float mean;
+};
+
+// Neighbouring pieces of zero_stretch length whose bins keep within zero_range.
+std::vector<Steady> steady_pieces(const LoadTrace& trace, Eigen::Index length,
+                                  const Settings& settings) {
+  std::vector<Steady> pieces;
+  for (Eigen::Index bin = 0; bin + length <= trace.size(); bin += length) {
+    const auto piece = trace.vertical.segment(bin, length);
+    // A sum that is not finite tells of a gap, which comparisons alone would let pass.
+    const float mean = piece.mean();
+    if (!std::isfinite(mean) || std::abs(mean) > settings.zero_limit) continue;
+    if (piece.maxCoeff() - piece.minCoeff() <= settings.zero_range) pieces.push_back({bin, mean});
+  }
+  return pieces;
+}
+
+}  // namespace
+
+std::vector<UnloadedStretch> unloaded_stretches(const LoadTrace& trace, const Settings& settings) {
+  const auto length = static_cast<Eigen::Index>(std::lround(settings.zero_stretch / trace_bin));
+  const std::vector<Steady> pieces = steady_pieces(trace, length, settings);
+  std::vector<UnloadedStretch> stretches;
+  if (pieces.empty()) return stretches;
+  // The start of the chain: a foot resting lightly can only add, so the lower quarter of what is
+  // steady is the plate alone.
+  std::vector<float> means;
+  for (const Steady& piece : pieces) means.push_back(piece.mean);
+  const auto quarter = means.begin() + static_cast<std::ptrdiff_t>(means.size() / 4);
+  std::nth_element(means.begin(), quarter, means.end());
+  double zero = *quarter;
+  for (const Steady& piece : pieces) {
+    if (std::abs(piece.mean - zero) > settings.zero_step) continue;
+    zero = piece.mean;
+    const double begin = trace.time(piece.bin) - 0.5 * trace_bin;
+    stretches.push_back({begin, begin + static_cast<double>(length) * trace_bin, piece.mean});
+  }
+  return stretches;
+}
+
+Eigen::ArrayXf tared_vertical(const LoadTrace& trace,
+                              const std::vector<UnloadedStretch>& stretches) {
+  Eigen::ArrayXf tared = trace.vertical;
+  if (stretches.empty()) return tared;
+  Eigen::Index bin = 0;
+  for (std::size_t i = 0; i < stretches.size(); ++i) {
+    const bool last = i + 1 == stretches.size();
+    const double until = last ? 0.0 : stretches[i + 1].begin;
+    for (; bin < tared.size() && (last || trace.time(bin) < until); ++bin)
+      tared(bin) -= static_cast<float>(stretches[i].vertical);
+  }
+  return tared;
+}
+
+std::optional<UnloadedStretch> nearest_stretch(const std::vector<UnloadedStretch>& stretches,
+                                               double from, double to) {
+  const auto distance = [&](const UnloadedStretch& s) {
+    return std::max({s.begin - to, from - s.end, 0.0});
+  };
+  const auto nearest =
+      std::min_element(stretches.begin(), stretches.end(),
+                       [&](const auto& a, const auto& b) { return distance(a) < distance(b); });
+  if (nearest == stretches.end()) return std::nullopt;
+  return *nearest;
+}
+
+}  // namespace moundwork::pitch

@@ -1,0 +1,73 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/session/sample_clock.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace moundwork::session {
+
+Result<SampleClock> SampleClock::make(const Device& device, const std::vector<Block>& blocks,
+                                      Eigen::Index rows) {
+  auto map = fit_clock(device, blocks, rows);
+  if (!map) return tl::make_unexpected(map.error());
+  SampleClock clock(std::move(*map));
+  clock.ticks_per_sample_ = device.tick_rate / device.sample_rate;
+  clock.nominal_step_ = 1.0 / device.sample_rate;
+  clock.rows_ = rows;
+  for (std::size_t i = 0; i < blocks.size(); ++i) {
+    const Block& block = blocks[i];
+    const Eigen::Index end = i + 1 < blocks.size() ? blocks[i + 1].first_sample : rows;
+    const auto ticks = static_cast<double>(static_cast<std::int64_t>(block.ticks));
+    bool continues = !clock.runs_.empty() && block.missing_before == 0;
+    if (continues) {
+      const Run& last = clock.runs_.back();
+      const double expected =
+          last.first_ticks + static_cast<double>(last.rows) * clock.ticks_per_sample_;
+      // Counters step in whole ticks; half a sample off is a gap or a reset.
+      continues = std::abs(ticks - expected) < 0.5 * clock.ticks_per_sample_;
+    }
+    if (continues)
+      clock.runs_.back().rows = end - clock.runs_.back().first_row;
+    else
+      clock.runs_.push_back({block.first_sample, end - block.first_sample, ticks, block.arrival,
+                             block.missing_before});
+  }
+  std::erase_if(clock.runs_, [](const Run& run) { return run.rows <= 0; });
+  if (clock.runs_.empty()) return fail("device '" + device.name + "'", "holds no samples");
+  return clock;
+}
+
+SessionTime SampleClock::at(const Run& run, Eigen::Index row) const {
+  const double ticks =
+      run.first_ticks + static_cast<double>(row - run.first_row) * ticks_per_sample_;
+  return map_.at(ticks, run.arrival);
+}
+
+double SampleClock::step(const Run& run, Eigen::Index row) const {
+  // Over a second, so that the map's rounding does not show.
+  const auto stretch = static_cast<Eigen::Index>(std::max(1.0, 1.0 / nominal_step_));
+  return (at(run, row + stretch) - at(run, row)).count() / static_cast<double>(stretch);
+}
+
+Eigen::Index SampleClock::row_at(SessionTime time) const {
+  for (const Run& run : runs_) {
+    const double ahead = (time - at(run, run.first_row)).count();
+    if (ahead <= 0.0) return run.first_row;
+    const double last = (time - at(run, run.first_row + run.rows - 1)).count();
+    if (last > 0.0) continue;
+    auto row = run.first_row + static_cast<Eigen::Index>(ahead / nominal_step_);
+    row = std::clamp(row, run.first_row, run.first_row + run.rows - 1);
+    while (row > run.first_row && at(run, row - 1) >= time) --row;
+    while (row < run.first_row + run.rows - 1 && at(run, row) < time) ++row;
+    return row;
+  }
+  return rows_;
+}
+
+SessionTime SampleClock::begin() const { return at(runs_.front(), runs_.front().first_row); }
+SessionTime SampleClock::end() const {
+  const Run& run = runs_.back();
+  return at(run, run.first_row + run.rows);
+}
+
+}  // namespace moundwork::session
