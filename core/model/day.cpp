@@ -176,6 +176,10 @@ Result<WrittenSession> simulate_session(const std::filesystem::path& path,
 Result<WrittenDay> simulate_day(const DaySettings& settings, const std::filesystem::path& directory,
                                 const Progress& progress) {
   if (settings.athletes < 1) return fail("athletes", "a day needs at least one");
+  // Before any folder is made.
+  const SessionSettings any{settings.seed, 1, settings.station, settings.performance,
+                            settings.compression};
+  if (auto sound = check(any); !sound) return tl::make_unexpected(sound.error());
   std::error_code error;
   std::filesystem::create_directories(directory, error);
   if (error) return fail(directory.string(), fmt::format("could not be made: {}", error.message()));

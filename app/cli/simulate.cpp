@@ -1,0 +1,214 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/cli/simulate.h"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <cstdio>
+#include <filesystem>
+#include <iostream>
+#include <map>
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+#include "core/base/units.h"
+#include "core/model/day.h"
+
+namespace moundwork::cli {
+namespace {
+
+struct Options {
+  bool day = false;
+  bool session = false;
+  std::string out;
+  std::uint64_t seed = 1;
+  int athletes = 12;
+  int athlete = 1;
+  int pitches = 15;
+  std::string rate = "1000Hz";
+  std::string duration;
+  int plate_type = 2;
+  int compression = 4;
+  bool trigger = false;
+  std::vector<std::string> without;
+  bool force = false;
+  bool json = false;
+};
+
+const std::map<std::string, bool model::ErrorSources::*>& error_sources() {
+  using Sources = model::ErrorSources;
+  static const std::map<std::string, bool Sources::*> names{
+      {"gain", &Sources::gain},
+      {"crosstalk", &Sources::crosstalk},
+      {"pressure-point", &Sources::pressure_point},
+      {"zero", &Sources::zero},
+      {"drift", &Sources::drift},
+      {"noise", &Sources::noise},
+      {"clock", &Sources::clock},
+      {"arrival", &Sources::arrival},
+      {"delay", &Sources::delay},
+      {"body", &Sources::body},
+      {"foot-line", &Sources::foot_line},
+      {"radar", &Sources::radar},
+      {"flight", &Sources::flight},
+      {"trigger", &Sources::trigger},
+      {"loss", &Sources::loss}};
+  return names;
+}
+
+Result<model::StationSettings> station_settings(const Options& options) {
+  model::StationSettings station;
+  const auto rate = parse_quantity(options.rate, Dimension::frequency, "--rate");
+  if (!rate) return tl::make_unexpected(rate.error());
+  station.rate = *rate;
+  station.plate_type = static_cast<plate::PlateType>(options.plate_type);
+  station.trigger = options.trigger;
+  for (const std::string& name : options.without) {
+    if (name == "all")
+      station.errors = model::ErrorSources::none();
+    else
+      station.errors.*error_sources().at(name) = false;
+  }
+  return station;
+}
+
+Result<model::PerformanceSettings> performance_settings(const Options& options) {
+  model::PerformanceSettings performance;
+  performance.pitches = options.pitches;
+  if (!options.duration.empty()) {
+    const auto duration = parse_quantity(options.duration, Dimension::time, "--duration");
+    if (!duration) return tl::make_unexpected(duration.error());
+    performance.duration = *duration;
+  }
+  return performance;
+}
+
+Result<void> may_write(const Options& options) {
+  const std::filesystem::path out = options.out;
+  std::error_code error;
+  if (options.day) {
+    if (!std::filesystem::exists(out, error)) return {};
+    if (!std::filesystem::is_directory(out, error))
+      return fail(options.out, "is a file where a folder is wanted", "name another folder");
+    if (!options.force && !std::filesystem::is_empty(out, error))
+      return fail(options.out, "is a folder with files in it",
+                  "name an empty one, or add --force to write over files of the same names");
+    return {};
+  }
+  if (std::filesystem::is_directory(out, error))
+    return fail(options.out, "is a folder where a file name is wanted",
+                "end it with the file's name, such as session.h5");
+  if (!options.force && std::filesystem::exists(out, error))
+    return fail(options.out, "is there already", "name another file, or add --force");
+  return {};
+}
+
+// Rewrites one line of a terminal, at most a hundred times in all.
+model::Progress terminal_progress() {
+  if (isatty(STDERR_FILENO) == 0) return {};
+  return [last = -1](double share, const std::string& what) mutable {
+    const int percent = static_cast<int>(100.0 * share);
+    if (percent == last) return;
+    last = percent;
+    std::fputs(fmt::format("\r{:3d} %  {}\033[K", percent, what).c_str(), stderr);
+    std::fflush(stderr);
+  };
+}
+
+void end_progress() {
+  if (isatty(STDERR_FILENO) != 0) std::fputs("\r\033[K", stderr);
+}
+
+void print(const model::WrittenDay& day, bool json) {
+  if (!json) {
+    for (const auto& one : day.sessions)
+      std::cout << fmt::format("{}  {}  {} throws  {:.0f} s\n", one.session.string(), one.athlete,
+                               one.throws, one.duration);
+    for (const auto& sheet : day.sheets) std::cout << sheet.string() << '\n';
+    return;
+  }
+  nlohmann::ordered_json document;
+  document["sessions"] = nlohmann::ordered_json::array();
+  for (const auto& one : day.sessions)
+    document["sessions"].push_back({{"session", one.session.string()},
+                                    {"truth", one.truth.string()},
+                                    {"athlete", one.athlete},
+                                    {"throws", one.throws},
+                                    {"duration", one.duration}});
+  document["sheets"] = nlohmann::ordered_json::array();
+  for (const auto& sheet : day.sheets) document["sheets"].push_back(sheet.string());
+  std::cout << document.dump(1) << '\n';
+}
+
+Result<model::WrittenDay> simulate(const Options& options) {
+  if (auto may = may_write(options); !may) return tl::make_unexpected(may.error());
+  const auto station = station_settings(options);
+  if (!station) return tl::make_unexpected(station.error());
+  const auto performance = performance_settings(options);
+  if (!performance) return tl::make_unexpected(performance.error());
+  if (options.day)
+    return model::simulate_day(
+        {options.seed, options.athletes, *performance, *station, options.compression}, options.out,
+        terminal_progress());
+  auto one = model::simulate_session(
+      options.out, {options.seed, options.athlete, *station, *performance, options.compression},
+      terminal_progress());
+  if (!one) return tl::make_unexpected(one.error());
+  return model::WrittenDay{{*one}, {}};
+}
+
+}  // namespace
+
+void add_simulate(CLI::App& app, int& exit_code) {
+  auto options = std::make_shared<Options>();
+  CLI::App* command = app.add_subcommand(
+      "simulate", "Make session files of an invented lab, with the true values beside them");
+  auto* what = command->add_option_group("what", "One of these");
+  what->add_flag("--day", options->day, "A day: one session file an athlete, and the lab's sheets");
+  what->add_flag("--session", options->session, "One athlete's session");
+  what->require_option(1);
+  command->add_option("--out", options->out, "Folder of the day, or file of the session")
+      ->required();
+  command->add_option("--seed", options->seed, "The same seed gives the same data")
+      ->capture_default_str();
+  command->add_option("--athletes", options->athletes, "Athletes of the day")
+      ->check(CLI::Range(1, 240))
+      ->capture_default_str();
+  command->add_option("--athlete", options->athlete, "Which athlete throws in --session")
+      ->check(CLI::Range(1, 240))
+      ->capture_default_str();
+  command->add_option("--pitches", options->pitches, "Throws of each athlete")
+      ->check(CLI::Range(0, 1000))
+      ->capture_default_str();
+  command->add_option("--rate", options->rate, "Samples a second of the plates, 500Hz to 10000Hz")
+      ->capture_default_str();
+  command->add_option("--duration", options->duration,
+                      "Length of each session, such as 7200s; default: what the throws need");
+  command->add_option("--plate-type", options->plate_type, "C3D force platform type: 2, 3 or 4")
+      ->check(CLI::IsMember({2, 3, 4}))
+      ->capture_default_str();
+  command->add_flag("--trigger", options->trigger, "Every session has a release trigger");
+  std::vector<std::string> names{"all"};
+  for (const auto& [name, member] : error_sources()) names.push_back(name);
+  command->add_option("--without", options->without, "Sources of error to switch off, or all")
+      ->check(CLI::IsMember(names));
+  command->add_option("--compression", options->compression, "Deflate level of the files")
+      ->check(CLI::Range(0, 9))
+      ->capture_default_str();
+  command->add_flag("--force", options->force, "Write over files that are there");
+  command->add_flag("--json", options->json, "Print what was written as JSON");
+  command->callback([options, &exit_code] {
+    const auto day = simulate(*options);
+    end_progress();
+    if (!day) {
+      std::cerr << "moundwork simulate: " << day.error().sentence() << '\n';
+      exit_code = 1;
+      return;
+    }
+    print(*day, options->json);
+  });
+}
+
+}  // namespace moundwork::cli
