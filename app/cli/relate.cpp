@@ -1,0 +1,271 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/cli/relate.h"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <charconv>
+#include <iostream>
+#include <map>
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/relate/change.h"
+#include "core/relate/cue.h"
+#include "core/relate/json.h"
+#include "core/relate/relation.h"
+#include "core/relate/repeat.h"
+#include "core/relate/table_input.h"
+#include "core/relate/text.h"
+
+namespace moundwork::cli {
+namespace {
+
+using relate::Pitches;
+using relate::Settings;
+
+struct Options {
+  std::string table;
+  relate::TableColumns columns;
+  std::vector<std::string> only;
+  bool change = false;
+  bool reliability = false;
+  relate::ChangeRequest request;
+  std::vector<std::string> typical_errors;
+  std::vector<std::string> targets;
+  std::optional<std::string> cue_tag;
+  Settings settings;
+  bool json = false;
+};
+
+// A line on the terminal that is written over and leaves nothing behind; silent into a file or
+// pipe.
+class ProgressLine {
+ public:
+  void show(double share) {
+    const int now = static_cast<int>(100.0 * share);
+    if (!terminal_ || now == shown_) return;
+    shown_ = now;
+    std::cerr << fmt::format("\rresampling athletes: {:3d} %", now) << std::flush;
+  }
+  ~ProgressLine() {
+    if (shown_ >= 0) std::cerr << "\r" << std::string(30, ' ') << "\r" << std::flush;
+  }
+
+ private:
+  bool terminal_ = isatty(STDERR_FILENO) != 0;
+  int shown_ = -1;
+};
+
+Result<std::map<std::string, double>> read_typical_errors(const std::vector<std::string>& texts) {
+  std::map<std::string, double> errors;
+  for (const auto& text : texts) {
+    const auto at = text.rfind('=');
+    double value = 0.0;
+    const char* const end = text.data() + text.size();
+    if (at == std::string::npos || std::from_chars(text.data() + at + 1, end, value).ptr != end ||
+        at + 1 == text.size())
+      return fail("--typical-error", fmt::format("'{}' is not QUANTITY=NUMBER", text));
+    errors[text.substr(0, at)] = value;
+  }
+  return errors;
+}
+
+Result<void> keep_only(Pitches& pitches, const std::vector<std::string>& athletes) {
+  if (athletes.empty()) return {};
+  for (const auto& athlete : athletes)
+    if (std::none_of(pitches.rows.begin(), pitches.rows.end(),
+                     [&](const auto& row) { return row.athlete == athlete; }))
+      return fail("--only", fmt::format("there is no athlete '{}'", athlete));
+  std::erase_if(pitches.rows, [&](const auto& row) {
+    return std::find(athletes.begin(), athletes.end(), row.athlete) == athletes.end();
+  });
+  return {};
+}
+
+Result<Pitches> load(const Options& options) {
+  const auto table = relate::read_text_table(options.table);
+  if (!table) return tl::unexpected(table.error());
+  auto pitches = relate::pitches_from_table(*table, options.columns);
+  if (!pitches) return pitches;
+  if (auto kept = keep_only(*pitches, options.only); !kept) return tl::unexpected(kept.error());
+  const bool usable = std::any_of(pitches->rows.begin(), pitches->rows.end(), [](const auto& row) {
+    return !row.athlete.empty() && row.ball_speed.known();
+  });
+  if (!usable) return fail(table->name, "no row has both an athlete and a ball speed");
+  return pitches;
+}
+
+struct Output {
+  nlohmann::ordered_json json;
+  std::string text;
+
+  void add(const std::string& part) { text += (text.empty() ? "" : "\n") + part; }
+};
+
+Result<void> add_parts(Output& output, const Pitches& pitches, const Options& options) {
+  const Settings& settings = options.settings;
+  if (!options.change && !options.reliability) {
+    ProgressLine line;
+    Settings with_progress = settings;
+    with_progress.resample.progress = [&line](double share) { line.show(share); };
+    const auto report = relate::relate(pitches, with_progress);
+    output.json = relate::to_json(report, settings);
+    output.add(relate::to_text(report, settings));
+  }
+  if (options.columns.cue) {
+    const auto cue =
+        relate::test_cue(pitches, options.cue_tag.value_or(""), options.targets, settings);
+    if (!cue) return tl::unexpected(cue.error());
+    output.json["cue"] = relate::to_json(*cue);
+    output.add(relate::to_text(*cue, settings));
+  }
+  if (options.reliability) {
+    const auto repeats = relate::repeatability(pitches, settings);
+    output.json["reliability"] = relate::to_json(repeats);
+    output.add(relate::to_text(repeats, settings));
+  }
+  if (options.change) {
+    const auto changes = relate::find_changes(pitches, options.request, settings);
+    if (!changes) return tl::unexpected(changes.error());
+    output.json.update(relate::to_json(*changes));
+    output.add(relate::to_text(*changes));
+  }
+  return {};
+}
+
+Result<void> run(Options options) {
+  auto typical_errors = read_typical_errors(options.typical_errors);
+  if (!typical_errors) return tl::unexpected(typical_errors.error());
+  options.request.typical_errors = std::move(*typical_errors);
+  options.settings.permutation.seed = options.settings.resample.seed;
+  const auto pitches = load(options);
+  if (!pitches) return tl::unexpected(pitches.error());
+  Output output;
+  if (auto done = add_parts(output, *pitches, options); !done) return done;
+  if (options.json)
+    std::cout << output.json.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) << '\n';
+  else
+    std::cout << output.text;
+  return {};
+}
+
+void add_options(CLI::App& command, Options& options) {
+  auto& columns = options.columns;
+  auto& settings = options.settings;
+  command.add_option("--table", options.table, "delimited text with a header line")
+      ->required()
+      ->type_name("FILE")
+      ->group("Input");
+  command.add_option("--athlete", columns.athlete, "column with the athlete's name or number")
+      ->required()
+      ->type_name("COLUMN")
+      ->group("Input");
+  command.add_option("--ball-speed", columns.ball_speed, "column with the ball speed")
+      ->required()
+      ->type_name("COLUMN")
+      ->group("Input");
+  command.add_option("--quantity", columns.quantities, "column to relate to it; may be repeated")
+      ->required()
+      ->type_name("COLUMN")
+      ->group("Input");
+  command.add_option("--mass", columns.mass, "column with the body mass, to compare at equal mass")
+      ->type_name("COLUMN")
+      ->group("Input");
+  command.add_option("--session", columns.session, "column that tells sessions apart")
+      ->type_name("COLUMN")
+      ->group("Input");
+  command.add_option("--throw", columns.number, "column with the pitch's number in its session")
+      ->type_name("COLUMN")
+      ->group("Input");
+  command
+      .add_option("--uncertainty", columns.uncertainties,
+                  "QUANTITY=COLUMN or QUANTITY=NUMBER: its standard uncertainty")
+      ->type_name("TEXT")
+      ->group("Input");
+  command.add_option("--only", options.only, "this athlete's rows only; may be repeated")
+      ->type_name("ATHLETE")
+      ->group("Input");
+
+  auto* cue = command.add_option("--cue", columns.cue, "column with the cue given, empty for none")
+                  ->type_name("COLUMN")
+                  ->group("Cue test");
+  command.add_option("--cue-tag", options.cue_tag, "the cue to test; any cue when not said")
+      ->needs(cue)
+      ->type_name("TAG")
+      ->group("Cue test");
+  command.add_option("--target", options.targets, "quantity the cue aims at; all when not said")
+      ->needs(cue)
+      ->type_name("COLUMN")
+      ->group("Cue test");
+  command.add_option("--block", columns.block, "column that tells blocks of a session apart")
+      ->needs(cue)
+      ->type_name("COLUMN")
+      ->group("Cue test");
+
+  command.add_flag("--reliability", options.reliability, "how well each quantity repeats")
+      ->group("Repeating");
+  auto* change = command
+                     .add_flag("--change", options.change,
+                               "what changed for each athlete between two sessions")
+                     ->group("Repeating");
+  command.add_option("--from", options.request.from, "earlier session; the first when not said")
+      ->needs(change)
+      ->type_name("SESSION")
+      ->group("Repeating");
+  command.add_option("--to", options.request.to, "later session; the last when not said")
+      ->needs(change)
+      ->type_name("SESSION")
+      ->group("Repeating");
+  command
+      .add_option("--typical-error", options.typical_errors,
+                  "QUANTITY=NUMBER: typical error of a session's mean, from a retest of your own")
+      ->needs(change)
+      ->type_name("TEXT")
+      ->group("Repeating");
+
+  command.add_option("--level", settings.level, "confidence of the intervals")
+      ->check(CLI::Range(0.5, 0.999))
+      ->capture_default_str()
+      ->group("Settings");
+  command
+      .add_option("--false-discovery", settings.false_discovery,
+                  "share of false findings allowed among those shown")
+      ->check(CLI::Range(0.001, 0.5))
+      ->capture_default_str()
+      ->group("Settings");
+  command.add_option("--worth", settings.worth, "smallest correlation worth knowing of")
+      ->check(CLI::Range(0.05, 0.95))
+      ->capture_default_str()
+      ->group("Settings");
+  command.add_option("--resamples", settings.resample.resamples, "resamples of whole athletes")
+      ->check(CLI::Range(1000, 1000000))
+      ->capture_default_str()
+      ->group("Settings");
+  command.add_option("--seed", settings.resample.seed, "of the random numbers")
+      ->capture_default_str()
+      ->group("Settings");
+  command.add_flag("--json", options.json, "print JSON instead of text");
+}
+
+}  // namespace
+
+void add_relate(CLI::App& app, int& exit_code) {
+  auto options = std::make_shared<Options>();
+  auto* command = app.add_subcommand(
+      "relate", "What goes with ball speed, within and between athletes, and how surely");
+  add_options(*command, *options);
+  command->callback([options, &exit_code] {
+    const auto done = run(*options);
+    if (done) return;
+    std::cerr << "moundwork relate: " << done.error().sentence() << '\n';
+    exit_code = 1;
+  });
+}
+
+}  // namespace moundwork::cli

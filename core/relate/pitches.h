@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <limits>
+#include <string>
+#include <vector>
+
+#include "core/base/measured.h"
+
+/// What goes with ball speed, and how surely: from a plain list of pitches to findings in words.
+namespace moundwork::relate {
+
+struct Quantity {
+  std::string key;   ///< of the catalogue, or the column's name as it stands in the table
+  std::string unit;  ///< empty when the source does not tell
+};
+
+/// One pitch. Unknown values are NaN, unknown uncertainties too; unknown text is empty.
+struct Pitch {
+  std::string athlete;
+  std::string session;
+  std::string block;  ///< within a session, for cues given block by block
+  std::string cue;    ///< empty: no cue was given
+  double number = std::numeric_limits<double>::quiet_NaN();  ///< of the pitch in its session
+  double mass = std::numeric_limits<double>::quiet_NaN();    ///< of the athlete, any one unit
+  Measured ball_speed;
+  std::vector<Measured> quantities;  ///< one for each of Pitches::quantities
+};
+
+/// Values in whatever unit their Quantity names: nothing here depends on SI.
+struct Pitches {
+  Quantity ball_speed{"ball_speed", "m/s"};
+  std::vector<Quantity> quantities;
+  std::vector<Pitch> rows;
+  std::vector<std::string> notes;  ///< what the source's reader wants said, one sentence each
+};
+
+}  // namespace moundwork::relate

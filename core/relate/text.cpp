@@ -1,0 +1,251 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/relate/text.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "core/relate/words.h"
+
+namespace moundwork::relate {
+namespace {
+
+using Line = std::vector<std::string>;
+
+// First column to the left, numbers to the right, two blanks between. Widths count code points, for
+// column names may hold any letter.
+std::size_t width_of(const std::string& text) {
+  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) {
+    return (static_cast<unsigned char>(c) & 0xc0) != 0x80;
+  }));
+}
+
+std::string table(const std::vector<Line>& lines) {
+  std::vector<std::size_t> widths;
+  for (const auto& line : lines) {
+    widths.resize(std::max(widths.size(), line.size()));
+    for (std::size_t i = 0; i < line.size(); ++i)
+      widths[i] = std::max(widths[i], width_of(line[i]));
+  }
+  std::string text;
+  for (const auto& line : lines) {
+    std::string row;
+    for (std::size_t i = 0; i < line.size(); ++i) {
+      const std::string blanks(widths[i] - width_of(line[i]), ' ');
+      row += i == 0 ? line[i] + blanks : "  " + blanks + line[i];
+    }
+    row.erase(row.find_last_not_of(' ') + 1);
+    text += row + "\n";
+  }
+  return text;
+}
+
+std::string list(const std::string& title, const std::vector<std::string>& lines) {
+  if (lines.empty()) return {};
+  std::string text = "\n" + title + "\n";
+  for (const auto& line : lines) text += "  " + line + "\n";
+  return text;
+}
+
+std::string short_p(double p) {
+  if (std::isnan(p)) return "-";
+  return p < 0.001 ? "<0.001" : fmt::format("{:.3f}", p);
+}
+
+std::string number(double value, const char* format) {
+  return std::isfinite(value) ? fmt::format(fmt::runtime(format), value) : "-";
+}
+
+std::string range(double low, double high) {
+  return std::isfinite(low) ? fmt::format("{:.2f} to {:.2f}", low, high) : "-";
+}
+
+std::string plus_minus(const stats::Estimate& estimate) {
+  if (!std::isfinite(estimate.value)) return "-";
+  return rounded(estimate.value, estimate.u) + " (" + rounded(estimate.u, estimate.u) + ")";
+}
+
+std::string label(const Quantity& quantity) {
+  const std::string name = plain_name(quantity);
+  return quantity.unit.empty() || quantity.unit == "1" ? name : name + ", " + quantity.unit;
+}
+
+std::string several_athletes(const Report& report, const Settings& settings) {
+  const std::string level = percent(settings.level);
+  std::vector<Line> within{{"Within athletes", "pitches", "athletes", "r", level, "resampled", "p",
+                            "adjusted p", "slope (u)"}};
+  const bool ordered =
+      std::any_of(report.relations.begin(), report.relations.end(),
+                  [](const Relation& r) { return std::isfinite(r.given_order.r); });
+  if (ordered) within.front().push_back("r at equal pitch number");
+  std::vector<Line> between{
+      {"Between athletes", "r", level, "resampled", "p", "adjusted p", "slope (u)"}};
+  if (report.has_mass) {
+    between.front().push_back("r at equal mass");
+    between.front().push_back(level);
+  }
+  std::vector<Line> spread{{"Mixed model", "SD of athletes", "SD left"}};
+  for (const auto& r : report.relations) {
+    const auto& rm = r.repeated_measures;
+    const std::string name = label(r.quantity);
+    Line inside{name,
+                std::to_string(r.pitches),
+                std::to_string(r.athletes),
+                number(rm.r, "{:.2f}"),
+                range(rm.low, rm.high),
+                range(r.resampled.within_r.low, r.resampled.within_r.high),
+                short_p(rm.p),
+                short_p(r.adjusted_p),
+                plus_minus(r.within_slope)};
+    if (ordered) inside.push_back(number(r.given_order.r, "{:.2f}"));
+    within.push_back(std::move(inside));
+    Line line{name,
+              number(r.between.r, "{:.2f}"),
+              range(r.between.low, r.between.high),
+              range(r.resampled.between_r.low, r.resampled.between_r.high),
+              short_p(r.between.p),
+              short_p(r.between_adjusted_p),
+              r.mixed_model ? plus_minus(r.mixed_model->between) : "-"};
+    if (report.has_mass) {
+      line.push_back(number(r.between_for_mass.r, "{:.2f}"));
+      line.push_back(range(r.between_for_mass.low, r.between_for_mass.high));
+    }
+    between.push_back(std::move(line));
+    spread.push_back({name, r.mixed_model ? number(r.mixed_model->model.sd_group, "{:.3g}") : "-",
+                      r.mixed_model ? number(r.mixed_model->model.sd_residual, "{:.3g}") : "-"});
+  }
+  return table(within) + "\n" + table(between) + "\n" + table(spread);
+}
+
+std::string one_athlete(const Report& report, const Settings& settings) {
+  const std::string level = percent(settings.level);
+  std::vector<Line> lines{{"Within this athlete", "pitches", "Pearson r", level, "Spearman", level,
+                           "p", "adjusted p", "slope (u)", "could show r"}};
+  for (const auto& r : report.relations)
+    lines.push_back({label(r.quantity), std::to_string(r.pitches), number(r.pearson.r, "{:.2f}"),
+                     range(r.pearson.low, r.pearson.high), number(r.spearman.r, "{:.2f}"),
+                     range(r.spearman.low, r.spearman.high), short_p(r.pearson.p),
+                     short_p(r.adjusted_p), plus_minus(r.within_slope),
+                     number(r.smallest_r, "{:.2f}")});
+  return table(lines);
+}
+
+// The plain slope beside what it would be without the error of measurement.
+std::string uncertain_inputs(const Report& report) {
+  std::vector<Line> lines{
+      {"Measured with error", "reliability", "plain slope (u)", "without the error (u)"}};
+  for (const auto& r : report.relations) {
+    const auto add = [&](const stats::Attenuation& a, const std::string& where) {
+      if (std::isfinite(a.reliability))
+        lines.push_back({label(r.quantity) + where, fmt::format("{:.2f}", a.reliability),
+                         plus_minus(a.plain), plus_minus(a.corrected)});
+    };
+    add(r.attenuation, report.athletes > 1 ? ", within" : "");
+    add(r.attenuation_between, ", between");
+  }
+  return lines.size() > 1 ? "\n" + table(lines) : std::string{};
+}
+
+}  // namespace
+
+std::string to_text(const Report& report, const Settings& settings) {
+  const std::string unit =
+      report.ball_speed.unit.empty() ? "" : " (" + report.ball_speed.unit + ")";
+  std::string text =
+      fmt::format("Ball speed{} against {}: {} of {}", unit,
+                  count_of(static_cast<int>(report.relations.size()), "quantity", "quantities"),
+                  count_of(report.rows - report.rows_left_out, "pitch", "pitches"),
+                  count_of(report.athletes, "athlete", "athletes"));
+  if (report.rows_left_out > 0)
+    text += fmt::format("; {} without ball speed or athlete left out",
+                        count_of(report.rows_left_out, "row", "rows"));
+  text += fmt::format(
+      "\n{} within athletes, {} between; p is adjusted for that many (false-discovery rate)\n\n",
+      count_of(report.tests_within, "test", "tests"), report.tests_between);
+  text += report.athletes > 1 ? several_athletes(report, settings) : one_athlete(report, settings);
+  text += uncertain_inputs(report);
+
+  std::vector<std::string> says;
+  std::vector<std::string> notes = report.notes;
+  for (const auto& relation : report.relations) {
+    says.push_back(relation.says);
+    const std::string name = plain_name(relation.quantity);
+    const int missing = relation.left_out - report.rows_left_out;
+    if (missing > 0)
+      notes.push_back(fmt::format("{}: {} without a value left out", name,
+                                  count_of(missing, "pitch", "pitches")));
+    if (report.athletes > 1 && !relation.no_mixed_model.empty() &&
+        relation.within_verdict != Verdict::undefined)
+      notes.push_back(fmt::format("{}: no mixed model, for {}", name, relation.no_mixed_model));
+    for (const auto& note : relation.notes) notes.push_back(name + ": " + note);
+  }
+  text += list("What may be said", says);
+  std::vector<std::string> drifts;
+  for (const auto& trend : report.trends) drifts.push_back(trend.says + ".");
+  text += list("Over the session", drifts);
+  return text + list("Notes", notes);
+}
+
+std::string to_text(const CueReport& report, const Settings& settings) {
+  std::vector<Line> lines{
+      {report.cue == "any" ? "With a cue, against without" : "With the cue \"" + report.cue + "\"",
+       "with", "without", "blocks", "difference", percent(settings.level), "p", "adjusted p"}};
+  std::vector<std::string> says;
+  for (const auto& effect : report.effects) {
+    const auto& d = effect.difference;
+    const double resolution = std::isfinite(d.high - d.low) ? 0.5 * (d.high - d.low) : d.effect;
+    lines.push_back({label(effect.quantity), std::to_string(d.marked), std::to_string(d.others),
+                     std::to_string(d.strata), rounded(d.effect, resolution),
+                     std::isfinite(d.high - d.low)
+                         ? rounded(d.low, resolution) + " to " + rounded(d.high, resolution)
+                         : "-",
+                     short_p(d.p), short_p(effect.adjusted_p)});
+    says.push_back(effect.says);
+  }
+  return table(lines) + list("What may be said", says) + list("Notes", report.notes);
+}
+
+std::string to_text(const std::vector<Repeatability>& report, const Settings& settings) {
+  std::vector<Line> pitches{{"From pitch to pitch", "athletes", "ICC(1,1)", percent(settings.level),
+                             "typical error", "SEM", "minimal detectable change"}};
+  std::vector<Line> sessions{{"From session to session", "athletes", "sessions", "ICC(2,1)",
+                              "ICC(3,1)", "of all: (2,k)", "typical error",
+                              "minimal detectable change"}};
+  std::vector<std::string> says;
+  for (const auto& r : report) {
+    pitches.push_back({label(r.quantity), std::to_string(r.athletes),
+                       number(r.pitches.single.value, "{:.2f}"),
+                       range(r.pitches.single.low, r.pitches.single.high),
+                       number(r.pitches.typical_error, "{:.3g}"), number(r.pitch_sem, "{:.3g}"),
+                       number(r.pitch_mdc, "{:.3g}")});
+    if (r.session_icc)
+      sessions.push_back({label(r.quantity), std::to_string(r.retested), std::to_string(r.sessions),
+                          number(r.session_icc->two_one.value, "{:.2f}"),
+                          number(r.session_icc->three_one.value, "{:.2f}"),
+                          number(r.session_icc->two_k.value, "{:.2f}"),
+                          number(r.session_typical_error, "{:.3g}"),
+                          number(r.session_mdc, "{:.3g}")});
+    says.push_back(r.says);
+  }
+  std::string text = table(pitches);
+  if (sessions.size() > 1) text += "\n" + table(sessions);
+  return text + list("What may be said", says);
+}
+
+std::string to_text(const ChangeReport& report) {
+  std::vector<Line> lines{{"Athlete", "quantity", "from", "to", "difference", "limit", "real"}};
+  std::vector<std::string> says;
+  for (const auto& change : report.changes) {
+    const double resolution = std::isfinite(change.limit) ? change.limit : change.mean_from / 100.0;
+    lines.push_back({change.athlete, label(change.quantity),
+                     rounded(change.mean_from, resolution) + " (" + change.from + ")",
+                     rounded(change.mean_to, resolution) + " (" + change.to + ")",
+                     rounded(change.difference, resolution), rounded(change.limit, resolution),
+                     !std::isfinite(change.limit) ? "cannot tell" : (change.real ? "yes" : "no")});
+    says.push_back(change.says);
+  }
+  return table(lines) + list("What may be said", says) + list("Notes", report.notes);
+}
+
+}  // namespace moundwork::relate
