@@ -88,16 +88,9 @@ Result<Rows> DelimitedReader::next(Eigen::Index most_rows) {
   Rows rows(std::max<Eigen::Index>(most_rows, 1), width);
   Eigen::Index count = 0;
   while (count < rows.rows()) {
-    if (!pending_) {
-      const auto more = next_record();
-      if (!more) return tl::make_unexpected(more.error());
-      if (!*more) break;
-    }
-    pending_ = false;
-    if (field_count_ != columns_.size())
-      return fail(
-          fmt::format("{}, line {}", name_, record_line_),
-          fmt::format("has {} cells, where the first line has {}", field_count_, columns_.size()));
+    const auto more = next_row();
+    if (!more) return tl::make_unexpected(more.error());
+    if (!*more) break;
     for (std::size_t i = 0; i < field_count_; ++i) {
       const auto value = number(i);
       if (!value) return tl::make_unexpected(value.error());
@@ -107,6 +100,27 @@ Result<Rows> DelimitedReader::next(Eigen::Index most_rows) {
   }
   rows.conservativeResize(count, Eigen::NoChange);
   return rows;
+}
+
+Result<std::optional<std::span<const std::string>>> DelimitedReader::next_text() {
+  const auto more = next_row();
+  if (!more) return tl::make_unexpected(more.error());
+  if (!*more) return std::nullopt;
+  return std::span<const std::string>(fields_.data(), field_count_);
+}
+
+// The next record, as wide as the header, in fields_; false at the end.
+Result<bool> DelimitedReader::next_row() {
+  if (!pending_) {
+    const auto more = next_record();
+    if (!more || !*more) return more;
+  }
+  pending_ = false;
+  if (field_count_ != columns_.size())
+    return fail(
+        fmt::format("{}, line {}", name_, record_line_),
+        fmt::format("has {} cells, where the first line has {}", field_count_, columns_.size()));
+  return true;
 }
 
 // Moves what is left to the buffer's front and reads on; false at the end of the stream.

@@ -7,6 +7,7 @@
 #include <istream>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -50,11 +51,17 @@ class DelimitedReader {
   /// The next rows, at most `most_rows` (at least 1); none at the end.
   [[nodiscard]] Result<Rows> next(Eigen::Index most_rows);
 
+  /// Cells of the next row as text, for tables that hold more than numbers; nothing at the end. The
+  /// view holds until the next call.
+  [[nodiscard]] Result<std::optional<std::span<const std::string>>> next_text();
+  [[nodiscard]] std::int64_t line() const { return record_line_; }  ///< of that row, from 1
+
  private:
   DelimitedReader(std::unique_ptr<std::istream> stream, std::string name);
 
   [[nodiscard]] Result<std::optional<std::string_view>> next_line();
   [[nodiscard]] Result<bool> next_record();
+  [[nodiscard]] Result<bool> next_row();
   [[nodiscard]] Result<void> split(std::string_view record);
   [[nodiscard]] Result<void> read_header(const DelimitedOptions& options);
   [[nodiscard]] Result<double> number(std::size_t field);
