@@ -3,9 +3,9 @@
 
 #include <fmt/format.h>
 
-#include <array>
+#include <algorithm>
 #include <cmath>
-#include <cstdint>
+#include <iterator>
 #include <optional>
 #include <string_view>
 #include <utility>
@@ -21,10 +21,12 @@ using plate::PlateDescription;
 using plate::PlateType;
 using plate::UnitKind;
 
-// Below this a plate is taken as empty: noise and drift reach it, a person does not stay under it.
-constexpr double least_load_newtons = 20.0;
-// More than this in the frames that should be empty is someone standing there, not drift.
-constexpr double greatest_baseline_newtons = 100.0;
+// Noise, drift and the floor's shaking within a recording stay under this; a person does not.
+constexpr double least_load_newtons = 50.0;
+// An empty plate keeps its level this well within a recording.
+constexpr double greatest_drift_newtons = 20.0;
+// A level beyond this that never changes is someone standing still, not a plate left untared.
+constexpr double greatest_steady_offset_newtons = 100.0;
 
 // Numbers of plate `index` in an array whose last dimension counts plates.
 std::optional<std::span<const double>> numbers_of(const File& file, std::string_view name,
@@ -150,14 +152,51 @@ bool is_position(PlateType type, Eigen::Index component) {
   return type == PlateType::centre_of_pressure && (component == 3 || component == 4);
 }
 
-// Takes the baseline off `values` (scaled channels) and writes it down in raw units.
-void take_baseline(const File& file, const plate::WrenchMap& map, ForcePlatform& platform,
-                   Eigen::MatrixXd& values) {
+// The two ends of the vertical force over the recording. Weight pushes one way only, so one end is
+// the empty plate, and it is the one nearer to zero: what a plate carries is more than what it is
+// off by.
+struct LoadRange {
+  double rest = 0.0;
+  double peak = 0.0;
+
+  [[nodiscard]] double span() const { return std::abs(peak - rest); }
+  [[nodiscard]] bool loaded() const {
+    return span() > least_load_newtons ||
+           std::abs(peak + rest) / 2.0 > greatest_steady_offset_newtons;
+  }
+};
+
+LoadRange load_range(const Eigen::VectorXd& force) {
+  std::vector<double> values;
+  values.reserve(static_cast<std::size_t>(force.size()));
+  std::copy_if(force.begin(), force.end(), std::back_inserter(values),
+               [](double value) { return std::isfinite(value); });
+  if (values.empty()) return {};
+  // One sample in a thousand may be a spike on the wire.
+  const auto spikes = static_cast<std::ptrdiff_t>(values.size() / 1000);
+  const auto end_at = [&values](std::ptrdiff_t rank) {
+    std::nth_element(values.begin(), values.begin() + rank, values.end());
+    return values[static_cast<std::size_t>(rank)];
+  };
+  const double lowest = end_at(spikes);
+  const double highest = end_at(static_cast<std::ptrdiff_t>(values.size()) - 1 - spikes);
+  if (std::abs(lowest) <= std::abs(highest)) return {lowest, highest};
+  return {highest, lowest};
+}
+
+// The mean of the frames that ZERO names, in raw units, if the plate was empty in them.
+void settle_baseline(const File& file, const Eigen::VectorXd& force, const Eigen::MatrixXd& values,
+                     const LoadRange& range, ForcePlatform& platform) {
   platform.baseline.setZero(values.cols());
   const auto rows = unloaded_rows(file, platform.remarks);
   if (!rows) return;
-  const double load = mean_of_finite(vertical_force(map, values).segment(rows->first, rows->count));
-  if (!(std::abs(load) <= greatest_baseline_newtons)) {
+  const double load = mean_of_finite(force.segment(rows->first, rows->count));
+  const bool at_rest =
+      std::abs(load - range.rest) <= std::max(greatest_drift_newtons, 0.1 * range.span());
+  // An offset as large as a person is believed only where the plate was seen to be loaded far more.
+  const bool believable =
+      std::abs(load) <= greatest_steady_offset_newtons || range.span() > 2.0 * std::abs(load);
+  if (!at_rest || !believable) {
     platform.remarks.push_back(
         fmt::format("the frames of FORCE_PLATFORM:ZERO hold {:.0f} N, so they are not unloaded; no "
                     "baseline was taken",
@@ -167,27 +206,11 @@ void take_baseline(const File& file, const plate::WrenchMap& map, ForcePlatform&
   for (Eigen::Index i = 0; i < values.cols(); ++i) {
     // The place of no force means nothing, so its mean is no zero.
     if (is_position(platform.description.type, i)) continue;
-    const double mean = mean_of_finite(values.col(i).segment(rows->first, rows->count));
-    const double scale =
-        file.analog
-            .channels[static_cast<std::size_t>(platform.channels[static_cast<std::size_t>(i)])]
-            .scale;
+    const int column = platform.channels[static_cast<std::size_t>(i)];
+    const double scale = file.analog.channels[static_cast<std::size_t>(column)].scale;
     if (scale == 0.0) continue;
-    platform.baseline(i) = mean / scale;
-    values.col(i).array() -= mean;
+    platform.baseline(i) = mean_of_finite(values.col(i).segment(rows->first, rows->count)) / scale;
   }
-}
-
-void settle_reaction_sign(const plate::WrenchMap& map, const Eigen::MatrixXd& values,
-                          ForcePlatform& platform) {
-  double up = 0.0;
-  double down = 0.0;
-  for (const double force : vertical_force(map, values)) {
-    if (force > least_load_newtons) up += force;
-    if (force < -least_load_newtons) down -= force;
-  }
-  platform.loaded = up > 0.0 || down > 0.0;
-  if (down > up) platform.description.reaction_sign *= -1.0;
 }
 
 void settle_origin_sign(const plate::PlateFrame& frame, ForcePlatform& platform) {
@@ -241,9 +264,12 @@ Result<ForcePlatform> force_platform(const File& file, std::size_t index, std::s
     return fail(fmt::format("{}, {}", where, map.error().where), map.error().what,
                 map.error().advice);
   settle_origin_sign(map->frame(), platform);
-  Eigen::MatrixXd values = scaled(file.analog, platform.channels);
-  take_baseline(file, *map, platform, values);
-  settle_reaction_sign(*map, values, platform);
+  const Eigen::MatrixXd values = scaled(file.analog, platform.channels);
+  const Eigen::VectorXd force = vertical_force(*map, values);
+  const LoadRange range = load_range(force);
+  platform.loaded = range.loaded();
+  if (platform.loaded && range.peak < range.rest) description.reaction_sign *= -1.0;
+  settle_baseline(file, force, values, range, platform);
   return platform;
 }
 

@@ -34,7 +34,10 @@ struct ForcePlatform {
 ///   under the opposite sign convention and is negated (type 3: its z alone, a and b being
 ///   distances).
 /// - The standard's channels hold the athlete's action on the plate; where a loaded plate would
-///   then pull the athlete down, the channels hold the reaction and the sign is taken so.
+///   then pull the athlete down, the channels hold the reaction and the sign is taken so. Load is
+///   told from the offset of an untared plate by its being the end of the recorded range farther
+///   from zero.
+/// - Frames that ZERO names give no baseline when the plate was loaded in them.
 ///
 /// `to_lab` turns the file's frame into the lab's, whose z is up (plate::lab_axes).
 [[nodiscard]] Result<std::vector<Result<ForcePlatform>>> force_platforms(

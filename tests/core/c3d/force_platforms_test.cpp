@@ -233,6 +233,44 @@ TEST_CASE("the baseline is the mean of the frames that ZERO names", "[c3d][plate
   }
 }
 
+TEST_CASE("an untared plate is told from a loaded one", "[c3d][plates]") {
+  C3dRecipe recipe = test::four_plate_recipe(84, false);
+  const auto raw = recipe.raw;
+  constexpr std::size_t vertical = 8;  // Fz of the type 2 plate, 0.5 N a count
+  const auto with_vertical = [&](auto newtons) {
+    recipe.raw = [raw, newtons](std::size_t sample, std::size_t channel) {
+      return channel == vertical ? raw(0, channel) + 2.0 * newtons(sample / 4)
+                                 : raw(sample, channel);
+    };
+    return read(recipe);
+  };
+  SECTION("an offset against the load is an offset, as some real recordings have it") {
+    const Read found = with_vertical([](std::size_t frame) { return frame < 5 ? -212.0 : 500.0; });
+    CHECK(found.platforms[1]->description.reaction_sign == -1.0);
+    CHECK(found.platforms[1]->loaded);
+    CHECK(found.platforms[1]->remarks.empty());
+    CHECK(found.platforms[1]->baseline(2) == Approx(-424.0));
+  }
+  SECTION("the same with the reaction in the channels") {
+    const Read found = with_vertical([](std::size_t frame) { return frame < 5 ? 212.0 : -500.0; });
+    CHECK(found.platforms[1]->description.reaction_sign == 1.0);
+    CHECK(found.platforms[1]->baseline(2) == Approx(424.0));
+  }
+  SECTION("someone who stands there from the start and steps off is no offset") {
+    const Read found = with_vertical([](std::size_t frame) { return frame < 9 ? 700.0 : 3.0; });
+    CHECK(found.platforms[1]->description.reaction_sign == -1.0);
+    CHECK(found.platforms[1]->baseline.isZero());
+    CHECK(found.platforms[1]->remarks.size() == 1);
+  }
+  SECTION("nor is someone who stands still throughout") {
+    const Read found = with_vertical([](std::size_t frame) { return frame % 2 == 0 ? 698 : 702; });
+    CHECK(found.platforms[1]->loaded);
+    CHECK(found.platforms[1]->description.reaction_sign == -1.0);
+    CHECK(found.platforms[1]->baseline.isZero());
+    CHECK(found.platforms[1]->remarks.size() == 1);
+  }
+}
+
 TEST_CASE("one bad plate does not take the others with it", "[c3d][plates]") {
   C3dRecipe recipe = test::four_plate_recipe(84, false);
   std::size_t bad = 1;
