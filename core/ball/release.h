@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "core/ball/speed.h"
+#include "core/base/measured.h"
+#include "core/time/session_clock.h"
+
+namespace moundwork::ball {
+
+/// One instrument's word on when the ball left the hand.
+struct ReleaseCandidate {
+  double time = 0.0;   ///< session time, s
+  double u = 0.0;      ///< standard uncertainty, s
+  std::string source;  ///< "trigger", "catch sound", "radar", ...
+};
+
+/// All words together, weighed by inverse variance.
+struct Release {
+  Measured time;            ///< session time, s
+  double chi_square = 0.0;  ///< of the candidates about the fused time
+  double p = 1.0;           ///< chance of so much disagreement if every u is right
+  bool agrees = true;       ///< p at least 0.01; else u was widened by the Birge ratio
+  std::vector<ReleaseCandidate> candidates;
+};
+
+/// Empty candidates give an unknown time.
+[[nodiscard]] Release fuse(std::vector<ReleaseCandidate> candidates);
+
+/// From the sound of the catch: minus its way through the air, minus the ball's flight with drag.
+/// `onset` is the sound's arrival (session time, s).
+[[nodiscard]] ReleaseCandidate from_catch_sound(Measured onset, Measured ball_speed,
+                                                const session::CatchMicrophone& microphone,
+                                                const Air& air);
+
+/// From a radar reading's arrival: minus its measured delay, minus the flight to where it was
+/// taken.
+[[nodiscard]] ReleaseCandidate from_radar(SessionTime arrival, Measured ball_speed,
+                                          const session::Radar& radar, const Air& air);
+
+}  // namespace moundwork::ball

@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/pitch/events.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "core/base/units.h"
+#include "core/pitch/series.h"
+
+namespace moundwork::pitch {
+namespace {
+
+constexpr double none = std::numeric_limits<double>::quiet_NaN();
+
+// How far about the finder's bin the true contact can lie: bins and their means blur by less.
+constexpr double contact_search_before = 0.06;
+constexpr double contact_search_after = 0.06;
+
+}  // namespace
+
+double ThrowData::body_weight() const { return mass * standard_gravity; }
+
+double find_quiet_end(const FootForces& back, double coarse_contact, double body_weight,
+                      const Settings& settings) {
+  const auto length = static_cast<Eigen::Index>(settings.quiet_length / back.step);
+  const auto hop = std::max<Eigen::Index>(1, static_cast<Eigen::Index>(0.01 / back.step));
+  // The drive itself may be steady for a while; it lies in the last part before contact.
+  constexpr double drive_reach = 0.6;
+  const double latest = back.index(coarse_contact - drive_reach) - static_cast<double>(length);
+  double first_any = none;
+  double last_shared = none;
+  for (Eigen::Index i = 0; i + length <= back.size() && static_cast<double>(i) <= latest;
+       i += hop) {
+    const auto piece = back.z.segment(i, length);
+    const double low = piece.minCoeff();
+    const double high = piece.maxCoeff();
+    if (high - low > settings.quiet_range * body_weight) continue;
+    const double level = 0.5 * (low + high) / body_weight;
+    if (level < settings.quiet_least) continue;
+    const double end = back.time(static_cast<double>(i + length));
+    if (std::isnan(first_any)) first_any = end;
+    if (level <= settings.quiet_greatest) last_shared = end;
+  }
+  return std::isnan(last_shared) ? first_any : last_shared;
+}
+
+EventTimes find_events(const ThrowData& data, const Settings& settings) {
+  const FootForces& back = data.back;
+  const FootForces& lead = data.lead;
+  const double weight = data.body_weight();
+  EventTimes times;
+  times.fill(none);
+
+  const double contact = lead.time(first_rise(
+      lead.contact_z, settings.contact_level * weight,
+      lead.index(data.coarse_contact - contact_search_before),
+      lead.index(data.coarse_contact + contact_search_after), settings.contact_hold / lead.step));
+  at(times, Event::lead_contact) = contact;
+  at(times, Event::release) = data.release;
+  if (std::isnan(contact)) return times;
+  const double until = contact + settings.after_contact;
+
+  const Extreme braking = greatest(-lead.x, lead.index(contact), lead.index(until));
+  at(times, Event::braking_peak) = lead.time(braking.index);
+  const Extreme vertical = greatest(lead.z, lead.index(contact), lead.index(until));
+  at(times, Event::vertical_peak) = lead.time(vertical.index);
+
+  const double drive_from = std::max(back.index(contact - settings.drive_search), 0.0);
+  const Extreme drive = greatest(back.x, drive_from, back.index(contact));
+  at(times, Event::drive_peak) = back.time(drive.index);
+  at(times, Event::drive_start) =
+      back.time(last_rise(back.x, settings.drive_start_level * drive.value, 0.0, drive.index));
+  at(times, Event::back_foot_off) = back.time(
+      last_fall(back.contact_z, settings.foot_off_level * weight, drive.index, back.index(until)));
+  const double quiet = std::isnan(data.quiet_end) ? 0.0 : back.index(data.quiet_end);
+  at(times, Event::back_leg_loaded) =
+      back.time(first_rise(back.z, settings.back_leg_loaded_level * weight, std::max(quiet, 0.0),
+                           drive.index, settings.back_leg_loaded_hold / back.step));
+  return times;
+}
+
+}  // namespace moundwork::pitch

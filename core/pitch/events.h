@@ -1,0 +1,18 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "core/pitch/settings.h"
+#include "core/pitch/throw_data.h"
+
+namespace moundwork::pitch {
+
+/// End of the quiet set before a drive, session time, s: the last stretch in which the back foot
+/// carries part of the weight steadily (both feet down) or, where it always carries all of it, the
+/// first steady stretch. NaN where there is none.
+[[nodiscard]] double find_quiet_end(const FootForces& back, double coarse_contact,
+                                    double body_weight, const Settings& settings);
+
+/// The events as the catalogue defines them; `release` is taken over from the data.
+[[nodiscard]] EventTimes find_events(const ThrowData& data, const Settings& settings);
+
+}  // namespace moundwork::pitch

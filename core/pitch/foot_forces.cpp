@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/pitch/foot_forces.h"
+
+#include <algorithm>
+
+#include "core/signal/butterworth.h"
+
+namespace moundwork::pitch {
+
+Result<FootForces> filter_forces(const PlateWindow& window, double cutoff,
+                                 const Settings& settings) {
+  const double rate = 1.0 / window.step;
+  const auto design = [&](double common) {
+    return signal::low_pass(2, signal::design_cutoff(common, 2, 2), rate);
+  };
+  const auto smooth = design(cutoff);
+  if (!smooth) return tl::make_unexpected(smooth.error());
+  // A slow plate has nothing above a fifth of its rate that a contact could need.
+  const auto light = design(std::max(cutoff, std::min(settings.contact_low_pass, rate / 5.0)));
+  if (!light) return tl::make_unexpected(light.error());
+
+  plate::WrenchSeries filtered(window.size(), 6);
+  for (Eigen::Index c = 0; c < 6; ++c)
+    filtered.col(c) = signal::zero_phase(*smooth, window.wrench.col(c));
+  FootForces forces;
+  forces.start = window.start;
+  forces.step = window.step;
+  forces.x = filtered.col(0);
+  forces.y = filtered.col(1);
+  forces.z = filtered.col(2);
+  forces.contact_z = signal::zero_phase(*light, window.wrench.col(2));
+  const auto cop = plate::centre_of_pressure(filtered, window.frame, settings.least_cop_force);
+  forces.cop_x = cop.col(0);
+  forces.cop_y = cop.col(1);
+  forces.free_moment = plate::free_moment(filtered, window.frame, cop);
+  return forces;
+}
+
+}  // namespace moundwork::pitch

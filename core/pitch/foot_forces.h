@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <Eigen/Core>
+
+#include "core/base/result.h"
+#include "core/pitch/settings.h"
+#include "core/pitch/window.h"
+
+namespace moundwork::pitch {
+
+/// One foot's ground reaction on an even time grid, filtered, as events and quantities read it.
+/// Lab frame, SI.
+struct FootForces {
+  double start = 0.0;           ///< session time of the first sample, s
+  double step = 0.0;            ///< s
+  Eigen::ArrayXd x, y, z;       ///< N, low-passed
+  Eigen::ArrayXd contact_z;     ///< N, vertical under the lighter low-pass
+  Eigen::ArrayXd cop_x, cop_y;  ///< m; NaN where the vertical force is too small
+  Eigen::ArrayXd free_moment;   ///< N m about the plate's normal
+
+  [[nodiscard]] Eigen::Index size() const { return z.size(); }
+  [[nodiscard]] double time(double index) const { return start + index * step; }
+  [[nodiscard]] double index(double time) const { return (time - start) / step; }
+};
+
+/// `cutoff` (Hz) is the common cut-off of both passes. Fails when the plate was sampled too slowly
+/// for the filters.
+[[nodiscard]] Result<FootForces> filter_forces(const PlateWindow& window, double cutoff,
+                                               const Settings& settings);
+
+}  // namespace moundwork::pitch

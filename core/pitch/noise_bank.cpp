@@ -1,0 +1,53 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/pitch/noise_bank.h"
+
+#include <algorithm>
+#include <boost/random/mersenne_twister.hpp>
+#include <boost/random/normal_distribution.hpp>
+#include <memory>
+
+#include "core/signal/butterworth.h"
+
+namespace moundwork::pitch {
+namespace {
+
+// Long beside a throw at any usual rate; streams start a prime apart, so they do not line up.
+constexpr Eigen::Index bank_size = 1 << 17;
+constexpr Eigen::Index stream_stride = 7919;
+
+Eigen::ArrayXd low_passed(const Eigen::ArrayXd& white, double cutoff, double rate) {
+  const auto sections = signal::low_pass(2, signal::design_cutoff(cutoff, 2, 2), rate);
+  return signal::zero_phase(sections.value(), white);
+}
+
+}  // namespace
+
+NoiseBank::NoiseBank(double step, const Settings& settings)
+    : step_(step), low_pass_(settings.low_pass), contact_low_pass_(settings.contact_low_pass) {
+  boost::random::mt19937_64 engine(20260301);
+  boost::random::normal_distribution<double> unit;
+  Eigen::ArrayXd white(bank_size);
+  for (double& value : white) value = unit(engine);
+  const double rate = 1.0 / step;
+  smooth_ = low_passed(white, low_pass_, rate);
+  light_ = low_passed(white, std::max(low_pass_, std::min(contact_low_pass_, rate / 5.0)), rate);
+}
+
+const NoiseBank& NoiseBank::for_step(double step, const Settings& settings) {
+  thread_local std::unique_ptr<NoiseBank> kept;
+  // Skew of a clock changes the step by parts in ten thousand, which noise does not notice.
+  constexpr double same = 1e-3;
+  if (!kept || std::abs(step / kept->step_ - 1.0) > same || kept->low_pass_ != settings.low_pass ||
+      kept->contact_low_pass_ != settings.contact_low_pass)
+    kept = std::make_unique<NoiseBank>(step, settings);
+  return *kept;
+}
+
+std::pair<Eigen::Ref<const Eigen::ArrayXd>, Eigen::Ref<const Eigen::ArrayXd>> NoiseBank::draw(
+    Eigen::Index stream, Eigen::Index length) const {
+  const Eigen::Index used = std::min(length, bank_size);
+  const Eigen::Index first = (stream * stream_stride) % (bank_size - used + 1);
+  return {smooth_.segment(first, used), light_.segment(first, used)};
+}
+
+}  // namespace moundwork::pitch

@@ -1,0 +1,299 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/pitch/quantities.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "core/pitch/series.h"
+
+namespace moundwork::pitch {
+namespace {
+
+constexpr double none = std::numeric_limits<double>::quiet_NaN();
+
+// Indices of the samples of a foot within [from, to] (s).
+struct Samples {
+  Eigen::Index first = 0, last = -1;
+  [[nodiscard]] bool empty() const { return last < first; }
+};
+
+Samples samples_in(const FootForces& foot, double from, double to) {
+  if (!(from <= to)) return {};
+  return {std::max<Eigen::Index>(0, static_cast<Eigen::Index>(std::ceil(foot.index(from)))),
+          std::min<Eigen::Index>(foot.size() - 1,
+                                 static_cast<Eigen::Index>(std::floor(foot.index(to))))};
+}
+
+// Impulse in N s over session times.
+double impulse(const FootForces& foot, const Eigen::ArrayXd& force, double from, double to) {
+  if (!(from <= to)) return none;
+  return integral(force, foot.index(from), foot.index(to)) * foot.step;
+}
+
+// The stretch of a foot's heel-toe line, percent.
+struct FootLine {
+  Eigen::Vector2d heel, along;  // along = (toe - heel) / |toe - heel|^2
+  [[nodiscard]] double position(double x, double y) const {
+    return 100.0 * ((x - heel.x()) * along.x() + (y - heel.y()) * along.y());
+  }
+};
+
+// Force-weighted mean centre of pressure over a time; NaN where there was none.
+Eigen::Vector2d mean_cop(const FootForces& foot, double from, double to) {
+  const Samples range = samples_in(foot, from, to);
+  Eigen::Vector2d sum = Eigen::Vector2d::Zero();
+  double weight = 0.0;
+  for (Eigen::Index i = range.first; i <= range.last; ++i) {
+    if (std::isnan(foot.cop_x(i))) continue;
+    sum += foot.z(i) * Eigen::Vector2d(foot.cop_x(i), foot.cop_y(i));
+    weight += foot.z(i);
+  }
+  return weight > 0.0 ? Eigen::Vector2d(sum / weight) : Eigen::Vector2d(none, none);
+}
+
+void drive_quantities(const ThrowData& data, const EventTimes& events, QuantityValues& q) {
+  const FootForces& back = data.back;
+  const double peak = at(events, Event::drive_peak);
+  const double start = at(events, Event::drive_start);
+  if (std::isnan(peak)) return;
+  const double index = back.index(peak);
+  at(q, Quantity::drive_peak_force) =
+      greatest(back.x, std::floor(index) - 1.0, std::ceil(index) + 1.0).value;
+  const double fx = at(q, Quantity::drive_peak_force);
+  const double fy = value_at(back.y, index);
+  at(q, Quantity::load_direction) = std::atan2(data.toe_side * fy, fx);
+  at(q, Quantity::load_tilt) = std::atan2(std::hypot(fx, fy), value_at(back.z, index));
+  const auto positive = [&](double to) {
+    return start <= to ? positive_integral(back.x, back.index(start), back.index(to)) * back.step
+                       : none;
+  };
+  at(q, Quantity::drive_impulse) = positive(at(events, Event::lead_contact));
+  at(q, Quantity::drive_impulse_to_foot_off) = positive(at(events, Event::back_foot_off));
+}
+
+// Share of the positive x impulse delivered while the position is below the limit.
+double heel_share(const FootForces& back, const Eigen::ArrayXd& position, double limit,
+                  const Samples& range) {
+  double below = 0.0;
+  double whole = 0.0;
+  for (Eigen::Index i = range.first; i < range.last; ++i) {
+    const double piece = 0.5 * (std::max(back.x(i), 0.0) + std::max(back.x(i + 1), 0.0));
+    whole += piece;
+    const double p0 = position(i);
+    const double p1 = position(i + 1);
+    if (std::isnan(p0) || std::isnan(p1)) continue;
+    double share = 0.5 * ((p0 < limit) + (p1 < limit));
+    if ((p0 < limit) != (p1 < limit)) {
+      const double cross = (limit - p0) / (p1 - p0);
+      share = p0 < limit ? cross : 1.0 - cross;
+    }
+    below += share * piece;
+  }
+  return whole > 0.0 ? below / whole : none;
+}
+
+void heel_toe_quantities(const ThrowData& data, const EventTimes& events, const Settings& settings,
+                         QuantityValues& q) {
+  if (!data.heel || !data.toe) return;
+  const FootForces& back = data.back;
+  const Eigen::Vector2d across = *data.toe - *data.heel;
+  const FootLine line{*data.heel, across / across.squaredNorm()};
+  const double loaded = at(events, Event::back_leg_loaded);
+  const double start = at(events, Event::drive_start);
+  const double peak = at(events, Event::drive_peak);
+  if (!std::isnan(peak))
+    at(q, Quantity::heel_toe_at_drive_peak) = line.position(value_at(back.cop_x, back.index(peak)),
+                                                            value_at(back.cop_y, back.index(peak)));
+  const auto mean = [&](double from, double to) {
+    const Eigen::Vector2d cop = mean_cop(back, from, to);
+    return line.position(cop.x(), cop.y());  // the position is linear in the centre of pressure
+  };
+  at(q, Quantity::heel_toe_load_mean) = mean(loaded, start);
+  at(q, Quantity::heel_toe_drive_mean) = mean(start, peak);
+  at(q, Quantity::heel_toe_travel) =
+      at(q, Quantity::heel_toe_at_drive_peak) - at(q, Quantity::heel_toe_load_mean);
+  const Samples drive = samples_in(back, start, at(events, Event::lead_contact));
+  if (drive.empty()) return;
+  const Eigen::ArrayXd position = 100.0 * ((back.cop_x - line.heel.x()) * line.along.x() +
+                                           (back.cop_y - line.heel.y()) * line.along.y());
+  at(q, Quantity::heel_drive_share) = heel_share(back, position, settings.heel_side_limit, drive);
+}
+
+void braking_quantities(const ThrowData& data, const EventTimes& events, const Settings& settings,
+                        QuantityValues& q) {
+  const FootForces& lead = data.lead;
+  const double contact = at(events, Event::lead_contact);
+  const double release = at(events, Event::release);
+  const double peak = at(events, Event::braking_peak);
+  const double top = at(events, Event::vertical_peak);
+  if (std::isnan(contact) || std::isnan(peak)) return;
+  const Eigen::ArrayXd braking = -lead.x;
+  const auto peak_value = [&](const Eigen::ArrayXd& force, double time) {
+    const double index = lead.index(time);
+    return greatest(force, std::floor(index) - 1.0, std::ceil(index) + 1.0).value;
+  };
+  at(q, Quantity::braking_peak_force) = peak_value(braking, peak);
+  at(q, Quantity::vertical_peak_force) = peak_value(lead.z, top);
+  if (release <= lead.time(static_cast<double>(lead.size() - 1)))
+    at(q, Quantity::braking_impulse) = impulse(lead, braking, contact, release);
+  at(q, Quantity::braking_impulse_to_peak) = impulse(lead, braking, contact, peak);
+  // Upward through nought: the first time the braking force falls below it after its peak.
+  double zero = none;
+  for (auto i = static_cast<Eigen::Index>(std::ceil(lead.index(peak))); i + 1 < lead.size(); ++i)
+    if (braking(i) > 0.0 && braking(i + 1) <= 0.0) {
+      zero = lead.time(static_cast<double>(i) + braking(i) / (braking(i) - braking(i + 1)));
+      break;
+    }
+  at(q, Quantity::braking_impulse_whole) = impulse(lead, braking, contact, zero);
+  at(q, Quantity::braking_timing) = peak - release;
+  at(q, Quantity::contact_to_release) = release - contact;
+  at(q, Quantity::braking_fraction_by_release) =
+      at(q, Quantity::braking_impulse) / at(q, Quantity::braking_impulse_whole);
+
+  const double length = settings.rate_fit / lead.step;
+  const auto greatest_rate = [&](const Eigen::ArrayXd& force, double until) {
+    return greatest_slope(force, lead.index(contact), lead.index(until), length) / lead.step;
+  };
+  const auto mean_rate = [&](const Eigen::ArrayXd& force, double until, double value) {
+    return until > contact ? (value - value_at(force, lead.index(contact))) / (until - contact)
+                           : none;
+  };
+  at(q, Quantity::braking_rate_greatest) = greatest_rate(braking, peak);
+  at(q, Quantity::vertical_rate_greatest) = greatest_rate(lead.z, top);
+  at(q, Quantity::braking_rate_mean) =
+      mean_rate(braking, peak, at(q, Quantity::braking_peak_force));
+  at(q, Quantity::vertical_rate_mean) =
+      mean_rate(lead.z, top, at(q, Quantity::vertical_peak_force));
+}
+
+// Vertical turning moment of both feet at one time of the back foot's grid, N m.
+double turning_moment(const FootForces& back, const FootForces& lead, Eigen::Index i) {
+  const double lead_index = lead.index(back.time(static_cast<double>(i)));
+  struct Foot {
+    double x, y, z, cop_x, cop_y, twist;
+  };
+  const Foot feet[2] = {
+      {back.x(i), back.y(i), back.z(i), back.cop_x(i), back.cop_y(i), back.free_moment(i)},
+      {value_at(lead.x, lead_index), value_at(lead.y, lead_index), value_at(lead.z, lead_index),
+       value_at(lead.cop_x, lead_index), value_at(lead.cop_y, lead_index),
+       value_at(lead.free_moment, lead_index)}};
+  double weight = 0.0;
+  double cx = 0.0;
+  double cy = 0.0;
+  for (const Foot& foot : feet) {
+    if (std::isnan(foot.cop_x)) continue;
+    weight += foot.z;
+    cx += foot.z * foot.cop_x;
+    cy += foot.z * foot.cop_y;
+  }
+  if (!(weight > 0.0)) return 0.0;
+  cx /= weight;
+  cy /= weight;
+  double moment = 0.0;
+  for (const Foot& foot : feet) {
+    if (std::isnan(foot.cop_x)) continue;
+    moment += (foot.cop_x - cx) * foot.y - (foot.cop_y - cy) * foot.x + foot.twist;
+  }
+  return moment;
+}
+
+double turning_impulse(const ThrowData& data, double from, double to) {
+  const FootForces& back = data.back;
+  if (!(from <= to) || to > back.time(static_cast<double>(back.size() - 1))) return none;
+  const Samples range = samples_in(back, from - back.step, to + back.step);
+  Eigen::ArrayXd moments = Eigen::ArrayXd::Zero(back.size());
+  for (Eigen::Index i = range.first; i <= range.last; ++i)
+    moments(i) = turning_moment(back, data.lead, i);
+  return integral(moments, back.index(from), back.index(to)) * back.step;
+}
+
+void transfer_quantities(const ThrowData& data, const EventTimes& events, QuantityValues& q) {
+  const double contact = at(events, Event::lead_contact);
+  const double release = at(events, Event::release);
+  at(q, Quantity::both_feet_overlap) = at(events, Event::back_foot_off) - contact;
+  at(q, Quantity::drive_peak_to_contact) = contact - at(events, Event::drive_peak);
+  const auto momentum = [&](double until) {
+    if (!(until <= data.back.time(static_cast<double>(data.back.size() - 1)))) return none;
+    // The lead plate adds from its first sample: before, nobody is on it.
+    return impulse(data.back, data.back.x, data.quiet_end, until) +
+           impulse(data.lead, data.lead.x, data.quiet_end, until);
+  };
+  at(q, Quantity::momentum_at_contact) = momentum(contact);
+  at(q, Quantity::momentum_at_release) = momentum(release);
+  at(q, Quantity::turning_impulse_before_contact) =
+      turning_impulse(data, at(events, Event::drive_start), contact);
+  at(q, Quantity::turning_impulse_after_contact) = turning_impulse(data, contact, release);
+}
+
+void stride_and_balance(const ThrowData& data, const EventTimes& events, QuantityValues& q) {
+  const double loaded = at(events, Event::back_leg_loaded);
+  const double start = at(events, Event::drive_start);
+  // A pitcher who drives before the back leg carries 0.9 BW has no load phase; the foot lies where
+  // it lies, so the drive's mean stands in.
+  const Eigen::Vector2d behind = loaded < start
+                                     ? mean_cop(data.back, loaded, start)
+                                     : mean_cop(data.back, start, at(events, Event::drive_peak));
+  const Eigen::Vector2d ahead =
+      mean_cop(data.lead, at(events, Event::lead_contact), at(events, Event::release));
+  at(q, Quantity::stride_length) = (ahead - behind).norm();
+  at(q, Quantity::stride_length_height) = 100.0 * at(q, Quantity::stride_length) / data.height;
+
+  const Samples range = samples_in(data.back, loaded, start);
+  constexpr Eigen::Index least_samples = 10;
+  if (range.last - range.first < least_samples) return;
+  const Eigen::Index count = range.last - range.first + 1;
+  const Eigen::ArrayXd x = data.back.cop_x.segment(range.first, count);
+  const Eigen::ArrayXd y = data.back.cop_y.segment(range.first, count);
+  const auto step = [&](const Eigen::ArrayXd& v) {
+    return (v.tail(count - 1) - v.head(count - 1)).square();
+  };
+  at(q, Quantity::balance_path_length) = (step(x) + step(y)).sqrt().sum();
+  const Eigen::ArrayXd dx = x - x.mean();
+  const Eigen::ArrayXd dy = y - y.mean();
+  const double n = static_cast<double>(count) - 1.0;
+  const double xx = dx.square().sum() / n;
+  const double yy = dy.square().sum() / n;
+  const double xy = (dx * dy).sum() / n;
+  constexpr double chi_square_95_of_two = 5.991464547107979;  // -2 ln 0.05
+  at(q, Quantity::balance_sway_area) =
+      std::numbers::pi * chi_square_95_of_two * std::sqrt(std::max(0.0, xx * yy - xy * xy));
+}
+
+void per_mass_and_weight(const ThrowData& data, QuantityValues& q) {
+  const double weight = data.body_weight();
+  const std::pair<Quantity, Quantity> per_mass[] = {
+      {Quantity::drive_impulse, Quantity::drive_impulse_per_mass},
+      {Quantity::drive_impulse_to_foot_off, Quantity::drive_impulse_to_foot_off_per_mass},
+      {Quantity::braking_impulse, Quantity::braking_impulse_per_mass},
+      {Quantity::braking_impulse_to_peak, Quantity::braking_impulse_to_peak_per_mass},
+      {Quantity::braking_impulse_whole, Quantity::braking_impulse_whole_per_mass}};
+  for (const auto& [from, to] : per_mass) at(q, to) = at(q, from) / data.mass;
+  const std::pair<Quantity, Quantity> per_weight[] = {
+      {Quantity::drive_peak_force, Quantity::drive_peak_force_bw},
+      {Quantity::braking_peak_force, Quantity::braking_peak_force_bw},
+      {Quantity::vertical_peak_force, Quantity::vertical_peak_force_bw},
+      {Quantity::braking_rate_greatest, Quantity::braking_rate_greatest_bw},
+      {Quantity::braking_rate_mean, Quantity::braking_rate_mean_bw},
+      {Quantity::vertical_rate_greatest, Quantity::vertical_rate_greatest_bw},
+      {Quantity::vertical_rate_mean, Quantity::vertical_rate_mean_bw}};
+  for (const auto& [from, to] : per_weight) at(q, to) = at(q, from) / weight;
+}
+
+}  // namespace
+
+QuantityValues compute_quantities(const ThrowData& data, const EventTimes& events,
+                                  const Settings& settings) {
+  QuantityValues q;
+  q.fill(none);
+  at(q, Quantity::ball_speed) = data.ball_speed;
+  drive_quantities(data, events, q);
+  heel_toe_quantities(data, events, settings, q);
+  braking_quantities(data, events, settings, q);
+  transfer_quantities(data, events, q);
+  stride_and_balance(data, events, q);
+  per_mass_and_weight(data, q);
+  return q;
+}
+
+}  // namespace moundwork::pitch

@@ -1,0 +1,112 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/pitch/series.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace moundwork::pitch {
+namespace {
+
+constexpr double none = std::numeric_limits<double>::quiet_NaN();
+
+Eigen::Index first_sample(double index) {
+  return std::max<Eigen::Index>(0, static_cast<Eigen::Index>(std::ceil(index)));
+}
+Eigen::Index last_sample(const Eigen::ArrayXd& values, double index) {
+  return std::min<Eigen::Index>(values.size() - 1, static_cast<Eigen::Index>(std::floor(index)));
+}
+
+double crossing(const Eigen::ArrayXd& values, Eigen::Index i, double level) {
+  return static_cast<double>(i) + (level - values(i)) / (values(i + 1) - values(i));
+}
+
+}  // namespace
+
+double value_at(const Eigen::ArrayXd& values, double index) {
+  const double held = std::clamp(index, 0.0, static_cast<double>(values.size() - 1));
+  const auto left = std::min<Eigen::Index>(static_cast<Eigen::Index>(held), values.size() - 2);
+  if (values.size() < 2) return values.size() == 1 ? values(0) : none;
+  const double share = held - static_cast<double>(left);
+  if (share == 0.0) return values(left);  // keeps a NaN neighbour out
+  return values(left) + share * (values(left + 1) - values(left));
+}
+
+Extreme greatest(const Eigen::ArrayXd& values, double first, double last) {
+  if (!(first <= last)) return {none, none};
+  const Eigen::Index from = first_sample(first);
+  const Eigen::Index to = last_sample(values, last);
+  if (from > to) return {none, none};
+  Eigen::Index at = 0;
+  const double most = values.segment(from, to - from + 1).maxCoeff(&at);
+  at += from;
+  if (at == 0 || at + 1 >= values.size()) return {static_cast<double>(at), most};
+  const double before = values(at - 1);
+  const double after = values(at + 1);
+  const double bend = before - 2.0 * most + after;
+  // At an end of the range the greatest sample need not be a peak.
+  if (!(bend < 0.0) || before > most || after > most) return {static_cast<double>(at), most};
+  const double shift = 0.5 * (before - after) / bend;
+  return {static_cast<double>(at) + shift, most - 0.25 * (before - after) * shift};
+}
+
+double first_rise(const Eigen::ArrayXd& values, double level, double first, double last,
+                  double hold) {
+  if (!(first <= last)) return none;
+  const Eigen::Index to = std::min(last_sample(values, last), values.size() - 2);
+  const auto held = static_cast<Eigen::Index>(std::lround(hold));
+  for (Eigen::Index i = first_sample(first); i <= to; ++i) {
+    if (!(values(i) < level && values(i + 1) >= level)) continue;
+    const Eigen::Index end = std::min(i + 1 + held, values.size());
+    bool stays = end - (i + 1) >= held;
+    for (Eigen::Index k = i + 1; stays && k < end; ++k) stays = values(k) >= level;
+    if (stays) return crossing(values, i, level);
+  }
+  return none;
+}
+
+double last_rise(const Eigen::ArrayXd& values, double level, double first, double last) {
+  if (!(first <= last)) return none;
+  for (Eigen::Index i = std::min(last_sample(values, last), values.size() - 2);
+       i >= first_sample(first); --i)
+    if (values(i) < level && values(i + 1) >= level) return crossing(values, i, level);
+  return none;
+}
+
+double last_fall(const Eigen::ArrayXd& values, double level, double first, double last) {
+  if (!(first <= last)) return none;
+  for (Eigen::Index i = std::min(last_sample(values, last), values.size() - 2);
+       i >= first_sample(first); --i)
+    if (values(i) >= level && values(i + 1) < level) return crossing(values, i, level);
+  return none;
+}
+
+double integral(const Eigen::ArrayXd& values, double first, double last) {
+  return integrate(values, first, last, [](double a, double b) { return 0.5 * (a + b); });
+}
+
+double positive_integral(const Eigen::ArrayXd& values, double first, double last) {
+  return integrate(values, first, last, [](double a, double b) {
+    if (a >= 0.0 && b >= 0.0) return 0.5 * (a + b);
+    if (a <= 0.0 && b <= 0.0) return 0.0;
+    const double top = std::max(a, b);
+    return 0.5 * top * top / std::abs(b - a);  // a triangle up to the crossing
+  });
+}
+
+double greatest_slope(const Eigen::ArrayXd& values, double first, double last, double length) {
+  const auto samples = static_cast<Eigen::Index>(std::lround(length)) + 1;
+  if (!(first <= last)) return none;
+  const Eigen::Index from = first_sample(first);
+  const Eigen::Index to = last_sample(values, last);
+  if (samples < 2 || to - from + 1 < samples) return none;
+  const Eigen::ArrayXd arm = Eigen::ArrayXd::LinSpaced(
+      samples, -0.5 * static_cast<double>(samples - 1), 0.5 * static_cast<double>(samples - 1));
+  const Eigen::ArrayXd weights = arm / arm.square().sum();
+  double most = -std::numeric_limits<double>::infinity();
+  for (Eigen::Index i = from; i + samples <= to + 1; ++i)
+    most = std::max(most, (values.segment(i, samples) * weights).sum());
+  return most;
+}
+
+}  // namespace moundwork::pitch

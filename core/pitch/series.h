@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <Eigen/Core>
+#include <algorithm>
+#include <cmath>
+
+namespace moundwork::pitch {
+
+/// Reading of evenly sampled values at and between samples. Positions are fractional indices.
+
+/// Linear interpolation; the ends hold outside.
+[[nodiscard]] double value_at(const Eigen::ArrayXd& values, double index);
+
+struct Extreme {
+  double index = 0.0;
+  double value = 0.0;
+};
+/// Greatest value of the samples in [first, last], refined by the parabola through its neighbours;
+/// index NaN where the range holds no sample.
+[[nodiscard]] Extreme greatest(const Eigen::ArrayXd& values, double first, double last);
+
+/// First upward crossing of `level` in [first, last] after which `hold` samples stay at or above
+/// it, between samples; NaN if none. A series that is above from `first` on has not crossed.
+[[nodiscard]] double first_rise(const Eigen::ArrayXd& values, double level, double first,
+                                double last, double hold);
+/// Last crossing of `level` in [first, last], upward or downward; NaN if none.
+[[nodiscard]] double last_rise(const Eigen::ArrayXd& values, double level, double first,
+                               double last);
+[[nodiscard]] double last_fall(const Eigen::ArrayXd& values, double level, double first,
+                               double last);
+
+/// Integral over fractional indices [first, last] by trapezoids, in value x samples; each piece's
+/// two ends go through `shape(value at left, value at right)` which returns the piece's mean.
+template <class Shape>
+[[nodiscard]] double integrate(const Eigen::ArrayXd& values, double first, double last,
+                               Shape shape) {
+  double sum = 0.0;
+  double left = first;
+  double left_value = value_at(values, left);
+  while (left < last) {
+    const double next = std::min(std::floor(left) + 1.0, last);
+    const double next_value = value_at(values, next);
+    sum += (next - left) * shape(left_value, next_value);
+    left = next;
+    left_value = next_value;
+  }
+  return sum;
+}
+
+[[nodiscard]] double integral(const Eigen::ArrayXd& values, double first, double last);
+/// Of the positive part alone.
+[[nodiscard]] double positive_integral(const Eigen::ArrayXd& values, double first, double last);
+
+/// Greatest slope, per sample, of a least-squares line over `length` samples within [first, last];
+/// NaN where the range is shorter.
+[[nodiscard]] double greatest_slope(const Eigen::ArrayXd& values, double first, double last,
+                                    double length);
+
+}  // namespace moundwork::pitch

@@ -1,0 +1,69 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <array>
+#include <string_view>
+
+#include "core/pitch/settings.h"
+#include "core/pitch/throw_data.h"
+#include "core/session/session.h"
+
+namespace moundwork::pitch {
+
+/// Where uncertainty comes from; each is one line of a number's budget (docs/uncertainty.md).
+enum class Source : std::size_t {
+  calibration,  ///< gains, crosstalk and centre of pressure of both plates
+  zero,         ///< what taring leaves
+  noise,        ///< of the samples
+  filter,       ///< what the low-pass takes or leaves
+  foot_line,
+  release,
+  clock,  ///< of each plate on the session clock
+  body,   ///< mass and height
+  ball,   ///< speed at release
+  count
+};
+inline constexpr std::size_t source_count = static_cast<std::size_t>(Source::count);
+[[nodiscard]] std::string_view name_of(Source source);
+
+/// One plate's part in the standard uncertainties of the inputs.
+struct FootInputs {
+  session::PlateAccuracy accuracy;
+  Eigen::Array<double, 1, 6> noise = Eigen::Array<double, 1, 6>::Zero();  ///< N, N m, one sample
+  double zero = 0.0;                                                      ///< N
+  double clock = 0.0;                                                     ///< s
+};
+
+/// Standard uncertainties of all inputs of a throw.
+struct InputUncertainty {
+  FootInputs back, lead;
+  double mass = 0.0, height = 0.0;  ///< kg, m
+  double foot_line = 0.0;           ///< m, each coordinate of heel and toe
+  double release = 0.0;             ///< s
+  double ball_speed = 0.0;          ///< m/s
+};
+
+/// Contributions to standard uncertainty, by source, in the output's unit.
+using Contributions = std::array<double, source_count>;
+
+struct Uncertainty {
+  std::array<Contributions, event_count> events{};
+  std::array<Contributions, quantity_count> quantities{};
+  /// What a fifth more on every threshold would change: how much the choice of the definitions
+  /// matters. Not part of u: the thresholds belong to the definitions (VIM 2.27).
+  std::array<double, event_count> event_thresholds{};
+  std::array<double, quantity_count> quantity_thresholds{};
+
+  [[nodiscard]] double u(Event event) const;
+  [[nodiscard]] double u(Quantity quantity) const;
+};
+
+/// Law of propagation of uncertainty (JCGM 100, 5.1.2) with the sensitivities found numerically
+/// (5.1.3, note 2): each input is moved by its standard uncertainty and everything is measured
+/// again. Noise is propagated by adding filtered noise of the size seen on the unloaded plates.
+/// `wide` is the same throw under a low-pass of 1.5 times the cut-off.
+[[nodiscard]] Uncertainty propagate(const ThrowData& data, const ThrowData& wide,
+                                    const EventTimes& events, const InputUncertainty& inputs,
+                                    const Settings& settings);
+
+}  // namespace moundwork::pitch
