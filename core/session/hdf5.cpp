@@ -160,6 +160,16 @@ H5::H5File open_to_read(const std::filesystem::path& path) {
   return {path.string(), H5F_ACC_RDONLY};
 }
 
+void begin_single_writer(H5::H5File& file) {
+  if (H5Fstart_swmr_write(file.getId()) < 0)
+    throw H5::FileIException("begin_single_writer", "single-writer mode is not to be had");
+}
+
+void flush(H5::DataSet& table) {
+  if (H5Dflush(table.getId()) < 0)
+    throw H5::DataSetIException("flush", "a table's rows could not be written");
+}
+
 Failure failure(const std::string& path, const char* doing, const H5::Exception& exception) {
   return fail(path, std::string(doing) + " (" + exception.getDetailMsg() + ")");
 }

@@ -79,6 +79,12 @@ template <class Row>
 /// marked as open, the marks are cleared first, which needs the FileLock and thus no live writer.
 [[nodiscard]] H5::H5File open_to_read(const std::filesystem::path& path);
 
+/// From here on every flush leaves the file readable whatever kills the writer, and objects can
+/// only grow (HDF5's single-writer, multiple-reader mode). No attribute may be open.
+void begin_single_writer(H5::H5File& file);
+/// Brings one table's rows to the file, data before what points to them.
+void flush(H5::DataSet& table);
+
 /// HDF5's words for a failure, as our sentence. `doing` e.g. "cannot be read as a session file".
 [[nodiscard]] Failure failure(const std::string& path, const char* doing,
                               const H5::Exception& exception);

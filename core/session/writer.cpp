@@ -174,7 +174,7 @@ struct Writer::Impl {
   bool closed = false;
 
   ~Impl() {
-    if (closed || !appear_when_closed) return;
+    if (closed || working_path == final_path) return;
     file.close();
     std::error_code ignored;
     std::filesystem::remove(working_path, ignored);
@@ -198,7 +198,7 @@ Result<Writer> Writer::create(const std::filesystem::path& path, const Session& 
   impl->final_path = path;
   impl->working_path = path;
   impl->appear_when_closed = options.appear_when_closed;
-  if (options.appear_when_closed) impl->working_path += ".part";
+  impl->working_path += ".part";
   H5::Exception::dontPrint();
   try {
     impl->file = H5::H5File(impl->working_path.string(), H5F_ACC_TRUNC,
@@ -246,6 +246,18 @@ Result<Writer> Writer::create(const std::filesystem::path& path, const Session& 
   auto lock = FileLock::acquire(impl->working_path);
   if (!lock) return tl::make_unexpected(lock.error());
   impl->lock = std::move(*lock);
+  if (!options.appear_when_closed) {
+    try {
+      hdf5::begin_single_writer(impl->file);
+      // Only now: a kill before this moment must not leave half a file under the session's name.
+      put_in_place(impl->working_path, impl->final_path);
+      impl->working_path = impl->final_path;
+    } catch (const H5::Exception& exception) {
+      return hdf5::failure(path.string(), "cannot be opened for recording", exception);
+    } catch (const std::filesystem::filesystem_error& problem) {
+      return fail(path.string(), "cannot be put in place: " + problem.code().message());
+    }
+  }
   return Writer(std::move(impl));
 }
 
@@ -260,6 +272,11 @@ Result<void> Writer::append(int device, const Block& block, const RawSamples& sa
   if (static_cast<hsize_t>(block.first_sample) != impl_->written[index])
     throw std::invalid_argument("a block that does not begin where the last one ended");
   try {
+    // The row goes ahead of its samples: a kill in between leaves a block without samples, which
+    // readers drop, and never samples whose time nobody knows.
+    const schema::BlockRow row{block.first_sample, static_cast<std::int64_t>(block.ticks),
+                               seconds(block.arrival), block.missing_before};
+    hdf5::append_rows(impl_->blocks[index], schema::block_type(), &row, 1);
     const hsize_t count[2] = {cells / channels, channels};
     if (count[0] > 0) {
       const hsize_t start[2] = {impl_->written[index], 0};
@@ -276,9 +293,6 @@ Result<void> Writer::append(int device, const Block& block, const RawSamples& sa
           samples);
       impl_->written[index] = size[0];
     }
-    const schema::BlockRow row{block.first_sample, static_cast<std::int64_t>(block.ticks),
-                               seconds(block.arrival), block.missing_before};
-    hdf5::append_rows(impl_->blocks[index], schema::block_type(), &row, 1);
   } catch (const H5::Exception& exception) {
     return hdf5::failure(impl_->working_path.string(), "cannot be written", exception);
   }
@@ -298,7 +312,13 @@ Result<void> Writer::append(const RadarReading& reading) {
 
 Result<void> Writer::flush() {
   try {
-    impl_->file.flush(H5F_SCOPE_GLOBAL);
+    if (impl_->appear_when_closed) {
+      impl_->file.flush(H5F_SCOPE_GLOBAL);
+    } else {
+      for (H5::DataSet& table : impl_->blocks) hdf5::flush(table);
+      for (H5::DataSet& table : impl_->samples) hdf5::flush(table);
+      hdf5::flush(impl_->readings);
+    }
   } catch (const H5::Exception& exception) {
     return hdf5::failure(impl_->working_path.string(), "cannot be flushed", exception);
   }

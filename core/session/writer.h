@@ -19,7 +19,8 @@ struct WriterOptions {
   /// Deflate level 0 to 9; 0 while capturing, more for files to be shipped.
   int compression = 0;
   /// Write under a temporary name and take the real one in close(): for import and simulation.
-  /// A recording writes under its own name, flushed as it grows.
+  /// A recording has its own name from the start and is written in HDF5's single-writer mode: after
+  /// each flush() everything so far survives a kill, and others may read while it grows.
   bool appear_when_closed = true;
 };
 

@@ -15,6 +15,14 @@ SampleAssembler::SampleAssembler(AssemblerSettings settings)
     throw std::invalid_argument("an assembler needs channels, rates and a counter of 1 to 63 bits");
 }
 
+void SampleAssembler::follow_on(DeviceTicks next, SessionTime last_arrival) {
+  next_ticks_ = static_cast<double>(static_cast<std::int64_t>(next));
+  last_arrival_ = last_arrival;
+  least_delay_ = seconds(last_arrival) - next_ticks_ / settings_.tick_rate;
+  started_ = true;
+  interrupted_ = true;
+}
+
 void SampleAssembler::refused(const SampleBlock& block) {
   lost_rows_ += block.missing_before + block.rows;
   ++gaps_.gaps;

@@ -40,6 +40,9 @@ class SampleAssembler {
   void push(const DecodedSamples& samples, SessionTime arrival, const Sink& sink);
   /// Gives out the block at hand: once per read, so that a block holds one arrival.
   void flush(const Sink& sink);
+  /// Goes on after rows recorded before this program started: `next` is the counter expected had
+  /// there been no break, `last_arrival` when the last of them came. Before the first push.
+  void follow_on(DeviceTicks next, SessionTime last_arrival);
   /// The device was lost and found again: the next row is not taken as following the last one.
   void interrupted() { interrupted_ = true; }
   /// The sink could not pass this block on: its rows show as missing before the next one.

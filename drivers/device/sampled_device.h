@@ -24,6 +24,10 @@ class SampledDevice {
                 std::unique_ptr<SampleCodec> codec, const AssemblerSettings& settings,
                 HostClock clock, QueueSizes sizes = {}, LinkSettings link = {});
 
+  /// Before start(): see SampleAssembler.
+  void follow_on(DeviceTicks next, SessionTime last_arrival) {
+    assembler_.follow_on(next, last_arrival);
+  }
   void start() { link_.start(); }
   void stop() { link_.stop(); }
 

@@ -1,0 +1,226 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "drivers/recorder/capture.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <random>
+
+#include "core/session/reader.h"
+#include "drivers/recorder/wall_time.h"
+
+namespace moundwork::drivers {
+namespace {
+
+namespace fs = std::filesystem;
+
+WallTime wall_now() {
+  return std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now());
+}
+
+/// A random (version 4) UUID, RFC 4122.
+std::string new_identity() {
+  std::random_device random;
+  const auto word = [&] { return static_cast<std::uint32_t>(random()); };
+  const std::uint32_t c = (word() & 0x0FFFFFFFU) | 0x40000000U;
+  const std::uint32_t d = (word() & 0x3FFFFFFFU) | 0x80000000U;
+  return fmt::format("{:08x}-{:04x}-{:04x}-{:04x}-{:04x}{:08x}", word(), c & 0xFFFFU, c >> 16,
+                     d >> 16, d & 0xFFFFU, word());
+}
+
+template <class Scalar>
+Result<void> copy_block(const session::Reader& from, session::Writer& to, int device,
+                        const session::Block& block, std::int64_t end) {
+  session::RawTable<Scalar> rows;
+  if (auto read = from.read(device, block.first_sample, end - block.first_sample, rows); !read)
+    return read;
+  return to.append(device, block,
+                   std::span<const Scalar>(rows.data(), static_cast<std::size_t>(rows.size())));
+}
+
+/// Where a device's recording broke off.
+Capture::Tail tail_of(const session::Device& device, const std::vector<session::Block>& blocks,
+                      std::int64_t rows) {
+  Capture::Tail tail{rows, std::nullopt, {}};
+  if (blocks.empty() || rows == 0) return tail;
+  const session::Block& last = blocks.back();
+  const double ticks =
+      static_cast<double>(rows - last.first_sample) * device.tick_rate / device.sample_rate;
+  tail.next = DeviceTicks{static_cast<std::int64_t>(last.ticks) + std::llround(ticks)};
+  tail.last_arrival = last.arrival;
+  return tail;
+}
+
+Result<std::vector<Capture::Tail>> copy(const session::Reader& from, session::Writer& to) {
+  std::vector<Capture::Tail> tails;
+  for (std::size_t d = 0; d < from.session().devices.size(); ++d) {
+    const int device = static_cast<int>(d);
+    const std::int64_t count = from.sample_count(device);
+    const auto blocks = from.blocks(device);
+    if (!blocks) return tl::make_unexpected(blocks.error());
+    for (std::size_t i = 0; i < blocks->size(); ++i) {
+      const session::Block& block = (*blocks)[i];
+      const std::int64_t end = i + 1 < blocks->size() ? (*blocks)[i + 1].first_sample : count;
+      if (end == block.first_sample) continue;  // its samples were not written any more
+      const bool decimal = from.session().devices[d].sample_type == session::SampleType::float64;
+      const auto copied = decimal ? copy_block<double>(from, to, device, block, end)
+                                  : copy_block<std::int32_t>(from, to, device, block, end);
+      if (!copied) return tl::make_unexpected(copied.error());
+    }
+    tails.push_back(tail_of(from.session().devices[d], *blocks, count));
+  }
+  const auto readings = from.radar_readings();
+  if (!readings) return tl::make_unexpected(readings.error());
+  for (const session::RadarReading& reading : *readings)
+    if (auto copied = to.append(reading); !copied) return tl::make_unexpected(copied.error());
+  return tails;
+}
+
+/// The devices of a session that is gone on with must be those of the station.
+Result<void> same_devices(const session::Session& session, const Station& station,
+                          const fs::path& path) {
+  const auto& now = station.session.devices;
+  const bool same =
+      std::equal(session.devices.begin(), session.devices.end(), now.begin(), now.end(),
+                 [](const session::Device& a, const session::Device& b) {
+                   return a.name == b.name && a.sample_type == b.sample_type &&
+                          a.sample_rate == b.sample_rate && a.tick_rate == b.tick_rate &&
+                          std::equal(a.channels.begin(), a.channels.end(), b.channels.begin(),
+                                     b.channels.end(), [](const auto& x, const auto& y) {
+                                       return x.name == y.name && x.unit == y.unit &&
+                                              x.scale == y.scale && x.offset == y.offset;
+                                     });
+                 });
+  if (same) return {};
+  return fail(path.string(), "was recorded with other devices or calibrations than the station has",
+              "begin a new session");
+}
+
+}  // namespace
+
+Capture::~Capture() { (void)end(); }
+
+Result<std::unique_ptr<Capture>> Capture::begin(const Station& station, session::Session session,
+                                                const fs::path& path, CaptureSettings settings) {
+  std::error_code status;
+  if (fs::exists(path, status))
+    return fail(path.string(), "is there already",
+                "name another file, or go on with this one by --continue");
+  const session::Session& instruments = station.session;
+  session.devices = instruments.devices;
+  session.plates = instruments.plates;
+  session.radar = instruments.radar;
+  session.microphone = instruments.microphone;
+  session.trigger = instruments.trigger;
+  if (session.conditions.surface.empty())
+    session.conditions.surface = instruments.conditions.surface;
+  session.id = new_identity();
+  session.origin = "recording at " + station.name;
+  const HostClock clock(std::chrono::steady_clock::now());
+  session.started = iso_text(wall_now());
+  auto writer = session::Writer::create(path, session, {0, false});
+  if (!writer) return tl::make_unexpected(writer.error());
+  std::vector<Tail> tails(session.devices.size());
+  std::unique_ptr<Capture> capture(new Capture(std::move(session), clock));
+  if (auto started = capture->start(station, std::move(*writer), path, tails, settings); !started)
+    return tl::make_unexpected(started.error());
+  return capture;
+}
+
+Result<std::unique_ptr<Capture>> Capture::resume(const Station& station, const fs::path& path,
+                                                 CaptureSettings settings) {
+  auto reader = session::Reader::open(path);
+  if (!reader) return tl::make_unexpected(reader.error());
+  const session::Session session = reader->session();
+  if (auto same = same_devices(session, station, path); !same)
+    return tl::make_unexpected(same.error());
+  const auto started = from_iso_text(session.started);
+  if (!started)
+    return fail(path.string(), "does not say when it was started, so no time can follow on",
+                "begin a new session");
+  // The host's clock may have begun anew since; the wall's has not.
+  const auto elapsed = wall_now() - *started;
+  if (elapsed < std::chrono::microseconds::zero())
+    return fail(path.string(), "was started later than it is now by this computer's clock",
+                "set the clock");
+  const HostClock clock(std::chrono::steady_clock::now() - elapsed);
+
+  // A copy under the file's own name, since its link to the results' file goes by that name.
+  const fs::path folder = path.parent_path() / ("." + path.filename().string() + ".continue");
+  const fs::path copied = folder / path.filename();
+  std::error_code status;
+  fs::create_directory(folder, status);
+  if (status) return fail(folder.string(), "cannot be made (" + status.message() + ")");
+  const auto remove_folder = [&] {
+    std::error_code ignored;
+    fs::remove_all(folder, ignored);
+  };
+  auto writer = session::Writer::create(copied, session, {0, false});
+  if (!writer) {
+    remove_folder();
+    return tl::make_unexpected(writer.error());
+  }
+  auto tails = copy(*reader, *writer);
+  if (tails) {
+    if (const auto flushed = writer->flush(); !flushed)
+      tails = tl::make_unexpected(flushed.error());
+  }
+  if (tails) {
+    fs::rename(copied, path, status);
+    if (status) tails = fail(path.string(), "cannot be put in place (" + status.message() + ")");
+  }
+  remove_folder();
+  if (!tails) return tl::make_unexpected(tails.error());
+  std::unique_ptr<Capture> capture(new Capture(session, clock));
+  if (auto begun = capture->start(station, std::move(*writer), path, *tails, settings); !begun)
+    return tl::make_unexpected(begun.error());
+  return capture;
+}
+
+Result<void> Capture::start(const Station& station, session::Writer writer, const fs::path& path,
+                            const std::vector<Tail>& tails, const CaptureSettings& settings) {
+  std::vector<std::int64_t> rows;
+  std::vector<SampledDevice*> devices;
+  for (std::size_t i = 0; i < session_.devices.size(); ++i) {
+    const session::Device& device = session_.devices[i];
+    auto codec = make_codec(station.devices[i].format, static_cast<int>(device.channels.size()));
+    const AssemblerSettings assembler = assembler_settings(device, *codec);
+    devices_.push_back(std::make_unique<SampledDevice>(
+        device.name, make_transport(station.devices[i].port), std::move(codec), assembler, clock_,
+        settings.queues, settings.link));
+    devices.push_back(devices_.back().get());
+    rows.push_back(tails[i].rows);
+    if (tails[i].next) devices_.back()->follow_on(*tails[i].next, tails[i].last_arrival);
+  }
+  if (station.radar) {
+    auto pattern = RadarLinePattern::make(station.radar->lines);
+    if (!pattern) return tl::make_unexpected(pattern.error());
+    radar_ = std::make_unique<RadarDevice>("radar", make_transport(station.radar->port),
+                                           std::move(*pattern), clock_, settings.link);
+  }
+  recorder_ =
+      std::make_unique<Recorder>(std::move(writer), path, session_.devices, std::move(devices),
+                                 radar_.get(), std::move(rows), settings.recorder);
+  recorder_->start();
+  for (const auto& device : devices_) device->start();
+  if (radar_) radar_->start();
+  return {};
+}
+
+Result<void> Capture::end() {
+  for (const auto& device : devices_) device->stop();
+  if (radar_) radar_->stop();
+  return recorder_ ? recorder_->stop() : Result<void>{};
+}
+
+bool Capture::finished() const {
+  const auto is_finished = [](const DeviceHealth& health) {
+    return health.state == LinkState::finished;
+  };
+  return std::all_of(devices_.begin(), devices_.end(),
+                     [&](const auto& device) { return is_finished(device->health()); }) &&
+         (!radar_ || is_finished(radar_->health()));
+}
+
+}  // namespace moundwork::drivers
