@@ -15,7 +15,7 @@ namespace {
 constexpr double pi = 3.14159265358979323846;
 
 // Panels short against the shortest shape (the strike's rise), so ten nodes leave nothing visible.
-constexpr double panel = 0.02;
+constexpr double panel = 0.008;
 
 template <class Function>
 double integrate(const Function& function, double from, double to) {
