@@ -1,0 +1,198 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/pitch/ball_of_throw.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "core/ball/flight.h"
+#include "core/ball/onset.h"
+
+namespace moundwork::pitch {
+namespace {
+
+// Release after contact, wide: 0.145 s is usual in adults, nobody is outside these.
+constexpr double earliest_release = 0.03;
+constexpr double latest_release = 0.35;
+// A reading this far from when it was due is of something else.
+constexpr double reading_gate = 0.35;
+
+Result<session::SampleClock> clock_of(const session::Reader& reader, int device) {
+  const auto blocks = reader.blocks(device);
+  if (!blocks) return tl::make_unexpected(blocks.error());
+  return session::SampleClock::make(reader.session().devices[static_cast<std::size_t>(device)],
+                                    *blocks, reader.sample_count(device));
+}
+
+// One channel between two session times, with when its first sample was; empty if none.
+struct ChannelPiece {
+  Eigen::ArrayXd values;
+  double start = 0.0, step = 0.0;
+};
+
+Result<ChannelPiece> read_channel(const session::Reader& reader, const session::SampleClock& clock,
+                                  int device, int channel, double from, double to) {
+  ChannelPiece piece;
+  const Eigen::Index first = clock.row_at(session_time(from));
+  const Eigen::Index last = clock.row_at(session_time(to));
+  for (const session::Run& run : clock.runs()) {
+    // A gap would shift what comes after it, so only the run that holds the beginning is read.
+    if (first < run.first_row || first >= run.first_row + run.rows) continue;
+    const auto raw =
+        reader.read_raw(device, first, std::min(last, run.first_row + run.rows) - first);
+    if (!raw) return tl::make_unexpected(raw.error());
+    piece.values = raw->col(channel).array();
+    piece.start = seconds(clock.at(run, first));
+    piece.step = clock.step(run, first);
+  }
+  return piece;
+}
+
+}  // namespace
+
+BallWitness::BallWitness(const session::Reader& reader, const Settings& settings)
+    : reader_(&reader), settings_(settings), air_(ball::air_of(reader.session().conditions)) {}
+
+Result<BallWitness> BallWitness::make(const session::Reader& reader, const Settings& settings) {
+  BallWitness witness(reader, settings);
+  auto readings = reader.radar_readings();
+  if (!readings) return tl::make_unexpected(readings.error());
+  witness.readings_ = std::move(*readings);
+  const session::Session& s = reader.session();
+  const auto keep_clock = [&](int device, std::optional<session::SampleClock>& kept) {
+    // An instrument that delivered nothing all session is as good as absent.
+    if (reader.sample_count(device) == 0) return Result<void>{};
+    auto clock = clock_of(reader, device);
+    if (!clock) return Result<void>(tl::make_unexpected(clock.error()));
+    kept = std::move(*clock);
+    return Result<void>{};
+  };
+  if (s.trigger)
+    if (auto kept = keep_clock(s.trigger->device, witness.trigger_clock_); !kept)
+      return tl::make_unexpected(kept.error());
+  if (s.microphone)
+    if (auto kept = keep_clock(s.microphone->device, witness.microphone_clock_); !kept)
+      return tl::make_unexpected(kept.error());
+  return witness;
+}
+
+std::optional<session::RadarReading> BallWitness::reading_for(
+    double contact, std::vector<session::ResultFlag>& flags) const {
+  if (!reader_->session().radar) return std::nullopt;
+  const session::Radar& radar = *reader_->session().radar;
+  // Due within a few hundredths of a second for every plausible speed.
+  constexpr double middling_speed = 33.0;
+  const double due =
+      contact + settings_.usual_contact_to_release + radar.delay.value +
+      ball::flight_time(middling_speed, radar.detection_distance.value, air_.drag.value);
+  std::optional<session::RadarReading> best, doubtful;
+  for (const session::RadarReading& reading : readings_) {
+    const double late = std::abs(seconds(reading.arrival) - due);
+    if (late > reading_gate || reading.direction < 0) continue;
+    const bool plausible = reading.speed >= settings_.least_ball_speed &&
+                           reading.speed <= settings_.greatest_ball_speed;
+    auto& kept = plausible ? best : doubtful;
+    if (!kept || late < std::abs(seconds(kept->arrival) - due)) kept = reading;
+  }
+  if (!best && doubtful)
+    flags.push_back(
+        {"implausible_speed",
+         fmt::format("the radar's '{}' is no pitch's speed and was not used", doubtful->text)});
+  if (!best) flags.push_back({"no_radar", "no radar reading belongs to this throw"});
+  return best;
+}
+
+Result<std::optional<ball::ReleaseCandidate>> BallWitness::from_trigger(double contact) const {
+  const session::Trigger& trigger = *reader_->session().trigger;
+  const auto piece = read_channel(*reader_, *trigger_clock_, trigger.device, trigger.channel,
+                                  contact - 0.05, contact + latest_release + trigger.lag.value);
+  if (!piece) return tl::make_unexpected(piece.error());
+  const auto index = ball::step_index(piece->values);
+  if (!index) return std::nullopt;
+  const double sample_u = piece->step / std::sqrt(12.0);
+  return ball::ReleaseCandidate{piece->start + *index * piece->step - trigger.lag.value,
+                                std::hypot(trigger.lag.u, trigger_clock_->u(), sample_u),
+                                "trigger"};
+}
+
+Result<std::optional<ball::ReleaseCandidate>> BallWitness::from_sound(double contact,
+                                                                      Measured speed) const {
+  const session::CatchMicrophone& microphone = *reader_->session().microphone;
+  if (!microphone.flight_distance.known() || !microphone.sound_distance.known())
+    return std::nullopt;
+  const double way =
+      ball::flight_time(speed.value, microphone.flight_distance.value, air_.drag.value) +
+      microphone.sound_distance.value / air_.sound_speed.value;
+  // Begin early enough to hear the quiet before.
+  constexpr double listen_before = 0.15;
+  const auto piece = read_channel(
+      *reader_, *microphone_clock_, microphone.device, microphone.channel,
+      contact + earliest_release + way - listen_before, contact + latest_release + way);
+  if (!piece) return tl::make_unexpected(piece.error());
+  constexpr double burst_length = 0.002;
+  const auto index = ball::burst_onset(
+      piece->values, std::max<Eigen::Index>(
+                         4, static_cast<Eigen::Index>(burst_length / std::max(piece->step, 1e-6))));
+  if (!index) return std::nullopt;
+  const Measured onset{piece->start + *index * piece->step,
+                       std::hypot(microphone_clock_->u(), piece->step / std::sqrt(12.0))};
+  return ball::from_catch_sound(onset, speed, microphone, air_);
+}
+
+Result<BallOfThrow> BallWitness::at(double contact, bool only_throw) const {
+  const session::Session& s = reader_->session();
+  BallOfThrow result;
+  const auto reading = reading_for(contact, result.flags);
+  if (reading) result.speed = ball::speed_from_reading(reading->speed, *s.radar, s.athlete, air_);
+  if (!result.speed.known() && s.known_ball_speed && only_throw) {
+    result.speed = s.known_ball_speed->speed;
+    if (result.speed.value < settings_.least_ball_speed ||
+        result.speed.value > settings_.greatest_ball_speed) {
+      result.flags.push_back(
+          {"implausible_speed",
+           fmt::format("the given ball speed '{}' is no pitch's and was not used",
+                       s.known_ball_speed->text)});
+      result.speed = {};
+    }
+  }
+  if (!s.radar && !result.speed.known())
+    result.flags.push_back({"no_radar", "the recording has neither radar nor a given ball speed"});
+
+  std::vector<ball::ReleaseCandidate> candidates;
+  for (const session::KnownRelease& known : s.known_releases)
+    if (const double after = seconds(known.time) - contact;
+        after > -0.1 && after < latest_release + 0.15)
+      candidates.push_back({seconds(known.time), known.u, known.source});
+  if (trigger_clock_) {
+    const auto candidate = from_trigger(contact);
+    if (!candidate) return tl::make_unexpected(candidate.error());
+    if (*candidate) candidates.push_back(**candidate);
+  }
+  if (microphone_clock_ && result.speed.known()) {
+    const auto candidate = from_sound(contact, result.speed);
+    if (!candidate) return tl::make_unexpected(candidate.error());
+    if (*candidate) candidates.push_back(**candidate);
+  }
+  if (reading && s.radar->delay.known() && s.radar->delay.u > 0.0)
+    candidates.push_back(ball::from_radar(reading->arrival, result.speed, *s.radar, air_));
+  result.release = ball::fuse(std::move(candidates));
+  if (!result.release.agrees)
+    result.flags.push_back(
+        {"release_disagreement",
+         fmt::format("the release candidates disagree (p {:.1g}), so its uncertainty was widened",
+                     result.release.p)});
+  if (!result.release.time.known()) {
+    result.release =
+        ball::fuse({{contact + settings_.usual_contact_to_release,
+                     settings_.usual_contact_to_release_u, "usual time after lead contact"}});
+    result.flags.push_back({"estimated_release",
+                            "nothing measured the release, it is the usual time after lead "
+                            "contact"});
+  }
+  if (air_.assumed && s.radar)
+    result.flags.push_back({"assumed_air", "temperature or pressure were not noted"});
+  return result;
+}
+
+}  // namespace moundwork::pitch

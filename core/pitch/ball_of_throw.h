@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "core/ball/release.h"
+#include "core/pitch/settings.h"
+#include "core/session/reader.h"
+#include "core/session/results.h"
+#include "core/session/sample_clock.h"
+
+namespace moundwork::pitch {
+
+/// What radar, trigger, microphone and people say of one throw's ball.
+struct BallOfThrow {
+  Measured speed;  ///< m/s at release; unknown where nothing usable was said
+  ball::Release release;
+  std::vector<session::ResultFlag> flags;
+};
+
+/// Reads a session's ball instruments once and answers throw by throw.
+class BallWitness {
+ public:
+  [[nodiscard]] static Result<BallWitness> make(const session::Reader& reader,
+                                                const Settings& settings);
+
+  /// `contact` in s; `only_throw` says that the session holds no other, so that a ball speed given
+  /// for the recording is this throw's.
+  [[nodiscard]] Result<BallOfThrow> at(double contact, bool only_throw) const;
+
+ private:
+  BallWitness(const session::Reader& reader, const Settings& settings);
+
+  std::optional<session::RadarReading> reading_for(double contact,
+                                                   std::vector<session::ResultFlag>& flags) const;
+  Result<std::optional<ball::ReleaseCandidate>> from_trigger(double contact) const;
+  Result<std::optional<ball::ReleaseCandidate>> from_sound(double contact, Measured speed) const;
+
+  const session::Reader* reader_;
+  Settings settings_;
+  ball::Air air_;
+  std::vector<session::RadarReading> readings_;
+  std::optional<session::SampleClock> trigger_clock_, microphone_clock_;
+};
+
+}  // namespace moundwork::pitch
