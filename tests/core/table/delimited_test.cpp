@@ -202,6 +202,19 @@ TEST_CASE("a column is found by its name", "[table]") {
   CHECK(reader->column("Fz").error().what.find("several") != std::string::npos);
 }
 
+TEST_CASE("cells are given as text where a table holds more than numbers", "[table]") {
+  auto reader = reader_of("id,v\n\"Doe, J\",1\nB,2\nC,3,4\n");
+  REQUIRE(reader);
+  const auto first = reader->next_text();
+  REQUIRE(first);
+  REQUIRE(first->has_value());
+  CHECK((**first)[0] == "Doe, J");
+  CHECK(reader->line() == 2);
+  CHECK((**reader->next_text())[1] == "2");
+  CHECK(reader->next_text().error().where == "made.csv, line 4");
+  CHECK_FALSE(reader->next_text()->has_value());
+}
+
 TEST_CASE("files that are no text are refused", "[table]") {
   CHECK(refusal("").find("no rows") != std::string::npos);
   CHECK(refusal("\n\n").find("no rows") != std::string::npos);
