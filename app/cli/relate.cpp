@@ -20,6 +20,7 @@
 #include "core/relate/json.h"
 #include "core/relate/relation.h"
 #include "core/relate/repeat.h"
+#include "core/relate/session_input.h"
 #include "core/relate/table_input.h"
 #include "core/relate/text.h"
 
@@ -30,7 +31,8 @@ using relate::Pitches;
 using relate::Settings;
 
 struct Options {
-  std::string table;
+  std::vector<std::string> sessions;
+  std::optional<std::string> table;
   relate::TableColumns columns;
   std::vector<std::string> only;
   bool change = false;
@@ -88,16 +90,36 @@ Result<void> keep_only(Pitches& pitches, const std::vector<std::string>& athlete
   return {};
 }
 
-Result<Pitches> load(const Options& options) {
-  const auto table = relate::read_text_table(options.table);
+Result<Pitches> load_table(const Options& options) {
+  const auto& columns = options.columns;
+  if (columns.athlete.empty() || columns.ball_speed.empty() || columns.quantities.empty())
+    return fail("relate", "--table needs --athlete, --ball-speed and at least one --quantity");
+  const auto table = relate::read_text_table(*options.table);
   if (!table) return tl::unexpected(table.error());
-  auto pitches = relate::pitches_from_table(*table, options.columns);
+  return relate::pitches_from_table(*table, columns);
+}
+
+Result<Pitches> load_sessions(const Options& options) {
+  if (options.sessions.empty())
+    return fail("relate", "there is nothing to read", "name session files, or a --table");
+  std::vector<relate::AnalysedSession> sessions;
+  for (const auto& path : options.sessions) {
+    auto session = relate::read_analysed_session(path);
+    if (!session) return tl::unexpected(session.error());
+    sessions.push_back(std::move(*session));
+  }
+  return relate::pitches_from_sessions(std::move(sessions), options.columns.quantities);
+}
+
+Result<Pitches> load(const Options& options) {
+  auto pitches = options.table ? load_table(options) : load_sessions(options);
   if (!pitches) return pitches;
   if (auto kept = keep_only(*pitches, options.only); !kept) return tl::unexpected(kept.error());
   const bool usable = std::any_of(pitches->rows.begin(), pitches->rows.end(), [](const auto& row) {
     return !row.athlete.empty() && row.ball_speed.known();
   });
-  if (!usable) return fail(table->name, "no row has both an athlete and a ball speed");
+  if (!usable)
+    return fail(options.table.value_or("relate"), "no pitch has both an athlete and a ball speed");
   return pitches;
 }
 
@@ -118,9 +140,10 @@ Result<void> add_parts(Output& output, const Pitches& pitches, const Options& op
     output.json = relate::to_json(report, settings);
     output.add(relate::to_text(report, settings));
   }
-  if (options.columns.cue) {
+  if (options.columns.cue || options.cue_tag) {
     const auto cue =
-        relate::test_cue(pitches, options.cue_tag.value_or(""), options.targets, settings);
+        relate::test_cue(pitches, options.cue_tag == "any" ? "" : options.cue_tag.value_or(""),
+                         options.targets, settings);
     if (!cue) return tl::unexpected(cue.error());
     output.json["cue"] = relate::to_json(*cue);
     output.add(relate::to_text(*cue, settings));
@@ -158,53 +181,60 @@ Result<void> run(Options options) {
 void add_options(CLI::App& command, Options& options) {
   auto& columns = options.columns;
   auto& settings = options.settings;
-  command.add_option("--table", options.table, "delimited text with a header line")
-      ->required()
-      ->type_name("FILE")
-      ->group("Input");
+  command.add_option("sessions", options.sessions, "analysed session files")->type_name("FILE");
+  auto* table = command.add_option("--table", options.table, "delimited text with a header line")
+                    ->excludes("sessions")
+                    ->type_name("FILE")
+                    ->group("Input");
   command.add_option("--athlete", columns.athlete, "column with the athlete's name or number")
-      ->required()
+      ->needs(table)
       ->type_name("COLUMN")
       ->group("Input");
   command.add_option("--ball-speed", columns.ball_speed, "column with the ball speed")
-      ->required()
+      ->needs(table)
       ->type_name("COLUMN")
       ->group("Input");
-  command.add_option("--quantity", columns.quantities, "column to relate to it; may be repeated")
-      ->required()
-      ->type_name("COLUMN")
+  command
+      .add_option("--quantity", columns.quantities,
+                  "column (or quantity of a session) to relate to it; may be repeated")
+      ->type_name("NAME")
       ->group("Input");
   command.add_option("--mass", columns.mass, "column with the body mass, to compare at equal mass")
+      ->needs(table)
       ->type_name("COLUMN")
       ->group("Input");
   command.add_option("--session", columns.session, "column that tells sessions apart")
+      ->needs(table)
       ->type_name("COLUMN")
       ->group("Input");
   command.add_option("--throw", columns.number, "column with the pitch's number in its session")
+      ->needs(table)
       ->type_name("COLUMN")
       ->group("Input");
   command
       .add_option("--uncertainty", columns.uncertainties,
                   "QUANTITY=COLUMN or QUANTITY=NUMBER: its standard uncertainty")
+      ->needs(table)
       ->type_name("TEXT")
       ->group("Input");
   command.add_option("--only", options.only, "this athlete's rows only; may be repeated")
       ->type_name("ATHLETE")
       ->group("Input");
 
-  auto* cue = command.add_option("--cue", columns.cue, "column with the cue given, empty for none")
-                  ->type_name("COLUMN")
-                  ->group("Cue test");
-  command.add_option("--cue-tag", options.cue_tag, "the cue to test; any cue when not said")
-      ->needs(cue)
+  command.add_option("--cue", columns.cue, "column with the cue given, empty for none")
+      ->needs(table)
+      ->type_name("COLUMN")
+      ->group("Cue test");
+  command
+      .add_option("--cue-tag", options.cue_tag,
+                  "the cue to test, or any: pitches tagged with it against those without")
       ->type_name("TAG")
       ->group("Cue test");
   command.add_option("--target", options.targets, "quantity the cue aims at; all when not said")
-      ->needs(cue)
       ->type_name("COLUMN")
       ->group("Cue test");
   command.add_option("--block", columns.block, "column that tells blocks of a session apart")
-      ->needs(cue)
+      ->needs(table)
       ->type_name("COLUMN")
       ->group("Cue test");
 

@@ -102,7 +102,7 @@ std::string say(const Change& change, const Repeatability& repeat) {
         with_unit(change.mean_to, std::abs(change.mean_to) / 100.0, unit),
         count_of(change.pitches_from, "pitch", "pitches"),
         count_of(change.pitches_to, "pitch", "pitches"));
-  const auto amount = [&](double value) { return with_unit(value, change.limit, unit); };
+  const auto amount = [&](double value) { return with_unit(value, spoken(change.limit), unit); };
   const std::string size = amount(std::abs(change.difference));
   const bool none = size.find_first_of("123456789") == std::string::npos;
   return fmt::format("{}: {} to {}, {}{}; {} (limit {}, {}).", head, amount(change.mean_from),

@@ -68,7 +68,7 @@ std::string say(const CueEffect& effect, const CueReport& report, double spread,
         "without.",
         with, name);
   const bool bounded = std::isfinite(d.low) && std::isfinite(d.high);
-  const double resolution = bounded ? 0.5 * (d.high - d.low) : std::abs(d.effect);
+  const double resolution = spoken(bounded ? 0.5 * (d.high - d.low) : std::abs(d.effect));
   const std::string limits =
       bounded ? interval(d.low, d.high, settings.level, resolution)
               : fmt::format("so few pitches set no {} interval", percent(settings.level));

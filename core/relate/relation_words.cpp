@@ -41,7 +41,7 @@ std::string slope_words(const Relation& relation, const Report& report, const Le
                         const Settings& settings) {
   const double step = round_step(level.spread);
   const double sign = level.slope.value < 0.0 ? -1.0 : 1.0;
-  const double half_width = 0.5 * step * (level.slope.high - level.slope.low);
+  const double half_width = spoken(0.5 * step * (level.slope.high - level.slope.low));
   const double low = step * (sign > 0.0 ? level.slope.low : -level.slope.high);
   const double high = step * (sign > 0.0 ? level.slope.high : -level.slope.low);
   return fmt::format(
@@ -65,11 +65,13 @@ std::string cannot_tell(const Relation& relation, const Level& level, const Sett
       "cannot tell whether {} goes with ball speed ({}, {})", plain_name(relation.quantity),
       r_words(level.correlation, settings), counted(relation, level.within));
   if (level.adjusted_p <= settings.false_discovery && std::isfinite(level.correlation.low))
-    return head +
-           "; athletes differ so much that the interval from resampling whole athletes "
-           "includes none at all";
+    return head + fmt::format(
+                      "; the interval from resampling whole athletes ({:.2f} to {:.2f}) "
+                      "includes none at all",
+                      level.resampled.low, level.resampled.high);
   std::string reason;
-  if (level.correlation.p <= settings.false_discovery)
+  if (level.correlation.p <= settings.false_discovery &&
+      level.adjusted_p > settings.false_discovery)
     reason = fmt::format("; with {} tested, this is not beyond luck ({}, adjusted {})",
                          count_of(level.tests, "quantity", "quantities"),
                          p_words(level.correlation.p), p_words(level.adjusted_p));

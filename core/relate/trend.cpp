@@ -21,7 +21,7 @@ std::string say(const Trend& trend, const Settings& settings) {
   if (!std::isfinite(slope.p))
     return fmt::format("{}: too few numbered pitches for a trend over the session", name);
   const double change = pitches_a_step * slope.value;
-  const double half_width = 0.5 * pitches_a_step * (slope.high - slope.low);
+  const double half_width = spoken(0.5 * pitches_a_step * (slope.high - slope.low));
   const std::string limits = fmt::format(
       "{}, {}",
       interval(pitches_a_step * slope.low, pitches_a_step * slope.high, settings.level, half_width),

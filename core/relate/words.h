@@ -15,6 +15,9 @@ namespace moundwork::relate {
 [[nodiscard]] std::string plain_name(const Quantity& quantity);
 /// "12.3 N s", or "12.3" when the unit is not known; with the digits that `resolution` deserves.
 [[nodiscard]] std::string with_unit(double value, double resolution, const std::string& unit);
+/// The resolution that a spoken value deserves when its interval reaches so far either side: one
+/// significant digit of it, two when that digit would be a 1 or a 2.
+[[nodiscard]] constexpr double spoken(double half_width) { return 4.0 * half_width; }
 /// A round number as it is.
 [[nodiscard]] std::string step_with_unit(double step, const std::string& unit);
 /// Two significant digits of `resolution` decide the decimals of `value`.

@@ -1,0 +1,171 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/relate/session_input.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+
+#include "core/pitch/catalogue.h"
+#include "core/relate/words.h"
+#include "core/session/reader.h"
+
+namespace moundwork::relate {
+namespace {
+
+// An edit names its throw by the time of lead contact, which a new analysis may shift by some
+// milliseconds; throws lie seconds apart.
+constexpr double same_throw = 0.25;  // s
+
+const std::string& ball_speed_key() {
+  static const std::string key(pitch::entry(pitch::Quantity::ball_speed).key);
+  return key;
+}
+
+// What the edits say of one throw; later ones win.
+struct Standing {
+  bool excluded = false;
+  std::string cue;
+  std::string block;
+};
+
+Standing standing_of(const session::ResultThrow& one, const std::vector<session::Edit>& edits) {
+  Standing standing;
+  for (const auto& edit : edits) {
+    if (std::abs(edit.throw_contact - seconds(one.contact)) > same_throw) continue;
+    if (edit.action == "exclude") standing.excluded = true;
+    if (edit.action == "include") standing.excluded = false;
+    if (edit.action != "tag") continue;
+    if (edit.target == "cue") standing.cue = edit.text;
+    if (edit.target == "block") standing.block = edit.text;
+  }
+  return standing;
+}
+
+Result<std::vector<Quantity>> choose_quantities(const std::vector<AnalysedSession>& sessions,
+                                                const std::vector<std::string>& keys) {
+  std::set<std::string> wanted;
+  for (const auto& key : keys) {
+    if (!pitch::find_quantity(key))
+      return fail("--quantity", fmt::format("'{}' is not a quantity of a throw", key));
+    if (key == ball_speed_key())
+      return fail("--quantity", "ball_speed is what the others are related to",
+                  "name another quantity");
+    if (!wanted.insert(key).second)
+      return fail("--quantity", fmt::format("'{}' is named twice", key),
+                  "name it once, since every quantity counts as a test");
+  }
+  if (keys.empty())
+    for (const auto& session : sessions)
+      for (const auto& one : session.results.throws)
+        for (const auto& value : one.quantities)
+          if (value.measured.known() && value.key != ball_speed_key() &&
+              pitch::find_quantity(value.key))
+            wanted.insert(value.key);
+  // In the catalogue's order, which follows the throw.
+  std::vector<Quantity> quantities;
+  for (std::size_t i = 0; i < pitch::quantity_count; ++i) {
+    const auto& entry = pitch::entry(static_cast<pitch::Quantity>(i));
+    if (wanted.contains(std::string(entry.key)))
+      quantities.push_back({std::string(entry.key), std::string(entry.unit)});
+  }
+  return quantities;
+}
+
+std::string athlete_of(const AnalysedSession& session) {
+  return session.athlete.id.empty() ? session.athlete.name : session.athlete.id;
+}
+
+// Day, or the whole time of the start where one athlete has two sessions on a day.
+std::vector<std::string> labels_of(const std::vector<AnalysedSession>& sessions) {
+  constexpr std::size_t day_length = 10;  // 2026-05-01
+  std::map<std::string, int> on_day;
+  std::map<std::string, int> at_time;
+  for (const auto& session : sessions) {
+    ++on_day[athlete_of(session) + '\x1f' + session.started.substr(0, day_length)];
+    ++at_time[athlete_of(session) + '\x1f' + session.started];
+  }
+  std::vector<std::string> labels;
+  for (const auto& session : sessions) {
+    const std::string athlete = athlete_of(session) + '\x1f';
+    const std::string day = session.started.substr(0, day_length);
+    if (on_day[athlete + day] == 1)
+      labels.push_back(day);
+    else if (at_time[athlete + session.started] == 1)
+      labels.push_back(session.started);
+    else
+      labels.push_back(session.id);
+  }
+  return labels;
+}
+
+Pitch pitch_of(const session::ResultThrow& one, const std::vector<Quantity>& quantities) {
+  Pitch pitch;
+  pitch.number = one.number;
+  pitch.quantities.resize(quantities.size());
+  for (const auto& value : one.quantities) {
+    if (value.key == ball_speed_key()) pitch.ball_speed = value.measured;
+    for (std::size_t q = 0; q < quantities.size(); ++q)
+      if (quantities[q].key == value.key) pitch.quantities[q] = value.measured;
+  }
+  return pitch;
+}
+
+}  // namespace
+
+Result<AnalysedSession> read_analysed_session(const std::filesystem::path& path) {
+  const auto reader = session::Reader::open(path);
+  if (!reader) return tl::unexpected(reader.error());
+  auto results = session::read_results(path);
+  if (!results) return tl::unexpected(results.error());
+  if (results->made.empty())
+    return fail(path.string(), "has not been analysed", "run moundwork analyse on it first");
+  auto edits = session::read_edits(path);
+  if (!edits) return tl::unexpected(edits.error());
+  const auto& session = reader->session();
+  return AnalysedSession{path.filename().string(), session.id,          session.started,
+                         session.athlete,          std::move(*results), std::move(*edits)};
+}
+
+Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
+                                      const std::vector<std::string>& keys) {
+  auto quantities = choose_quantities(sessions, keys);
+  if (!quantities) return tl::unexpected(quantities.error());
+  std::map<std::string, std::string> seen;
+  for (const auto& session : sessions)
+    if (const auto [first, fresh] = seen.emplace(session.id, session.file); !fresh)
+      return fail(session.file, fmt::format("is the same session as {}", first->second),
+                  "give each session once");
+  std::stable_sort(sessions.begin(), sessions.end(),
+                   [](const auto& a, const auto& b) { return a.started < b.started; });
+  const auto labels = labels_of(sessions);
+
+  Pitches pitches;
+  pitches.quantities = std::move(*quantities);
+  int excluded = 0;
+  for (std::size_t i = 0; i < sessions.size(); ++i) {
+    const auto& session = sessions[i];
+    for (const auto& one : session.results.throws) {
+      const Standing standing = standing_of(one, session.edits);
+      if (standing.excluded) {
+        ++excluded;
+        continue;
+      }
+      Pitch pitch = pitch_of(one, pitches.quantities);
+      pitch.athlete = athlete_of(session);
+      pitch.session = labels[i];
+      pitch.cue = standing.cue;
+      pitch.block = standing.block;
+      pitch.mass = session.athlete.mass.value;
+      pitches.rows.push_back(std::move(pitch));
+    }
+  }
+  if (excluded > 0)
+    pitches.notes.push_back(
+        fmt::format("{} left out as excluded by hand", count_of(excluded, "throw", "throws")));
+  return pitches;
+}
+
+}  // namespace moundwork::relate

@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "core/base/result.h"
+#include "core/relate/pitches.h"
+#include "core/session/results.h"
+#include "core/session/session.h"
+
+namespace moundwork::relate {
+
+/// A session that has been analysed, as far as relating needs it.
+struct AnalysedSession {
+  std::string file;  ///< for sentences
+  std::string id;
+  std::string started;  ///< ISO 8601
+  session::Athlete athlete;
+  session::ResultSet results;
+  std::vector<session::Edit> edits;
+};
+
+/// Fails on a file that is no session or has not been analysed.
+[[nodiscard]] Result<AnalysedSession> read_analysed_session(const std::filesystem::path& path);
+
+/// One row a throw, sessions in order of their start, labelled by their day (with the time where an
+/// athlete has two on one day). `keys` of the catalogue, or every quantity that some throw has when
+/// empty. Excluded throws are left out and counted in the notes; the last tag named "cue" or
+/// "block" counts. Fails on an unknown key, on ball speed as a quantity and on a session given
+/// twice.
+[[nodiscard]] Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
+                                                    const std::vector<std::string>& keys);
+
+}  // namespace moundwork::relate

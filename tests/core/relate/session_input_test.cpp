@@ -1,0 +1,126 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/relate/session_input.h"
+
+#include <catch2/catch.hpp>
+
+#include "core/session/writer.h"
+#include "support/session_example.h"
+
+using namespace moundwork;
+using namespace moundwork::relate;
+
+namespace {
+
+AnalysedSession example(const std::string& id, const std::string& started) {
+  AnalysedSession session;
+  session.file = id + ".h5";
+  session.id = id;
+  session.started = started;
+  session.athlete.id = "A1";
+  session.athlete.mass = {88.0, 0.1};
+  session.results.made = "2026-05-02T09:00:00Z";
+  for (int number = 1; number <= 3; ++number) {
+    session::ResultThrow one;
+    one.number = number;
+    one.contact = session_time(20.0 * number);
+    one.quantities = {{"ball_speed", {38.0 + number, 0.2}, "m/s"},
+                      {"braking_impulse", {150.0 + number, 3.0}, "N s"},
+                      {"stride_length", {}, "m"}};
+    session.results.throws.push_back(one);
+  }
+  return session;
+}
+
+session::Edit edit(double contact, const std::string& action, const std::string& target,
+                   const std::string& text) {
+  session::Edit one;
+  one.throw_contact = contact;
+  one.action = action;
+  one.target = target;
+  one.text = text;
+  return one;
+}
+
+}  // namespace
+
+TEST_CASE("Throws of analysed sessions become pitches with their uncertainties", "[relate]") {
+  const auto pitches = pitches_from_sessions({example("s1", "2026-05-01T10:00:00")}, {});
+  REQUIRE(pitches);
+  // Stride length is known for no throw, so it is not a quantity to test.
+  REQUIRE(pitches->quantities.size() == 1);
+  CHECK(pitches->quantities[0].key == "braking_impulse");
+  CHECK(pitches->quantities[0].unit == "N s");
+  REQUIRE(pitches->rows.size() == 3);
+  CHECK(pitches->rows[1].athlete == "A1");
+  CHECK(pitches->rows[1].session == "2026-05-01");
+  CHECK(pitches->rows[1].number == 2.0);
+  CHECK(pitches->rows[1].mass == 88.0);
+  CHECK(pitches->rows[1].ball_speed.value == 40.0);
+  CHECK(pitches->rows[1].ball_speed.u == 0.2);
+  CHECK(pitches->rows[1].quantities[0].u == 3.0);
+}
+
+TEST_CASE("Tags and exclusions are the last word of the coach", "[relate]") {
+  auto session = example("s1", "2026-05-01T10:00:00");
+  session.edits = {edit(20.0, "tag", "cue", "sit back"), edit(20.0, "tag", "cue", "stay tall"),
+                   edit(40.01, "exclude", "", ""),       edit(60.0, "exclude", "", ""),
+                   edit(60.0, "include", "", ""),        edit(60.0, "tag", "block", "b")};
+  const auto pitches = pitches_from_sessions({session}, {"braking_impulse"});
+  REQUIRE(pitches);
+  REQUIRE(pitches->rows.size() == 2);
+  CHECK(pitches->rows[0].cue == "stay tall");
+  CHECK(pitches->rows[1].number == 3.0);
+  CHECK(pitches->rows[1].block == "b");
+  REQUIRE(pitches->notes.size() == 1);
+  CHECK(pitches->notes[0].find("1 throw left out") != std::string::npos);
+}
+
+TEST_CASE("Sessions come in order of time and are told apart", "[relate]") {
+  const auto pitches = pitches_from_sessions(
+      {example("s3", "2026-06-01T10:00:00"), example("s1", "2026-05-01T10:00:00"),
+       example("s2", "2026-05-01T15:00:00")},
+      {});
+  REQUIRE(pitches);
+  CHECK(pitches->rows[0].session == "2026-05-01T10:00:00");
+  CHECK(pitches->rows[3].session == "2026-05-01T15:00:00");
+  CHECK(pitches->rows[6].session == "2026-06-01");
+}
+
+TEST_CASE("Sessions that cannot be related are refused in words", "[relate]") {
+  const auto session = example("s1", "2026-05-01T10:00:00");
+  const auto twice = pitches_from_sessions({session, session}, {});
+  REQUIRE_FALSE(twice);
+  CHECK(twice.error().sentence().find("same session") != std::string::npos);
+  CHECK_FALSE(pitches_from_sessions({session}, {"no_such_quantity"}));
+  CHECK_FALSE(pitches_from_sessions({session}, {"ball_speed"}));
+  CHECK_FALSE(pitches_from_sessions({session}, {"braking_impulse", "braking_impulse"}));
+  CHECK_FALSE(read_analysed_session("no/such/session.h5"));
+}
+
+TEST_CASE("An analysed session is read from its files, another is sent to be analysed",
+          "[relate]") {
+  const support::ScratchFolder folder;
+  const auto path = folder / "a.h5";
+  const auto description = support::example_session();
+  auto writer = session::Writer::create(path, description);
+  REQUIRE(writer);
+  REQUIRE(writer->close());
+  const auto raw = read_analysed_session(path);
+  REQUIRE_FALSE(raw);
+  CHECK(raw.error().sentence().find("moundwork analyse") != std::string::npos);
+
+  auto example_of = example("s1", "2026-05-01T10:00:00");
+  example_of.results.software = "test";
+  example_of.results.settings = "{}";
+  REQUIRE(session::append_results(path, example_of.results));
+  REQUIRE(session::append_edit(path, edit(20.0, "tag", "cue", "sit back")));
+  const auto session = read_analysed_session(path);
+  REQUIRE(session);
+  CHECK(session->id == description.id);
+  const auto pitches = pitches_from_sessions({*session}, {});
+  REQUIRE(pitches);
+  REQUIRE(pitches->rows.size() == 3);
+  CHECK(pitches->rows[0].cue == "sit back");
+  CHECK(pitches->rows[2].ball_speed.value == 41.0);
+  CHECK(pitches->rows[2].quantities[0].value == 153.0);
+}
