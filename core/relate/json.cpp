@@ -81,6 +81,8 @@ Json of(const Relation& r, int athletes) {
   if (!r.no_mixed_model.empty()) json["no_mixed_model"] = r.no_mixed_model;
   json["slope"] = of(r.within_slope);
   json["slope"]["resampled"] = of(r.resampled.within_slope);
+  json["slope"]["by_athlete"] = of(r.slope_by_athlete);
+  json["slope"]["by_athlete"]["adjusted_p"] = number(r.slope_adjusted_p);
   json["attenuation"] = of(r.attenuation);
   json["attenuation_between"] = of(r.attenuation_between);
   json["smallest_detectable"] = {{"r", number(r.smallest_r)}, {"slope", number(r.smallest_slope)}};

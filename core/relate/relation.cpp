@@ -12,6 +12,7 @@
 #include "core/stats/descriptive.h"
 #include "core/stats/distributions.h"
 #include "core/stats/multiplicity.h"
+#include "core/stats/slope_by_group.h"
 
 namespace moundwork::relate {
 namespace {
@@ -154,6 +155,10 @@ Relation relation_of(const Pitches& pitches, const Rows& usable, int index,
   const Means means{stats::group_means(x, athletes), stats::group_means(y, athletes),
                     mean_masses(pitches, rows, athletes)};
   if (athletes.count > 1) {
+    auto slope = stats::slope_by_group(x, y, athletes, level);
+    if (std::isfinite(relation.repeated_measures.r) &&
+        slope.df + 1.0 >= settings.least_athletes_to_resample)
+      relation.slope_by_athlete = slope;
     relation.between = stats::pearson(means.x, means.y, level);
     relation.between_spread = stats::standard_deviation(means.x);
     add_mass(relation, means, athletes, x, y, settings);
@@ -200,8 +205,8 @@ void resample(Report& report, const Pitches& pitches, const Rows& usable,
   }
 }
 
-int adjust(std::vector<Relation>& relations, const stats::Correlation Relation::*tested,
-           double Relation::*adjusted) {
+template <class Tested>
+int adjust(std::vector<Relation>& relations, Tested Relation::*tested, double Relation::*adjusted) {
   std::vector<double> p;
   for (const auto& relation : relations) p.push_back((relation.*tested).p);
   const auto values = stats::benjamini_hochberg(p);
@@ -213,20 +218,34 @@ int adjust(std::vector<Relation>& relations, const stats::Correlation Relation::
   return tests;
 }
 
-// The interval by resampling must agree: it does not rest on one slope common to all athletes.
+// An interval that rests on no normal spread of athletes must agree.
 bool contradicted(const stats::BootstrapInterval& interval) {
   return std::isfinite(interval.low) && interval.low <= 0.0 && interval.high >= 0.0;
 }
 
-Verdict judge(const stats::Correlation& correlation, double adjusted_p,
-              const stats::BootstrapInterval& resampled, const Settings& settings) {
+Verdict judge(const stats::Correlation& correlation, double adjusted_p, const Settings& settings) {
   if (!std::isfinite(correlation.r)) return Verdict::undefined;
   // Three points make a p value but no interval, and nothing to go by.
   if (!std::isfinite(correlation.low)) return Verdict::cannot_tell;
-  if (adjusted_p <= settings.false_discovery)
-    return contradicted(resampled) ? Verdict::cannot_tell : Verdict::shown;
+  if (adjusted_p <= settings.false_discovery) return Verdict::shown;
   const bool room = correlation.low < -settings.worth || correlation.high > settings.worth;
   return room ? Verdict::cannot_tell : Verdict::little;
+}
+
+// One common line is a statement about these athletes; it speaks for others only if it stands when
+// each of them is left out in turn.
+Verdict judge_within(const Relation& relation, const Settings& settings) {
+  const Verdict verdict = judge(relation.repeated_measures, relation.adjusted_p, settings);
+  if (verdict != Verdict::shown || relation.athletes == 1) return verdict;
+  return relation.slope_adjusted_p <= settings.false_discovery ? Verdict::shown
+                                                               : Verdict::shown_here;
+}
+
+Verdict judge_between(const Relation& relation, const Settings& settings) {
+  const Verdict verdict = judge(relation.between, relation.between_adjusted_p, settings);
+  return verdict == Verdict::shown && contradicted(relation.resampled.between_r)
+             ? Verdict::cannot_tell
+             : verdict;
 }
 
 }  // namespace
@@ -255,13 +274,12 @@ Report relate(const Pitches& pitches, const Settings& settings) {
 
   report.tests_within =
       adjust(report.relations, &Relation::repeated_measures, &Relation::adjusted_p);
+  adjust(report.relations, &Relation::slope_by_athlete, &Relation::slope_adjusted_p);
   report.tests_between =
       adjust(report.relations, &Relation::between, &Relation::between_adjusted_p);
   for (auto& relation : report.relations) {
-    relation.within_verdict = judge(relation.repeated_measures, relation.adjusted_p,
-                                    relation.resampled.within_r, settings);
-    relation.between_verdict = judge(relation.between, relation.between_adjusted_p,
-                                     relation.resampled.between_r, settings);
+    relation.within_verdict = judge_within(relation, settings);
+    relation.between_verdict = judge_between(relation, settings);
     relation.says = say(relation, report, settings);
   }
   return report;

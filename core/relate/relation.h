@@ -40,6 +40,9 @@ struct Relation {
   /// Ball speed per unit inside athletes, with t interval: the mixed model's, or with one athlete
   /// that of plain regression.
   stats::Estimate within_slope;
+  /// The same slope with an error that holds when athletes have slopes of their own: what is said
+  /// of athletes at large rests on it. NaN with fewer than Settings::least_athletes_to_resample.
+  stats::Estimate slope_by_athlete;
 
   double smallest_r = std::numeric_limits<double>::quiet_NaN();       ///< these pitches could show
   double smallest_slope = std::numeric_limits<double>::quiet_NaN();   ///< the same as a slope
@@ -48,6 +51,7 @@ struct Relation {
   double neighbour_correlation = std::numeric_limits<double>::quiet_NaN();
 
   double adjusted_p = std::numeric_limits<double>::quiet_NaN();          ///< of repeated_measures
+  double slope_adjusted_p = std::numeric_limits<double>::quiet_NaN();    ///< of slope_by_athlete
   double between_adjusted_p = std::numeric_limits<double>::quiet_NaN();  ///< of between
   Verdict within_verdict = Verdict::undefined;
   Verdict between_verdict = Verdict::undefined;

@@ -14,7 +14,6 @@ struct Level {
   bool within = true;
   const stats::Correlation& correlation;
   const stats::Estimate& slope;
-  const stats::BootstrapInterval& resampled;
   double adjusted_p;
   int tests;
   double spread;
@@ -31,9 +30,18 @@ std::string counted(const Relation& relation, bool within = true) {
              : pitches + " of " + count_of(relation.athletes, "athlete", "athletes");
 }
 
+// What is said of athletes at large rests on leaving them out in turn; of these ones, on one line.
+const stats::Estimate& spoken_slope(const Relation& relation) {
+  return relation.within_verdict == Verdict::shown && relation.athletes > 1
+             ? relation.slope_by_athlete
+             : relation.within_slope;
+}
+
 std::string place(const Relation& relation, bool within) {
   if (!within) return "Between athletes";
-  return relation.athletes == 1 ? "Within this athlete" : "Within athletes";
+  if (relation.athletes == 1) return "Within this athlete";
+  return relation.within_verdict == Verdict::shown_here ? "Within these athletes"
+                                                        : "Within athletes";
 }
 
 // "pitches with 10 N s more braking impulse were 0.4 m/s faster (...)".
@@ -65,21 +73,26 @@ std::string cannot_tell(const Relation& relation, const Level& level, const Sett
       "cannot tell whether {} goes with ball speed ({}, {})", plain_name(relation.quantity),
       r_words(level.correlation, settings), counted(relation, level.within));
   if (level.adjusted_p <= settings.false_discovery && std::isfinite(level.correlation.low))
-    return head + fmt::format(
-                      "; the interval from resampling whole athletes ({:.2f} to {:.2f}) "
-                      "includes none at all",
-                      level.resampled.low, level.resampled.high);
+    return head + "; it may be luck which athletes are here, for resampling them takes it away";
   std::string reason;
   if (level.correlation.p <= settings.false_discovery &&
       level.adjusted_p > settings.false_discovery)
     reason = fmt::format("; with {} tested, this is not beyond luck ({}, adjusted {})",
                          count_of(level.tests, "quantity", "quantities"),
                          p_words(level.correlation.p), p_words(level.adjusted_p));
-  const double have = level.within ? relation.pitches : relation.athletes;
-  if (have >= level.needed) return head + reason;
   const std::string unit = level.within
                                ? (relation.athletes == 1 ? "pitches" : "pitches of these athletes")
                                : "athletes";
+  const double have = level.within ? relation.pitches : relation.athletes;
+  if (have >= level.needed) {
+    // Enough for one worth knowing, and still open: it takes as many as one of this size needs.
+    const double pairs =
+        stats::pairs_for_correlation(level.correlation.r, settings.power_setting());
+    return fmt::format("{}{}; about {:.0f} {} would do for an r of {:.2f}", head, reason,
+                       level.needed + pairs -
+                           stats::pairs_for_correlation(settings.worth, settings.power_setting()),
+                       unit, std::abs(level.correlation.r));
+  }
   std::string reach;
   if (std::isfinite(level.smallest_r))
     reach = fmt::format("so few can show only an r of {:.2f} or more, ", level.smallest_r);
@@ -92,11 +105,16 @@ std::string sentence(const Relation& relation, const Report& report, const Level
   std::string body;
   switch (level.verdict) {
     case Verdict::shown:
+    case Verdict::shown_here:
       body =
           level.slope.low * level.slope.high > 0.0
               ? slope_words(relation, report, level, settings)
               : fmt::format("{} and ball speed go together ({}, {})", plain_name(relation.quantity),
                             r_words(level.correlation, settings), counted(relation, level.within));
+      if (level.verdict == Verdict::shown_here)
+        body += std::isfinite(relation.slope_by_athlete.p)
+                    ? "; they differ so much that it may not hold for others"
+                    : "; so few athletes say little of others";
       break;
     case Verdict::little:
       body = fmt::format("{} and ball speed hardly go together ({}, {})",
@@ -141,8 +159,7 @@ std::string say(const Relation& relation, const Report& report, const Settings& 
   const auto& model = relation.mixed_model;
   const Level within{true,
                      relation.repeated_measures,
-                     relation.within_slope,
-                     relation.resampled.within_r,
+                     spoken_slope(relation),
                      relation.adjusted_p,
                      report.tests_within,
                      relation.within_spread,
@@ -153,7 +170,6 @@ std::string say(const Relation& relation, const Report& report, const Settings& 
       false,
       relation.between,
       model ? model->between : none,
-      relation.resampled.between_r,
       relation.between_adjusted_p,
       report.tests_between,
       relation.between_spread,

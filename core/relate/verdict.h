@@ -7,6 +7,8 @@ namespace moundwork::relate {
 
 enum class Verdict {
   shown,        ///< beyond what chance and the number of tests explain
+  shown_here,   ///< likewise for these athletes, but they are too few or too different to speak for
+                ///< others
   little,       ///< not shown, and the interval leaves no room for one worth knowing
   cannot_tell,  ///< not shown, but these pitches could not have shown it either
   undefined     ///< nothing to compare: a constant column, or too few to compute
@@ -16,6 +18,8 @@ enum class Verdict {
   switch (verdict) {
     case Verdict::shown:
       return "shown";
+    case Verdict::shown_here:
+      return "shown here";
     case Verdict::little:
       return "little";
     case Verdict::cannot_tell:

@@ -26,3 +26,10 @@ print(summary(lm(y ~ x, b))$coefficients)
 cat("residual sd of plain regression", summary(lm(y ~ x, b))$sigma, "\n")
 # One-way ICC from unequal numbers of repeated pitches: mean squares by aov.
 a <- anova(lm(y ~ factor(g), d)); print(a[, "Mean Sq"])
+# Slope inside groups with each group left out in turn, by least squares with a constant a group.
+slope <- function(d) coef(lm(y ~ x + factor(g), d))["x"]
+k <- unique(d$g[ave(d$x, d$g, FUN = length) > 1])
+left <- sapply(k, function(i) slope(d[d$g != i, ]))
+n <- length(k)
+cat("jackknife slope", slope(d), "se", sqrt((n - 1) / n * sum((left - mean(left))^2)), "df", n - 1,
+    "t", qt(.975, n - 1), "\n")

@@ -59,9 +59,11 @@ TEST_CASE("A published table goes through to the published numbers", "[relate]")
   CHECK(r.mixed_model->within.value == Approx(-0.108323047).epsilon(1e-8));
   CHECK(r.mixed_model->between.u == Approx(0.157078).epsilon(1e-5));
   CHECK(r.adjusted_p == Approx(r.repeated_measures.p));
-  CHECK(r.within_verdict == Verdict::shown);
+  // With each subject left out in turn, the interval of the slope includes zero.
+  CHECK(r.within_verdict == Verdict::shown_here);
   CHECK(r.between_verdict == Verdict::cannot_tell);
   CHECK(holds(r.says, "slower"));
+  CHECK(holds(r.says, "may not hold for others"));
   CHECK(holds(r.says, "47 pitches of 8 athletes"));
   CHECK(holds(r.says, "about 85 athletes would do"));  // power table of the formula, power_test.cpp
   CHECK(says_nothing_of_causes(report));
@@ -235,4 +237,42 @@ TEST_CASE("A table of one ball speed says so", "[relate]") {
   REQUIRE_FALSE(report.notes.empty());
   CHECK(std::any_of(report.notes.begin(), report.notes.end(),
                     [](const auto& note) { return holds(note, "38.25 m/s in every pitch"); }));
+}
+
+TEST_CASE("What holds for many athletes, for these, and for too few of them", "[relate]") {
+  const auto many = relate(relate_support::invented(20, 12, 0.05, 30), quick());
+  CHECK(many.relations[0].within_verdict == Verdict::shown);
+  CHECK(holds(many.relations[0].says, "Within athletes, pitches with"));
+  CHECK(many.relations[0].slope_by_athlete.df == 19.0);
+
+  const auto few = relate(relate_support::invented(4, 30, 0.05, 31), quick());
+  CHECK(few.relations[0].within_verdict == Verdict::shown_here);
+  CHECK(holds(few.relations[0].says, "so few athletes say little of others"));
+  CHECK(std::isnan(few.relations[0].slope_by_athlete.value));
+
+  // Half the athletes faster and half slower with it, one of them much more.
+  auto mixed = relate_support::invented(10, 40, 0.0, 32);
+  for (auto& row : mixed.rows) {
+    const double own = row.athlete == "A1" ? 0.4 : (row.athlete.back() % 2 ? 0.03 : -0.03);
+    row.ball_speed.value += own * (row.quantities[0].value - 150.0);
+  }
+  const auto differing = relate(mixed, quick());
+  CHECK(differing.relations[0].adjusted_p <= 0.05);
+  CHECK(differing.relations[0].within_verdict == Verdict::shown_here);
+  CHECK(holds(differing.relations[0].says, "Within these athletes"));
+}
+
+TEST_CASE("Enough pitches for one worth knowing and still open: how many more", "[relate]") {
+  // r 0.2 at 90 pitches: the interval reaches 0.3, the adjusted p does not reach 0.05.
+  auto pitches = relate_support::invented(1, 90, 0.0, 33);
+  for (std::size_t i = 0; i < 90; ++i) {
+    pitches.rows[i].quantities[1].value = i % 2 ? 1.0 : -1.0;
+    pitches.rows[i].quantities[0].value = i % 4 < 2 ? 1.0 : -1.0;
+    pitches.rows[i].ball_speed.value = (i % 8 < 4 ? 1.0 : -1.0) + 0.18 * (i % 2 ? 1.0 : -1.0);
+  }
+  const auto report = relate(pitches, quick());
+  const auto& r = report.relations[1];
+  CHECK(r.pearson.r == Approx(0.18).margin(0.02));
+  CHECK(r.within_verdict == Verdict::cannot_tell);
+  CHECK(holds(r.says, "pitches would do for an r of 0.18"));
 }
