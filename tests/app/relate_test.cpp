@@ -1,0 +1,220 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/cli/relate.h"
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <iostream>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "core/stats/reference_data.h"
+
+namespace {
+
+struct Run {
+  int code = 0;
+  std::string out;
+  std::string err;
+};
+
+class Redirected {
+ public:
+  Redirected(std::ostream& stream, std::ostringstream& to) : stream_(stream), old_(stream.rdbuf()) {
+    stream.rdbuf(to.rdbuf());
+  }
+  ~Redirected() { stream_.rdbuf(old_); }
+  Redirected(const Redirected&) = delete;
+  Redirected& operator=(const Redirected&) = delete;
+
+ private:
+  std::ostream& stream_;
+  std::streambuf* old_;
+};
+
+// As main does it.
+Run relate(std::vector<std::string> arguments) {
+  std::ostringstream out;
+  std::ostringstream err;
+  Run run;
+  {
+    const Redirected own_out(std::cout, out);
+    const Redirected own_err(std::cerr, err);
+    CLI::App app;
+    app.require_subcommand(1);
+    moundwork::cli::add_relate(app, run.code);
+    arguments.insert(arguments.begin(), "relate");
+    std::reverse(arguments.begin(), arguments.end());
+    try {
+      app.parse(arguments);
+    } catch (const CLI::ParseError& error) {
+      run.code = app.exit(error);
+    }
+  }
+  run.out = out.str();
+  run.err = err.str();
+  return run;
+}
+
+class Table {
+ public:
+  explicit Table(const std::string& text)
+      : path_(std::filesystem::temp_directory_path() / "moundwork_relate_test.csv") {
+    std::ofstream(path_, std::ios::binary) << text;
+  }
+  ~Table() {
+    std::error_code ignored;
+    std::filesystem::remove(path_, ignored);
+  }
+  Table(const Table&) = delete;
+  Table& operator=(const Table&) = delete;
+
+  // The options that every table needs, then more.
+  [[nodiscard]] Run relate(const std::vector<std::string>& quantities,
+                           const std::vector<std::string>& more = {}) const {
+    std::vector<std::string> arguments{"--table", path_.string(), "--athlete",
+                                       "who",     "--ball-speed", "speed"};
+    for (const auto& quantity : quantities) {
+      arguments.emplace_back("--quantity");
+      arguments.push_back(quantity);
+    }
+    arguments.insert(arguments.end(), more.begin(), more.end());
+    return ::relate(arguments);
+  }
+
+ private:
+  std::filesystem::path path_;
+};
+
+std::string ph_table() {
+  std::ostringstream text;
+  text << "who,speed,paco2\n";
+  for (const auto& row : reference::bland_altman)
+    text << row.subject << ',' << row.ph << ',' << row.paco2 << '\n';
+  return text.str();
+}
+
+bool one_sentence(const std::string& text) {
+  return !text.empty() && text.back() == '\n' && text.find('\n') == text.size() - 1 &&
+         text[text.size() - 2] == '.';
+}
+
+}  // namespace
+
+TEST_CASE("relate: the JSON that scripts rely on", "[app]") {
+  const Table table(ph_table());
+  const auto run = table.relate({"paco2"}, {"--json"});
+  REQUIRE(run.code == 0);
+  CHECK(run.err.empty());
+  const auto json = nlohmann::json::parse(run.out);
+  REQUIRE(json["relations"].size() == 1);
+  const auto& relation = json["relations"][0];
+  CHECK(relation["quantity"] == "paco2");
+  CHECK(relation["n"] == 47);
+  CHECK(relation["athletes"] == 8);
+  // reference-facts 6.2 and 6.7.
+  const auto& rm = relation["repeated_measures"];
+  CHECK(rm["r"].get<double>() == Approx(-0.506769742233).epsilon(1e-11));
+  CHECK(rm["df"] == 38);
+  CHECK(rm["p"].get<double>() == Approx(0.000847108109).epsilon(1e-8));
+  CHECK(rm["low"].get<double>() == Approx(-0.706714636).epsilon(1e-8));
+  CHECK(rm["high"].get<double>() == Approx(-0.231863120).epsilon(1e-8));
+  CHECK(relation["between"]["r"].get<double>() == Approx(0.081773135).epsilon(1e-7));
+  CHECK(relation["pearson"]["r"].get<double>() == Approx(-0.065217744).epsilon(1e-7));
+  CHECK(relation["pearson"]["pools_athletes"] == true);
+  CHECK(relation["spearman"]["r"].is_number());
+  const auto& model = relation["mixed_model"];
+  CHECK(model["within_slope"]["value"].get<double>() == Approx(-0.108323047).epsilon(1e-8));
+  CHECK(model["within_slope"]["u"].get<double>() == Approx(0.029902).epsilon(2e-5));
+  CHECK(model["between_slope"]["value"].get<double>() == Approx(0.031731).epsilon(2e-5));
+  CHECK(model["sd_athlete"].get<double>() == Approx(std::sqrt(0.1003658)).epsilon(1e-6));
+  CHECK(model["sd_residual"].get<double>() == Approx(std::sqrt(0.00878770)).epsilon(1e-6));
+  CHECK(relation["adjusted_p"] == rm["p"]);
+  CHECK(relation["says"].get<std::string>().find("cause") == std::string::npos);
+}
+
+TEST_CASE("relate: text for people", "[app]") {
+  const Table table(ph_table());
+  const auto run = table.relate({"paco2"});
+  REQUIRE(run.code == 0);
+  CHECK(run.out.find("47 pitches of 8 athletes") != std::string::npos);
+  CHECK(run.out.find("1 test within athletes, 1 between") != std::string::npos);
+  CHECK(run.out.find("What may be said") != std::string::npos);
+}
+
+TEST_CASE("relate: the same seed gives the same answer", "[app]") {
+  const Table table(ph_table());
+  const auto first = table.relate({"paco2"}, {"--json", "--seed", "5"});
+  CHECK(first.out == table.relate({"paco2"}, {"--json", "--seed", "5"}).out);
+  CHECK(first.out != table.relate({"paco2"}, {"--json", "--seed", "6"}).out);
+}
+
+TEST_CASE("relate: rows with a missing value are left out and counted", "[app]") {
+  const Table table(
+      "who,speed,x,y\nA,36,1,5\nA,37,,5\nA,,3,5\nA,38,4,5\nB,39,5,5\nB,38,6,5\n,40,7,5\n");
+  const auto run = table.relate({"x", "y"}, {"--json"});
+  REQUIRE(run.code == 0);
+  const auto json = nlohmann::json::parse(run.out);
+  CHECK(json["rows"] == 7);
+  CHECK(json["rows_left_out"] == 2);
+  CHECK(json["relations"][0]["n"] == 4);
+  CHECK(json["relations"][0]["left_out"] == 3);
+  CHECK(json["relations"][1]["pearson"]["r"].is_null());
+  CHECK(json["relations"][1]["adjusted_p"].is_null());
+}
+
+TEST_CASE("relate: cue, reliability and change", "[app]") {
+  std::ostringstream text;
+  text << "who,speed,x,day,no,cue\n";
+  for (int athlete = 0; athlete < 6; ++athlete)
+    for (int day = 1; day <= 2; ++day)
+      for (int i = 1; i <= 6; ++i)
+        text << 'P' << athlete << ',' << 35 + athlete + 0.1 * ((i * 7 + day) % 5) << ','
+             << 100 + 3 * athlete + (i * 5 + day * athlete) % 7 << ",day" << day << ',' << i << ','
+             << (i % 2 ? "stay tall" : "") << '\n';
+  const Table table(text.str());
+  const auto cue = table.relate({"x"}, {"--session", "day", "--throw", "no", "--cue", "cue",
+                                        "--cue-tag", "stay tall", "--target", "x", "--json"});
+  REQUIRE(cue.code == 0);
+  const auto cue_json = nlohmann::json::parse(cue.out);
+  CHECK(cue_json["cue"]["effects"].size() == 2);
+  CHECK(cue_json["cue"]["effects"][1]["with"] == 36);
+  CHECK(cue_json["trends"].size() == 2);
+
+  const auto repeat = table.relate({"x"}, {"--session", "day", "--reliability", "--json"});
+  REQUIRE(repeat.code == 0);
+  const auto repeat_json = nlohmann::json::parse(repeat.out);
+  CHECK(repeat_json["reliability"][1]["sessions"]["athletes"] == 6);
+
+  const auto change = table.relate({"x"}, {"--session", "day", "--change", "--json"});
+  REQUIRE(change.code == 0);
+  const auto change_json = nlohmann::json::parse(change.out);
+  CHECK(change_json["changes"].size() == 12);
+  CHECK(change_json["changes"][0]["limit_source"].is_string());
+  CHECK(table.relate({"x"}, {"--session", "day", "--change"}).out.find("What may be said") !=
+        std::string::npos);
+}
+
+TEST_CASE("relate: bad input is one sentence and a failing exit", "[app]") {
+  const Table table("who,speed,x,note\nA,36,1,fast\nA,37,2,slow\nB,38,3,\n");
+  for (const auto& run :
+       {table.relate({"nothing"}), table.relate({"note"}), table.relate({"x", "x"}),
+        table.relate({"speed"}), table.relate({"x"}, {"--only", "Z"}),
+        table.relate({"x"}, {"--change"}),
+        table.relate({"x"}, {"--change", "--typical-error", "x"}),
+        table.relate({"x"}, {"--uncertainty", "x=-1"}), table.relate({"x"}, {"--cue-tag", "any"}),
+        table.relate({}), relate({}), relate({"no-such-session.h5"}),
+        relate({"--table", "no-such.csv", "--athlete", "a", "--ball-speed", "b", "--quantity",
+                "c"})}) {
+    CAPTURE(run.err);
+    CHECK(run.code == 1);
+    CHECK(one_sentence(run.err));
+    CHECK(run.out.empty());
+  }
+  // What the parser itself refuses.
+  CHECK(table.relate({"x"}, {"--level", "2"}).code != 0);
+  CHECK(table.relate({"x"}, {"--from", "day1"}).code != 0);
+}
