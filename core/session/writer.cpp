@@ -2,6 +2,8 @@
 #include "core/session/writer.h"
 
 #include <fmt/format.h>
+#include <sys/mman.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <optional>
@@ -226,6 +228,7 @@ Result<Writer> Writer::create(const std::filesystem::path& path, const Session& 
       write(group, "sample_rate_Hz", device.sample_rate);
       write(group, "tick_rate_Hz", device.tick_rate);
       write(group, std::string("delay_s"), device.delay);
+      write(group, "counts_session_time", static_cast<std::int64_t>(device.counts_session_time));
       H5::DataSet samples = make_samples(group, device, options.compression);
       write_channels(samples, device.channels);
       impl->samples.push_back(samples);
@@ -271,6 +274,7 @@ Result<void> Writer::append(int device, const Block& block, const RawSamples& sa
     throw std::invalid_argument("samples of another shape or type than the device has");
   if (static_cast<hsize_t>(block.first_sample) != impl_->written[index])
     throw std::invalid_argument("a block that does not begin where the last one ended");
+  H5::Exception::dontPrint();  // holds for one thread, and a recording writes from its own
   try {
     // The row goes ahead of its samples: a kill in between leaves a block without samples, which
     // readers drop, and never samples whose time nobody knows.
@@ -311,6 +315,7 @@ Result<void> Writer::append(const RadarReading& reading) {
 }
 
 Result<void> Writer::flush() {
+  H5::Exception::dontPrint();
   try {
     if (impl_->appear_when_closed) {
       impl_->file.flush(H5F_SCOPE_GLOBAL);
@@ -323,6 +328,25 @@ Result<void> Writer::flush() {
     return hdf5::failure(impl_->working_path.string(), "cannot be flushed", exception);
   }
   return {};
+}
+
+void Writer::abandon() noexcept {
+  H5::Exception::dontPrint();
+  void* handle = nullptr;
+  if (H5Fget_vfd_handle(impl_->file.getId(), H5P_DEFAULT, &handle) >= 0) {
+    // HDF5 has no way to close without writing, so it is given other ground to write on.
+    const int elsewhere = ::memfd_create("abandoned session", MFD_CLOEXEC);
+    if (elsewhere >= 0) {
+      ::dup2(elsewhere, *static_cast<int*>(handle));
+      ::close(elsewhere);
+    }
+  }
+  for (H5::DataSet& table : impl_->samples) H5Dclose(table.getId());
+  for (H5::DataSet& table : impl_->blocks) H5Dclose(table.getId());
+  H5Dclose(impl_->readings.getId());
+  H5Fclose(impl_->file.getId());
+  impl_->lock.reset();
+  impl_->closed = true;
 }
 
 Result<void> Writer::close() {

@@ -39,6 +39,9 @@ class Writer {
   [[nodiscard]] Result<void> append(const RadarReading& reading);
   [[nodiscard]] Result<void> flush();
   [[nodiscard]] Result<void> close();
+  /// After a failed append or flush: lets go of the file as the last flush left it, since what a
+  /// library writes after a failure can spoil what was good. The writer is then of no more use.
+  void abandon() noexcept;
 
  private:
   struct Impl;

@@ -128,15 +128,17 @@ bool Recorder::has_room() {
 }
 
 void Recorder::finish(RecorderEnd end, std::string message) {
-  const auto closed = writer_.close();
+  if (end != RecorderEnd::write_failed) {
+    if (const auto closed = writer_.close(); !closed) {
+      end = RecorderEnd::write_failed;
+      message = closed.error().sentence();
+    }
+  }
+  if (end == RecorderEnd::write_failed) writer_.abandon();
   publish();
   const std::lock_guard lock(state_mutex_);
   state_.end = end;
   state_.message = std::move(message);
-  if (!closed && end != RecorderEnd::write_failed) {
-    state_.end = RecorderEnd::write_failed;
-    state_.message = closed.error().sentence();
-  }
 }
 
 void Recorder::publish() {

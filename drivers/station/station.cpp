@@ -159,8 +159,8 @@ LineFormat read_lines(const toml::table& table, const std::string& name, Faults&
 /// A device's name is a group's name in the session file and part of paths there.
 bool is_plain_name(const std::string& name) {
   return !name.empty() && name.size() <= 40 && std::all_of(name.begin(), name.end(), [](char c) {
-    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_' ||
-           c == '-';
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == ' ' ||
+           c == '_' || c == '-';
   });
 }
 
@@ -175,7 +175,7 @@ void read_device(const toml::table& table, const fs::path& folder, Faults& fault
   session::Device described;
   described.name = section.needed_text("name");
   if (!described.name.empty() && !is_plain_name(described.name))
-    section.fault_at("name", "is not made of at most 40 letters, digits, '-' and '_'");
+    section.fault_at("name", "is not made of at most 40 letters, digits, blanks, '-' and '_'");
   for (const session::Device& other : station.session.devices)
     if (other.name == described.name) section.fault_at("name", "is taken by another device");
   described.sample_rate = section.quantity("sample_rate", Dimension::frequency).value_or(1.0);

@@ -1,0 +1,124 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "drivers/virtual/player.h"
+
+#include <algorithm>
+#include <fstream>
+
+#include "drivers/virtual/station_text.h"
+
+namespace moundwork::drivers {
+namespace {
+
+namespace fs = std::filesystem;
+// A reader on a busy computer may be late by this much before bytes are given up.
+constexpr std::chrono::milliseconds write_patience{200};
+
+bool is_integer(session::SampleType type) {
+  return type == session::SampleType::int16 || type == session::SampleType::int32;
+}
+
+}  // namespace
+
+std::string port_name(const std::string& device) {
+  std::string name = device;
+  std::replace(name.begin(), name.end(), ' ', '-');
+  return name;
+}
+
+Result<Player> Player::open(const fs::path& session, const fs::path& folder,
+                            PlayerSettings settings) {
+  auto reader = session::Reader::open(session);
+  if (!reader) return tl::make_unexpected(reader.error());
+  std::error_code status;
+  fs::create_directories(folder, status);
+  if (status) return fail(folder.string(), "cannot be made (" + status.message() + ")");
+  Player player(std::move(*reader), settings);
+  const session::Session& described = player.session();
+  const auto early = [&](const auto& one) { return seconds(one.arrival) < settings.from; };
+  for (std::size_t i = 0; i < described.devices.size(); ++i) {
+    const session::Device& device = described.devices[i];
+    if (!is_integer(device.sample_type))
+      return fail(session.string(), "'" + device.name + "' has decimal samples",
+                  "only recordings of whole numbers can be played as binary frames");
+    auto blocks = player.reader_.blocks(static_cast<int>(i));
+    if (!blocks) return tl::make_unexpected(blocks.error());
+    auto port = VirtualPort::open(folder / port_name(device.name));
+    if (!port) return tl::make_unexpected(port.error());
+    const auto first = std::find_if_not(blocks->begin(), blocks->end(), early) - blocks->begin();
+    player.channels_.push_back(
+        {i, std::move(*port), std::move(*blocks), static_cast<std::size_t>(first), 0, false});
+  }
+  if (described.radar) {
+    auto readings = player.reader_.radar_readings();
+    if (!readings) return tl::make_unexpected(readings.error());
+    auto port = VirtualPort::open(folder / "radar");
+    if (!port) return tl::make_unexpected(port.error());
+    player.readings_ = std::move(*readings);
+    player.next_reading_ = static_cast<std::size_t>(
+        std::find_if_not(player.readings_.begin(), player.readings_.end(), early) -
+        player.readings_.begin());
+    player.radar_.emplace(Channel{0, std::move(*port), {}, 0, 0, false});
+  }
+  std::ofstream file(folder / "station.toml");
+  file << station_text(described);
+  file.close();
+  if (!file) return fail((folder / "station.toml").string(), "cannot be written");
+  return player;
+}
+
+Result<bool> Player::play_until(std::chrono::duration<double> time) {
+  const SessionTime now = session_time(settings_.from + time.count() * settings_.speed);
+  bool more = false;
+  for (Channel& channel : channels_) {
+    for (; channel.next_block < channel.blocks.size(); ++channel.next_block) {
+      const session::Block& block = channel.blocks[channel.next_block];
+      if (block.arrival > now) break;
+      const std::int64_t end = channel.next_block + 1 < channel.blocks.size()
+                                   ? channel.blocks[channel.next_block + 1].first_sample
+                                   : reader_.sample_count(static_cast<int>(channel.device));
+      if (auto sent = send(channel, block, end); !sent) return tl::make_unexpected(sent.error());
+    }
+    more = more || channel.next_block < channel.blocks.size();
+  }
+  for (; next_reading_ < readings_.size() && readings_[next_reading_].arrival <= now;
+       ++next_reading_) {
+    const std::string line = readings_[next_reading_].text + "\r\n";
+    write(*radar_, {reinterpret_cast<const std::uint8_t*>(line.data()), line.size()});
+  }
+  return more || next_reading_ < readings_.size();
+}
+
+Result<void> Player::send(Channel& channel, const session::Block& block, std::int64_t end) {
+  const session::Device& device = session().devices[channel.device];
+  const double ticks_per_row = device.tick_rate / device.sample_rate;
+  session::RawTable<std::int32_t> rows;
+  if (auto read = reader_.read(static_cast<int>(channel.device), block.first_sample,
+                               end - block.first_sample, rows);
+      !read)
+    return read;
+  if (block.missing_before > 0) ++channel.sequence;
+  for (Eigen::Index first = 0; first < rows.rows(); first += most_rows) {
+    const auto count = std::min<Eigen::Index>(most_rows, rows.rows() - first);
+    PlateFrame frame;
+    frame.sequence = channel.sequence++;
+    frame.ticks =
+        static_cast<std::uint32_t>(static_cast<std::int64_t>(block.ticks) +
+                                   std::llround(static_cast<double>(first) * ticks_per_row));
+    frame.rows = static_cast<int>(count);
+    frame.channels = static_cast<int>(rows.cols());
+    const std::int32_t* cells = rows.data() + first * rows.cols();
+    frame.samples.assign(cells, cells + count * rows.cols());
+    write(channel, encode(frame, SampleWidth::four_bytes));
+  }
+  return {};
+}
+
+void Player::write(Channel& channel, Bytes bytes) {
+  const std::size_t taken =
+      channel.port.write(bytes, channel.unread ? std::chrono::milliseconds(0) : write_patience);
+  channel.unread = taken < bytes.size();
+  bytes_sent_ += taken;
+  bytes_not_taken_ += bytes.size() - taken;
+}
+
+}  // namespace moundwork::drivers

@@ -1,0 +1,66 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <chrono>
+#include <cstdint>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/session/reader.h"
+#include "drivers/codec/plate_frame.h"
+#include "drivers/virtual/port.h"
+
+namespace moundwork::drivers {
+
+struct PlayerSettings {
+  double speed = 1.0;  ///< session seconds per second
+  double from = 0.0;   ///< session time to begin at, s
+};
+
+/// Plays a session file as the devices that might have sent it: a virtual port for each sampled
+/// device (binary plate frames) and one for the radar, each byte at its own time of arrival.
+class Player {
+ public:
+  /// Makes the ports as links in `folder` (made if need be), named by port_name(), and a station
+  /// file "station.toml" that describes them.
+  [[nodiscard]] static Result<Player> open(const std::filesystem::path& session,
+                                           const std::filesystem::path& folder,
+                                           PlayerSettings settings = {});
+
+  /// Sends what is due at `time` after the start of playing. False: the session is over.
+  [[nodiscard]] Result<bool> play_until(std::chrono::duration<double> time);
+  [[nodiscard]] std::uint64_t bytes_sent() const { return bytes_sent_; }
+  /// Bytes that no reader took in time, as on a port that nobody reads.
+  [[nodiscard]] std::uint64_t bytes_not_taken() const { return bytes_not_taken_; }
+  [[nodiscard]] const session::Session& session() const { return reader_.session(); }
+
+ private:
+  struct Channel {
+    std::size_t device = 0;  // index in the session
+    VirtualPort port;
+    std::vector<session::Block> blocks;
+    std::size_t next_block = 0;
+    std::uint32_t sequence = 0;
+    bool unread = false;  // nobody took the last bytes: do not wait for a reader
+  };
+  explicit Player(session::Reader reader, PlayerSettings settings)
+      : reader_(std::move(reader)), settings_(settings) {}
+  [[nodiscard]] Result<void> send(Channel& channel, const session::Block& block, std::int64_t end);
+  void write(Channel& channel, Bytes bytes);
+
+  session::Reader reader_;
+  PlayerSettings settings_;
+  std::vector<Channel> channels_;
+  std::optional<Channel> radar_;
+  std::vector<session::RadarReading> readings_;
+  std::size_t next_reading_ = 0;
+  std::uint64_t bytes_sent_ = 0;
+  std::uint64_t bytes_not_taken_ = 0;
+};
+
+/// File name of a device's virtual port: its name with '-' for blanks.
+[[nodiscard]] std::string port_name(const std::string& device);
+
+}  // namespace moundwork::drivers

@@ -1,0 +1,360 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "drivers/recorder/capture.h"
+
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <catch2/catch.hpp>
+#include <csignal>
+#include <fstream>
+
+#include "core/session/reader.h"
+#include "core/time/clock_map.h"
+#include "support/folder.h"
+#include "support/virtual_plate.h"
+
+using namespace moundwork;
+using namespace moundwork::drivers;
+using namespace std::chrono_literals;
+
+namespace {
+
+session::Session somebody() {
+  session::Session session;
+  session.athlete.id = "t01";
+  session.athlete.name = "Test Athlete";
+  session.athlete.mass = {80.0, 0.1};
+  return session;
+}
+
+Station bench(const support::Folder& folder, double rate = 1000.0) {
+  auto station = parse_station(support::virtual_station_text(rate), folder / "station.toml");
+  if (!station) FAIL(station.error().sentence());
+  return *station;
+}
+
+std::unique_ptr<Capture> begin(const Station& station, const std::filesystem::path& path,
+                               CaptureSettings settings = {}) {
+  auto capture = Capture::begin(station, somebody(), path, settings);
+  if (!capture) FAIL(capture.error().sentence());
+  return std::move(*capture);
+}
+
+/// Waits at most 5 s for `condition`.
+template <class Condition>
+bool eventually(Condition condition) {
+  for (int i = 0; i < 500 && !condition(); ++i) std::this_thread::sleep_for(10ms);
+  return condition();
+}
+
+struct Table {
+  std::vector<session::Block> blocks;
+  session::RawTable<std::int32_t> rows;
+  [[nodiscard]] std::int64_t missing() const {
+    std::int64_t sum = 0;
+    for (const auto& block : blocks) sum += block.missing_before;
+    return sum;
+  }
+};
+
+Table table_of(const session::Reader& reader, int device) {
+  Table table;
+  const auto blocks = reader.blocks(device);
+  REQUIRE(blocks);
+  table.blocks = *blocks;
+  REQUIRE(reader.read(device, 0, reader.sample_count(device), table.rows));
+  return table;
+}
+
+/// Every sample says which row of the device it is: rows follow on but at gaps, which must be
+/// exactly as wide as stated, and every block's ticks must be those of its row. Returns rows lost.
+std::int64_t check_rows(const Table& table, double rate) {
+  std::int64_t lost = 0;
+  std::int64_t expected = -1;
+  std::int64_t wrong = 0;
+  for (std::size_t b = 0; b < table.blocks.size(); ++b) {
+    const auto& block = table.blocks[b];
+    const std::int64_t end = b + 1 < table.blocks.size() ? table.blocks[b + 1].first_sample
+                                                         : std::int64_t{table.rows.rows()};
+    if (end == block.first_sample) continue;
+    const std::int64_t first = table.rows(block.first_sample, 0) / 64;
+    if (expected >= 0) {
+      CHECK(first - expected == block.missing_before);
+      lost += first - expected;
+    }
+    CHECK(static_cast<std::int64_t>(block.ticks) ==
+          static_cast<std::int64_t>(static_cast<double>(first) * 1e6 / rate));
+    for (std::int64_t r = block.first_sample; r < end; ++r)
+      for (int c = 0; c < table.rows.cols(); ++c)
+        wrong += table.rows(r, c) != 64 * (first + r - block.first_sample) + c;
+    expected = first + end - block.first_sample;
+  }
+  CHECK(wrong == 0);
+  return lost;
+}
+
+struct Bench {
+  support::Folder folder;
+  std::filesystem::path path = folder / "session.h5";
+  Station station = bench(folder);
+  support::VirtualPlate back{folder / "back"};
+  support::VirtualPlate lead{folder / "lead"};
+  std::optional<VirtualPort> radar;
+
+  Bench() {
+    auto port = VirtualPort::open(folder / "radar");
+    REQUIRE(port);
+    radar.emplace(std::move(*port));
+  }
+  void say(const std::string& line) {
+    REQUIRE(radar->write({reinterpret_cast<const std::uint8_t*>(line.data()), line.size()},
+                         100ms) == line.size());
+  }
+};
+
+}  // namespace
+
+TEST_CASE("a recording holds every sample and every radar line, with the station's description",
+          "[recorder]") {
+  Bench bench;
+  {
+    const auto capture = begin(bench.station, bench.path);
+    REQUIRE(eventually([&] { return capture->recorder().rows[1] > 200; }));
+    bench.say("91.3 mph\r\nready\r\n");
+    REQUIRE(eventually([&] { return capture->recorder().readings == 2; }));
+    REQUIRE(eventually([&] { return capture->recorder().rows[0] > 1500; }));
+    REQUIRE(capture->end());
+    CHECK(capture->devices()[0]->health().gaps == 0);
+    CHECK(capture->recorder().end == RecorderEnd::asked);
+  }
+  const auto reader = session::Reader::open(bench.path);
+  REQUIRE(reader);
+  for (int device : {0, 1}) {
+    const Table table = table_of(*reader, device);
+    CHECK(check_rows(table, 1000.0) == 0);
+    CHECK(table.rows.rows() > 1000);
+    // Times come from the counter, not from the bursts in which bytes arrive.
+    const auto map = fit_clock(reader->session().devices[static_cast<std::size_t>(device)],
+                               table.blocks, table.rows.rows());
+    REQUIRE(map);
+    CHECK((map->at(2e6) - map->at(1e6)).count() == Approx(1.0).margin(1e-3));
+  }
+  CHECK(reader->session().athlete.name == "Test Athlete");
+  CHECK(reader->session().plates.size() == 2);
+  CHECK(reader->session().devices[0].channels[2].scale == 0.01);
+  CHECK(reader->session().started.size() == 27);
+  const auto readings = reader->radar_readings();
+  REQUIRE(readings);
+  REQUIRE(readings->size() == 2);
+  CHECK((*readings)[0].speed == Approx(91.3 * 0.44704).margin(1e-9));
+  CHECK((*readings)[0].text == "91.3 mph");
+  CHECK(std::isnan((*readings)[1].speed));
+}
+
+TEST_CASE("lost and corrupted frames are gaps of their exact width, counted apart", "[recorder]") {
+  Bench bench;
+  const auto capture = begin(bench.station, bench.path);
+  REQUIRE(eventually([&] { return capture->recorder().rows[0] > 200; }));
+  bench.back.skip_next_frame();
+  REQUIRE(eventually([&] { return capture->devices()[0]->health().gaps == 1; }));
+  bench.back.corrupt_next_frame();
+  REQUIRE(eventually([&] { return capture->devices()[0]->health().gaps == 2; }));
+  REQUIRE(capture->end());
+  const DeviceHealth& health = capture->devices()[0]->health();
+  CHECK(health.missing_rows == 20);
+  CHECK(health.bad_checksum + health.malformed == 1);
+  const auto reader = session::Reader::open(bench.path);
+  REQUIRE(reader);
+  CHECK(check_rows(table_of(*reader, 0), 1000.0) == 20);
+  CHECK(check_rows(table_of(*reader, 1), 1000.0) == 0);
+}
+
+TEST_CASE("an unplugged device comes back by itself, with the gap in the file", "[recorder]") {
+  Bench bench;
+  const auto capture = begin(bench.station, bench.path);
+  REQUIRE(eventually([&] { return capture->recorder().rows[0] > 200; }));
+  bench.back.unplug();
+  bench.radar.reset();
+  const auto unplugged = std::chrono::steady_clock::now();
+  REQUIRE(eventually([&] { return capture->devices()[0]->health().state == LinkState::lost; }));
+  CHECK(std::chrono::steady_clock::now() - unplugged < 1s);
+  CHECK(capture->devices()[0]->last_failure().find("gone") != std::string::npos);
+  std::this_thread::sleep_for(300ms);
+  bench.back.plug();
+  const std::int64_t before = capture->recorder().rows[0];
+  REQUIRE(eventually([&] { return capture->recorder().rows[0] > before + 300; }));
+  REQUIRE(capture->end());
+  const auto reader = session::Reader::open(bench.path);
+  REQUIRE(reader);
+  const std::int64_t lost = check_rows(table_of(*reader, 0), 1000.0);
+  CHECK(lost >= 300);
+  CHECK(lost == capture->devices()[0]->health().missing_rows);
+  CHECK(check_rows(table_of(*reader, 1), 1000.0) == 0);
+}
+
+TEST_CASE("a device that restarts begins a new run of its counter", "[recorder]") {
+  Bench bench;
+  const auto capture = begin(bench.station, bench.path);
+  REQUIRE(eventually([&] { return capture->recorder().rows[0] > 700; }));
+  bench.back.restart();
+  REQUIRE(eventually([&] { return capture->devices()[0]->health().resets == 1; }));
+  const std::int64_t before = capture->recorder().rows[0];
+  REQUIRE(eventually([&] { return capture->recorder().rows[0] > before + 300; }));
+  REQUIRE(capture->end());
+  const auto reader = session::Reader::open(bench.path);
+  REQUIRE(reader);
+  const Table table = table_of(*reader, 0);
+  const auto map = fit_clock(reader->session().devices[0], table.blocks, table.rows.rows());
+  REQUIRE(map);
+  CHECK(map->segment_count() == 2);
+}
+
+TEST_CASE("a recorder that is held up loses nothing unseen", "[recorder]") {
+  Bench bench;
+  CaptureSettings settings;
+  settings.queues.blocks = 8;
+  settings.recorder.poll = 400ms;
+  const auto capture = begin(bench.station, bench.path, settings);
+  REQUIRE(eventually([&] { return capture->devices()[0]->health().refused_rows > 100; }));
+  REQUIRE(eventually([&] { return capture->recorder().rows[0] > 200; }));
+  REQUIRE(capture->end());
+  CHECK(capture->recorder().fullest_queue == 1.0);
+  const auto reader = session::Reader::open(bench.path);
+  REQUIRE(reader);
+  CHECK(check_rows(table_of(*reader, 0), 1000.0) > 0);
+}
+
+TEST_CASE("an existing file is never recorded over", "[recorder]") {
+  const support::Folder folder;
+  std::ofstream(folder / "session.h5") << "precious";
+  const auto refused = Capture::begin(bench(folder), somebody(), folder / "session.h5");
+  REQUIRE_FALSE(refused);
+  CHECK(refused.error().sentence().find("is there already") != std::string::npos);
+  std::string content;
+  std::ifstream(folder / "session.h5") >> content;
+  CHECK(content == "precious");
+}
+
+TEST_CASE("too little room ends the recording well, with a message that says what is safe",
+          "[recorder]") {
+  Bench bench;
+  CaptureSettings settings;
+  settings.recorder.least_free_bytes = UINTMAX_MAX;
+  const auto capture = begin(bench.station, bench.path, settings);
+  REQUIRE(eventually([&] { return capture->recorder().end == RecorderEnd::disk_full; }));
+  const auto ended = capture->end();
+  REQUIRE_FALSE(ended);
+  CHECK(ended.error().what.find("The disk is full") == 0);
+  CHECK(ended.error().what.find(bench.path.string()) != std::string::npos);
+  CHECK(session::Reader::open(bench.path));
+}
+
+TEST_CASE("a write that fails in the midst leaves everything flushed before readable",
+          "[recorder]") {
+  const rlim_t room = GENERATE(200'000, 333'333, 450'001, 600'000, 777'777);
+  CAPTURE(room);
+  support::Folder folder;
+  const auto path = folder / "session.h5";
+  const Station station = bench(folder, 10000.0);
+  int report[2];
+  REQUIRE(pipe(report) == 0);
+  const pid_t child = fork();
+  REQUIRE(child >= 0);
+  if (child == 0) {
+    // A size limit makes every write beyond it fail, as a full disk does.
+    (void)std::signal(SIGXFSZ, SIG_IGN);
+    const rlimit limit{room, room};
+    (void)setrlimit(RLIMIT_FSIZE, &limit);
+    auto capture = Capture::begin(station, somebody(), path, {});
+    if (!capture) _exit(2);
+    for (int i = 0; i < 500 && (*capture)->recorder().end == RecorderEnd::running; ++i)
+      std::this_thread::sleep_for(10ms);
+    const auto state = (*capture)->recorder();
+    const std::string text = state.message;
+    (void)!write(report[1], text.data(), text.size());
+    _exit(state.end == RecorderEnd::write_failed ? 0 : 3);
+  }
+  const support::VirtualPlate back(folder / "back", {6, 10000.0, 50, 0});
+  const support::VirtualPlate lead(folder / "lead", {6, 10000.0, 50, 0});
+  int status = 0;
+  REQUIRE(waitpid(child, &status, 0) == child);
+  close(report[1]);
+  std::string message(4096, '\0');
+  message.resize(static_cast<std::size_t>(
+      std::max<ssize_t>(0, read(report[0], message.data(), message.size()))));
+  close(report[0]);
+  CAPTURE(message);
+  REQUIRE(WIFEXITED(status));
+  CHECK(WEXITSTATUS(status) == 0);
+  CHECK(message.find("could not be written") != std::string::npos);
+  const auto reader = session::Reader::open(path);
+  REQUIRE(reader);
+  const Table table = table_of(*reader, 0);
+  CHECK(table.rows.rows() > 1000);
+  CHECK(check_rows(table, 10000.0) == 0);
+}
+
+TEST_CASE("a killed recording is readable, lost at most half a second and can be gone on with",
+          "[recorder]") {
+  support::Folder folder;
+  const auto path = folder / "session.h5";
+  const Station station = bench(folder);
+  const pid_t child = fork();
+  REQUIRE(child >= 0);
+  if (child == 0) {
+    auto capture = Capture::begin(station, somebody(), path, {});
+    if (!capture) _exit(2);
+    std::this_thread::sleep_for(60s);
+    _exit(3);
+  }
+  support::VirtualPlate back(folder / "back");
+  support::VirtualPlate lead(folder / "lead");
+  std::this_thread::sleep_for(1500ms);
+  const std::int64_t sent = back.rows_sent();
+  REQUIRE(kill(child, SIGKILL) == 0);
+  int status = 0;
+  REQUIRE(waitpid(child, &status, 0) == child);
+  REQUIRE(WIFSIGNALED(status));
+
+  std::int64_t before = 0;
+  {
+    const auto reader = session::Reader::open(path);
+    REQUIRE(reader);
+    const Table table = table_of(*reader, 0);
+    CHECK(check_rows(table, 1000.0) == 0);
+    before = table.rows.rows();
+    CHECK(table.rows(before - 1, 0) / 64 > sent - 500);
+  }
+  {
+    auto capture = Capture::resume(station, path);
+    if (!capture) FAIL(capture.error().sentence());
+    REQUIRE(eventually([&] { return (*capture)->recorder().rows[0] > before + 500; }));
+    REQUIRE((*capture)->end());
+  }
+  const auto reader = session::Reader::open(path);
+  REQUIRE(reader);
+  for (int device : {0, 1}) {
+    const Table table = table_of(*reader, device);
+    CHECK(check_rows(table, 1000.0) > 0);  // the break, as wide as the block says
+    const auto map = fit_clock(reader->session().devices[0], table.blocks, table.rows.rows());
+    REQUIRE(map);
+    CHECK(map->segment_count() == 1);
+  }
+  CHECK_FALSE(std::filesystem::exists(folder / ".session.h5.continue"));
+}
+
+TEST_CASE("a session is gone on with only at the station that recorded it", "[recorder]") {
+  Bench bench;
+  {
+    const auto capture = begin(bench.station, bench.path);
+    REQUIRE(eventually([&] { return capture->recorder().rows[0] > 50; }));
+    REQUIRE(capture->end());
+  }
+  Station other = bench.station;
+  other.session.devices[1].channels[0].scale = 0.02;
+  const auto refused = Capture::resume(other, bench.path);
+  REQUIRE_FALSE(refused);
+  CHECK(refused.error().sentence().find("other devices or calibrations") != std::string::npos);
+  CHECK(session::Reader::open(bench.path));
+}
