@@ -2,19 +2,21 @@
 #include "app/cli/relate.h"
 
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <charconv>
+#include <filesystem>
 #include <iostream>
 #include <map>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
+#include "app/cli/progress.h"
 #include "core/relate/change.h"
 #include "core/relate/cue.h"
 #include "core/relate/json.h"
@@ -23,6 +25,7 @@
 #include "core/relate/session_input.h"
 #include "core/relate/table_input.h"
 #include "core/relate/text.h"
+#include "core/session/results.h"
 
 namespace moundwork::cli {
 namespace {
@@ -43,25 +46,6 @@ struct Options {
   std::optional<std::string> cue_tag;
   Settings settings;
   bool json = false;
-};
-
-// A line on the terminal that is written over and leaves nothing behind; silent into a file or
-// pipe.
-class ProgressLine {
- public:
-  void show(double share) {
-    const int now = static_cast<int>(100.0 * share);
-    if (!terminal_ || now == shown_) return;
-    shown_ = now;
-    std::cerr << fmt::format("\rresampling athletes: {:3d} %", now) << std::flush;
-  }
-  ~ProgressLine() {
-    if (shown_ >= 0) std::cerr << "\r" << std::string(30, ' ') << "\r" << std::flush;
-  }
-
- private:
-  bool terminal_ = isatty(STDERR_FILENO) != 0;
-  int shown_ = -1;
 };
 
 Result<std::map<std::string, double>> read_typical_errors(const std::vector<std::string>& texts) {
@@ -102,8 +86,12 @@ Result<Pitches> load_table(const Options& options) {
 Result<Pitches> load_sessions(const Options& options) {
   if (options.sessions.empty())
     return fail("relate", "there is nothing to read", "name session files, or a --table");
+  // "*.h5" takes in the companion files that hold the results; those are read with their sessions.
+  std::set<std::filesystem::path> companions;
+  for (const auto& path : options.sessions) companions.insert(session::companion_path(path));
   std::vector<relate::AnalysedSession> sessions;
   for (const auto& path : options.sessions) {
+    if (companions.contains(path)) continue;
     auto session = relate::read_analysed_session(path);
     if (!session) return tl::unexpected(session.error());
     sessions.push_back(std::move(*session));
@@ -135,7 +123,9 @@ Result<void> add_parts(Output& output, const Pitches& pitches, const Options& op
   if (!options.change && !options.reliability) {
     ProgressLine line;
     Settings with_progress = settings;
-    with_progress.resample.progress = [&line](double share) { line.show(share); };
+    with_progress.resample.progress = [&line](double share) {
+      line.show(share, "resampling athletes");
+    };
     const auto report = relate::relate(pitches, with_progress);
     output.json = relate::to_json(report, settings);
     output.add(relate::to_text(report, settings));

@@ -133,13 +133,14 @@ std::optional<Pair> sessions_to_compare(const Pitches& pitches, const std::strin
 
 Result<ChangeReport> find_changes(const Pitches& pitches, const ChangeRequest& request,
                                   const Settings& settings) {
-  for (const auto& [key, error] : request.typical_errors) {
+  for (const auto& given : request.typical_errors) {
+    const std::string& key = given.first;
     const bool known = key == pitches.ball_speed.key ||
                        std::any_of(pitches.quantities.begin(), pitches.quantities.end(),
                                    [&](const Quantity& q) { return q.key == key; });
     if (!known)
       return fail("--typical-error", fmt::format("'{}' is not one of the quantities", key));
-    if (!(error > 0.0) || !std::isfinite(error))
+    if (!(given.second > 0.0) || !std::isfinite(given.second))
       return fail("--typical-error",
                   fmt::format("the typical error of '{}' must be above zero", key));
   }
@@ -160,7 +161,7 @@ Result<ChangeReport> find_changes(const Pitches& pitches, const ChangeRequest& r
       continue;
     }
     for (int index = -1; index < static_cast<int>(pitches.quantities.size()); ++index) {
-      const auto& repeat = repeats[static_cast<std::size_t>(index + 1)];
+      const auto& repeat = repeats[static_cast<std::size_t>(index) + 1];
       const Rows rows = rows_with(pitches, usable, index);
       const Sample from = sample_of(pitches, rows, athlete, pair->from, index);
       const Sample to = sample_of(pitches, rows, athlete, pair->to, index);

@@ -208,6 +208,7 @@ void resample(Report& report, const Pitches& pitches, const Rows& usable,
 template <class Tested>
 int adjust(std::vector<Relation>& relations, Tested Relation::*tested, double Relation::*adjusted) {
   std::vector<double> p;
+  p.reserve(relations.size());
   for (const auto& relation : relations) p.push_back((relation.*tested).p);
   const auto values = stats::benjamini_hochberg(p);
   int tests = 0;

@@ -85,7 +85,9 @@ std::string several_athletes(const Report& report, const Settings& settings) {
     between.front().push_back("r at equal mass");
     between.front().push_back(level);
   }
-  std::vector<Line> spread{{"Mixed model", "SD of athletes", "SD left"}};
+  between.front().push_back("SD of athletes");
+  between.front().push_back("SD left");
+
   for (const auto& r : report.relations) {
     const auto& rm = r.repeated_measures;
     const std::string name = label(r.quantity);
@@ -111,11 +113,11 @@ std::string several_athletes(const Report& report, const Settings& settings) {
       line.push_back(number(r.between_for_mass.r, "{:.2f}"));
       line.push_back(range(r.between_for_mass.low, r.between_for_mass.high));
     }
+    line.push_back(r.mixed_model ? number(r.mixed_model->model.sd_group, "{:.3g}") : "-");
+    line.push_back(r.mixed_model ? number(r.mixed_model->model.sd_residual, "{:.3g}") : "-");
     between.push_back(std::move(line));
-    spread.push_back({name, r.mixed_model ? number(r.mixed_model->model.sd_group, "{:.3g}") : "-",
-                      r.mixed_model ? number(r.mixed_model->model.sd_residual, "{:.3g}") : "-"});
   }
-  return table(within) + "\n" + table(between) + "\n" + table(spread);
+  return table(within) + "\n" + table(between);
 }
 
 std::string one_athlete(const Report& report, const Settings& settings) {
@@ -131,20 +133,77 @@ std::string one_athlete(const Report& report, const Settings& settings) {
   return table(lines);
 }
 
+// Above this the correction is a twentieth at most; every one is in the JSON.
+constexpr double reliable_enough = 0.95;
+
 // The plain slope beside what it would be without the error of measurement.
 std::string uncertain_inputs(const Report& report) {
   std::vector<Line> lines{
       {"Measured with error", "reliability", "plain slope (u)", "without the error (u)"}};
+  int reliable = 0;
   for (const auto& r : report.relations) {
     const auto add = [&](const stats::Attenuation& a, const std::string& where) {
-      if (std::isfinite(a.reliability))
+      if (!std::isfinite(a.reliability)) return;
+      if (a.reliability >= reliable_enough)
+        ++reliable;
+      else
         lines.push_back({label(r.quantity) + where, fmt::format("{:.2f}", a.reliability),
                          plus_minus(a.plain), plus_minus(a.corrected)});
     };
     add(r.attenuation, report.athletes > 1 ? ", within" : "");
     add(r.attenuation_between, ", between");
   }
-  return lines.size() > 1 ? "\n" + table(lines) : std::string{};
+  std::string text = lines.size() > 1 ? "\n" + table(lines) : std::string{};
+  if (reliable > 0)
+    text +=
+        fmt::format("\nMeasured well enough that their slopes change by a twentieth at most: {}\n",
+                    count_of(reliable, "slope", "slopes"));
+  return text;
+}
+
+bool any_shown(const Relation& r) {
+  const auto shown = [](Verdict v) { return v == Verdict::shown || v == Verdict::shown_here; };
+  return shown(r.within_verdict) || shown(r.between_verdict);
+}
+
+// With many quantities the lines that matter would drown in those that tell nothing: these are
+// counted and named in one.
+constexpr std::size_t most_lines = 8;
+
+std::vector<std::string> lines_to_say(const Report& report) {
+  std::vector<std::string> lines;
+  std::vector<std::string> open;
+  for (const auto& r : report.relations)
+    if (report.relations.size() <= most_lines || any_shown(r))
+      lines.push_back(r.says);
+    else
+      open.push_back(plain_name(r.quantity));
+  if (!open.empty())
+    lines.push_back(
+        fmt::format("Nothing shown for {}: {}; the intervals above say what is still "
+                    "open, and --json has a line for each.",
+                    count_of(static_cast<int>(open.size()), "other quantity", "other quantities"),
+                    fmt::join(open, ", ")));
+  return lines;
+}
+
+std::vector<std::string> drift_lines(const Report& report, const Settings& settings) {
+  std::vector<std::string> lines;
+  int level = 0;
+  for (const auto& trend : report.trends) {
+    const bool shown = trend.per_pitch.p <= 1.0 - settings.level;
+    if (shown || report.trends.size() <= most_lines)
+      lines.push_back(trend.says + ".");
+    else
+      ++level;
+  }
+  if (level > 0)
+    lines.push_back(
+        fmt::format("No trend shown for {}; of {} looked at, about {:.1f} would show one "
+                    "by luck.",
+                    level, report.trends.size(),
+                    (1.0 - settings.level) * static_cast<double>(report.trends.size())));
+  return lines;
 }
 
 }  // namespace
@@ -166,10 +225,8 @@ std::string to_text(const Report& report, const Settings& settings) {
   text += report.athletes > 1 ? several_athletes(report, settings) : one_athlete(report, settings);
   text += uncertain_inputs(report);
 
-  std::vector<std::string> says;
   std::vector<std::string> notes = report.notes;
   for (const auto& relation : report.relations) {
-    says.push_back(relation.says);
     const std::string name = plain_name(relation.quantity);
     const int missing = relation.left_out - report.rows_left_out;
     if (missing > 0)
@@ -178,12 +235,10 @@ std::string to_text(const Report& report, const Settings& settings) {
     if (report.athletes > 1 && !relation.no_mixed_model.empty() &&
         relation.within_verdict != Verdict::undefined)
       notes.push_back(fmt::format("{}: no mixed model, for {}", name, relation.no_mixed_model));
-    for (const auto& note : relation.notes) notes.push_back(name + ": " + note);
+    for (const auto& note : relation.notes) notes.push_back(fmt::format("{}: {}", name, note));
   }
-  text += list("What may be said", says);
-  std::vector<std::string> drifts;
-  for (const auto& trend : report.trends) drifts.push_back(trend.says + ".");
-  text += list("Over the session", drifts);
+  text += list("What may be said", lines_to_say(report));
+  text += list("Over the session", drift_lines(report, settings));
   return text + list("Notes", notes);
 }
 

@@ -14,6 +14,9 @@ namespace moundwork::relate {
 std::string plain_name(const Quantity& quantity) {
   std::string name = split_unit(quantity.key).name;
   std::replace(name.begin(), name.end(), '_', ' ');
+  constexpr std::string_view over_weight = " bw";
+  if (name.ends_with(over_weight))
+    name.replace(name.size() - over_weight.size(), over_weight.size(), " per body weight");
   return name;
 }
 

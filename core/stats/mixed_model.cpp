@@ -162,10 +162,10 @@ Result<RandomIntercept> fit_random_intercept(const Eigen::VectorXd& y, const Eig
   // Back from Q to X: X P = Q R in scaled columns.
   const auto p = X.cols();
   const Eigen::MatrixXd R = qr.matrixR().topLeftCorner(p, p).triangularView<Eigen::Upper>();
-  const Eigen::MatrixXd R_inverse =
+  const Eigen::MatrixXd inverse_of_r =
       R.triangularView<Eigen::Upper>().solve(Eigen::MatrixXd::Identity(p, p));
   const Eigen::MatrixXd to_units =
-      scale.cwiseInverse().asDiagonal() * (qr.colsPermutation() * R_inverse);
+      scale.cwiseInverse().asDiagonal() * (qr.colsPermutation() * inverse_of_r);
   const Eigen::VectorXd in_q = plain + at.beta;
   // The mean taken out of y belongs to the intercept: project it on X like y.
   const Eigen::VectorXd of_centre = Q.transpose() * Eigen::VectorXd::Constant(X.rows(), centre);

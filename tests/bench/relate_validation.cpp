@@ -184,7 +184,7 @@ void resampling(Table& table) {
       design.most = 12;
       design.slope_sd = differing ? 0.5 : 0.0;
       const std::string who =
-          fmt::format("{} athletes{}", athletes, differing ? ", each with a slope of his own" : "");
+          fmt::format("{} athletes{}", athletes, differing ? " with slopes of their own" : "");
       const auto resampled = [&](auto member) {
         return [&design, member](Random& random) {
           const auto d = simulate(design, random);
