@@ -33,10 +33,13 @@ Tagged tagged_rows(const Pitches& pitches, const std::string& cue, const Rows& r
   return tagged;
 }
 
+// Zero, not rounding, when nothing changes within a stratum.
 double spread_within(const Eigen::VectorXd& y, const stats::Groups& strata) {
   const double df = static_cast<double>(y.size() - strata.count);
-  return df > 0.0 ? stats::within_groups(y, strata).norm() / std::sqrt(df)
-                  : std::numeric_limits<double>::quiet_NaN();
+  if (!(df > 0.0)) return std::numeric_limits<double>::quiet_NaN();
+  const Eigen::VectorXd within = stats::within_groups(y, strata);
+  const bool constant = within.cwiseAbs().maxCoeff() <= 1e-12 * y.cwiseAbs().maxCoeff();
+  return constant ? 0.0 : within.norm() / std::sqrt(df);
 }
 
 // Pitches a side for a difference of half a standard deviation (Cohen's medium size) by the normal
@@ -62,6 +65,9 @@ std::string say(const CueEffect& effect, const CueReport& report, double spread,
   const std::string name = plain_name(effect.quantity);
   const std::string with = report.cue == "any" ? std::string("With a cue")
                                                : fmt::format("With the cue \"{}\"", report.cue);
+  if (spread == 0.0)
+    return fmt::format("{}, nothing can be told about {}: it does not change within a block.", with,
+                       name);
   if (effect.verdict == Verdict::undefined)
     return fmt::format(
         "{}, nothing can be told about {}: no block has pitches both with it and "
@@ -96,7 +102,7 @@ std::string say(const CueEffect& effect, const CueReport& report, double spread,
 
 Verdict judge(const CueEffect& effect, double spread, const Settings& settings) {
   const auto& d = effect.difference;
-  if (!std::isfinite(d.effect)) return Verdict::undefined;
+  if (!std::isfinite(d.effect) || spread == 0.0) return Verdict::undefined;
   if (effect.adjusted_p <= settings.false_discovery) return Verdict::shown;
   const double worth = medium_difference * spread;
   return d.low > -worth && d.high < worth ? Verdict::little : Verdict::cannot_tell;

@@ -177,6 +177,10 @@ Relation relation_of(const Pitches& pitches, const Rows& usable, int index,
             .plain;
     if (relation.pitches > 3 && std::isfinite(relation.repeated_measures.r))
       add_neighbours(relation, x, y);
+    if (2 * relation.tied_values > relation.pitches)
+      relation.notes.push_back(fmt::format(
+          "{} of {} values are tied; in Spearman's correlation they share their mean rank",
+          relation.tied_values, relation.pitches));
   }
   add_uncertainty(relation, pitches, rows, index, athletes, means, settings);
   add_reach(relation, within_spread(y, athletes), settings);

@@ -97,3 +97,12 @@ TEST_CASE("Blocks with one kind only leave nothing to tell", "[relate]") {
   CHECK(report->effects[0].verdict == Verdict::undefined);
   CHECK(holds(report->effects[0].says, "nothing can be told"));
 }
+
+TEST_CASE("What does not change within a block has nothing to tell", "[relate]") {
+  auto pitches = alternating(0.0);
+  for (auto& row : pitches.rows) row.quantities[1].value = row.athlete == "A1" ? 1.31 : 1.47;
+  const auto report = test_cue(pitches, "sit back", {"stride_length"}, {});
+  REQUIRE(report);
+  CHECK(report->effects[1].verdict == Verdict::undefined);
+  CHECK(holds(report->effects[1].says, "does not change within a block"));
+}

@@ -276,3 +276,14 @@ TEST_CASE("Enough pitches for one worth knowing and still open: how many more", 
   CHECK(r.within_verdict == Verdict::cannot_tell);
   CHECK(holds(r.says, "pitches would do for an r of 0.18"));
 }
+
+TEST_CASE("Many ties are said", "[relate]") {
+  auto pitches = relate_support::invented(1, 20, 0.05, 34);
+  for (auto& row : pitches.rows)
+    row.quantities[0].value = 10.0 * std::round(row.quantities[0].value / 10.0);
+  const auto report = relate(pitches, quick());
+  CHECK(report.relations[0].tied_values > 10);
+  CHECK(std::any_of(report.relations[0].notes.begin(), report.relations[0].notes.end(),
+                    [](const auto& note) { return holds(note, "values are tied"); }));
+  CHECK(report.relations[1].notes.empty());
+}
