@@ -4,11 +4,21 @@
 #include <exception>
 #include <iostream>
 
+#include "app/cli/analyse.h"
+#include "app/cli/import.h"
+#include "app/cli/relate.h"
+#include "app/cli/simulate.h"
+
 int main(int argc, char** argv) {
   CLI::App app{"Moundwork: force plates and radar for people who assess pitchers"};
+  app.name("moundwork");
   app.set_version_flag("--version", "Moundwork " MOUNDWORK_VERSION);
   app.require_subcommand(1);
   int exit_code = 0;
+  moundwork::cli::add_import(app, exit_code);
+  moundwork::cli::add_analyse(app, exit_code);
+  moundwork::cli::add_relate(app, exit_code);
+  moundwork::cli::add_simulate(app, exit_code);
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {

@@ -62,6 +62,7 @@ Device read_device(const H5::Group& group, const H5::DataSet& samples, const std
   device.sample_rate = read_number(group, "sample_rate_Hz");
   device.tick_rate = read_number(group, "tick_rate_Hz");
   device.delay = read_measured(group, "delay_s");
+  device.counts_session_time = read_integer(group, "counts_session_time") != 0;
   require(std::isfinite(device.sample_rate) && device.sample_rate > 0.0 &&
               std::isfinite(device.tick_rate) && device.tick_rate > 0.0,
           fmt::format("device '{}' has no positive rate", name));

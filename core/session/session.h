@@ -58,6 +58,9 @@ struct Device {
   /// Least delay from sampling to arrival at the host, s, known from the station check.
   Measured delay{0.0, 0.0};
   std::vector<Channel> channels;
+  /// Whether its counter is the session clock itself, as in an imported recording: arrivals then
+  /// say nothing.
+  bool counts_session_time = false;
 };
 
 /// A run of samples without a gap: where it starts and when it arrived. A lost stretch shows as the

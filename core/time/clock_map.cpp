@@ -329,7 +329,7 @@ Result<ClockMap> fit_clock(const session::Device& device, std::span<const sessio
   if (!(device.tick_rate > 0.0) || !(device.sample_rate > 0.0)) {
     return fail(device.name, "the sample rate or tick rate is not a positive number");
   }
-  if (blocks.size() < 2) {
+  if (device.counts_session_time || blocks.size() < 2) {
     ClockMap map = ClockMap::nominal(device.tick_rate);
     if (!blocks.empty()) {
       map.segments_.front().knots.front() = {

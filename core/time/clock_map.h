@@ -97,8 +97,9 @@ class ClockMap {
                                          Measured delay, const ClockFitSettings& settings = {});
 
 /// As above from a device's blocks, each taken at its last sample; `rows` is the number of samples
-/// in the device's table. A table of fewer than two blocks was not captured live: its one block's
-/// arrival is then the time of its first sample, without uncertainty.
+/// in the device's table. A device that counts session time, or a table of fewer than two blocks,
+/// was not captured live: its first block's arrival is then the time of its first sample, without
+/// uncertainty.
 [[nodiscard]] Result<ClockMap> fit_clock(const session::Device& device,
                                          std::span<const session::Block> blocks, std::int64_t rows);
 

@@ -1,0 +1,212 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/cli/analyse.h"
+
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <cmath>
+#include <iostream>
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+#include "app/cli/progress.h"
+#include "app/cli/throw_table.h"
+#include "core/intake/facts.h"
+#include "core/pitch/analysis.h"
+#include "core/session/reader.h"
+#include "core/session/results.h"
+
+namespace moundwork::cli {
+namespace {
+
+using nlohmann::ordered_json;
+
+struct Options {
+  std::vector<std::string> files;
+  std::vector<std::string> settings;
+  std::string speed_unit = "m/s";
+  bool json = false, budget = false, unsaved = false;
+};
+
+Result<pitch::Settings> settings_of(const Options& options) {
+  pitch::Settings settings;
+  for (const std::string& text : options.settings) {
+    const auto equals = text.find('=');
+    const std::string name = text.substr(0, equals);
+    double value = 0.0;
+    try {
+      std::size_t used = 0;
+      if (equals == std::string::npos) throw std::invalid_argument("no value");
+      value = std::stod(text.substr(equals + 1), &used);
+      if (used != text.size() - equals - 1 || !std::isfinite(value) || value < 0.0)
+        throw std::invalid_argument("no number");
+    } catch (const std::exception&) {
+      return fail("--set " + text, "is not NAME=NUMBER", "write, for example, --set low_pass=40");
+    }
+    try {
+      nlohmann::json({{name, value}}).get_to(settings);
+    } catch (const std::invalid_argument& unknown) {
+      return fail("--set " + text, unknown.what(), "docs/definitions.md lists the settings");
+    }
+  }
+  return settings;
+}
+
+ordered_json json_of(const Measured& measured) {
+  return {{"value", measured.value}, {"u", measured.u}};
+}
+
+// What each source adds to a number's standard uncertainty, and what the thresholds would change.
+ordered_json budget_of(const pitch::Contributions& parts, double thresholds) {
+  ordered_json json;
+  for (std::size_t i = 0; i < parts.size(); ++i)
+    json[std::string(pitch::name_of(static_cast<pitch::Source>(i)))] = parts[i];
+  json["thresholds_a_fifth_higher"] =
+      std::isfinite(thresholds) ? ordered_json(thresholds) : ordered_json();
+  return json;
+}
+
+ordered_json json_of(const pitch::AnalysedThrow& thrown, bool budget) {
+  ordered_json json{{"number", thrown.number}};
+  ordered_json missing = ordered_json::array();
+  const auto put = [&](const char* group, auto name, const pitch::Contributions& parts,
+                       double thresholds) {
+    const std::string key(pitch::entry(name).key);
+    const Measured measured = thrown.measured(name);
+    if (!measured.known()) {
+      missing.push_back(key);
+      return;
+    }
+    json[group][key] = json_of(measured);
+    if (budget) json[group][key]["budget"] = budget_of(parts, thresholds);
+  };
+  json["events"] = ordered_json::object();
+  json["quantities"] = ordered_json::object();
+  for (std::size_t i = 0; i < pitch::event_count; ++i)
+    put("events", static_cast<pitch::Event>(i), thrown.uncertainty.events[i],
+        thrown.uncertainty.event_thresholds[i]);
+  for (std::size_t i = 0; i < pitch::quantity_count; ++i)
+    put("quantities", static_cast<pitch::Quantity>(i), thrown.uncertainty.quantities[i],
+        thrown.uncertainty.quantity_thresholds[i]);
+  json["not_measured"] = std::move(missing);
+  json["release_candidates"] = ordered_json::array();
+  for (const auto& candidate : thrown.release.candidates)
+    json["release_candidates"].push_back(
+        {{"source", candidate.source}, {"value", candidate.time}, {"u", candidate.u}});
+  json["flags"] = ordered_json::array();
+  for (const auto& flag : thrown.flags) json["flags"].push_back(flag.key);
+  json["flag_details"] = ordered_json::array();
+  for (const auto& flag : thrown.flags) json["flag_details"].push_back(flag.detail);
+  return json;
+}
+
+ordered_json units() {
+  ordered_json json;
+  for (std::size_t i = 0; i < pitch::event_count; ++i)
+    json[std::string(pitch::entry(static_cast<pitch::Event>(i)).key)] =
+        pitch::entry(static_cast<pitch::Event>(i)).unit;
+  for (std::size_t i = 0; i < pitch::quantity_count; ++i)
+    json[std::string(pitch::entry(static_cast<pitch::Quantity>(i)).key)] =
+        pitch::entry(static_cast<pitch::Quantity>(i)).unit;
+  return json;
+}
+
+struct FileResult {
+  std::string path, athlete;
+  pitch::Analysis analysis;
+};
+
+Result<FileResult> analyse_file(const std::string& path, const pitch::Settings& settings, bool save,
+                                ProgressLine& line) {
+  const auto reader = session::Reader::open(path);
+  if (!reader) return tl::make_unexpected(reader.error());
+  auto analysis = pitch::analyse(*reader, settings, [&](double share) {
+    line.show(share, path);
+    return true;
+  });
+  if (!analysis) return tl::make_unexpected(analysis.error());
+  const session::Athlete& athlete = reader->session().athlete;
+  FileResult result{path, athlete.name.empty() ? athlete.id : athlete.name, std::move(*analysis)};
+  if (save) {
+    const auto saved = session::append_results(
+        path, pitch::to_results(result.analysis, settings, intake::now_iso8601()));
+    if (!saved) return tl::make_unexpected(saved.error());
+  }
+  return result;
+}
+
+void print_json(const std::vector<FileResult>& results, const pitch::Settings& settings,
+                bool budget) {
+  ordered_json document;
+  document["throws"] = ordered_json::array();
+  document["sessions"] = ordered_json::array();
+  for (const FileResult& result : results) {
+    ordered_json remarks = ordered_json::array();
+    for (const auto& remark : result.analysis.remarks) remarks.push_back(remark.detail);
+    document["sessions"].push_back({{"session", result.path},
+                                    {"athlete", result.athlete},
+                                    {"throws", result.analysis.throws.size()},
+                                    {"remarks", std::move(remarks)}});
+    for (const auto& thrown : result.analysis.throws) {
+      ordered_json json = json_of(thrown, budget);
+      json["session"] = result.path;
+      document["throws"].push_back(std::move(json));
+    }
+  }
+  document["units"] = units();
+  document["software"] = "Moundwork " MOUNDWORK_VERSION;
+  document["settings"] = nlohmann::json(settings);
+  std::cout << document.dump(1) << '\n';
+}
+
+int analyse(const Options& options) {
+  const auto complain = [](const Error& error) {
+    std::cerr << "moundwork analyse: " << error.sentence() << '\n';
+  };
+  const auto settings = settings_of(options);
+  if (!settings) {
+    complain(settings.error());
+    return 1;
+  }
+  int exit_code = 0;
+  std::vector<FileResult> results;
+  for (const std::string& path : options.files) {
+    auto result = [&] {
+      ProgressLine line;
+      return analyse_file(path, *settings, !options.unsaved, line);
+    }();
+    if (!result) {
+      // One bad file of a day must not keep the others from being analysed.
+      complain(result.error());
+      exit_code = 1;
+      continue;
+    }
+    if (!options.json)
+      std::cout << throw_table(result->analysis, result->path, result->athlete, options.speed_unit);
+    results.push_back(std::move(*result));
+  }
+  if (options.json) print_json(results, *settings, options.budget);
+  return exit_code;
+}
+
+}  // namespace
+
+void add_analyse(CLI::App& app, int& exit_code) {
+  auto options = std::make_shared<Options>();
+  Options& o = *options;
+  CLI::App* command = app.add_subcommand(
+      "analyse", "Find and measure every throw of session files, results stored beside the data");
+  command->add_option("files", o.files, "Session files")->required();
+  command->add_flag("--json", o.json, "Print JSON in SI units");
+  command->add_flag("--budget", o.budget, "With --json: each number's uncertainty by source");
+  command->add_option("--set", o.settings, "Change a setting of the analysis, NAME=NUMBER");
+  command->add_option("--speed-unit", o.speed_unit, "Ball speed unit of the table")
+      ->check(CLI::IsMember({"m/s", "km/h", "mph"}))
+      ->capture_default_str();
+  command->add_flag("--no-save", o.unsaved, "Only print, store no results");
+  command->callback([options, &exit_code] { exit_code = analyse(*options); });
+}
+
+}  // namespace moundwork::cli

@@ -1,0 +1,107 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/cli/throw_table.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <vector>
+
+#include "core/base/units.h"
+
+namespace moundwork::cli {
+namespace {
+
+struct Column {
+  std::string head, unit;
+  pitch::Quantity quantity;
+  double factor;
+};
+
+std::vector<Column> columns_for(const std::string& speed_unit) {
+  const double speed = speed_unit == "mph"    ? 1.0 / mps_per_mph
+                       : speed_unit == "km/h" ? 1.0 / mps_per_kmh
+                                              : 1.0;
+  using Q = pitch::Quantity;
+  return {{"ball speed", speed_unit, Q::ball_speed, speed},
+          {"drive peak", "BW", Q::drive_peak_force_bw, 1.0},
+          {"heel-toe", "%", Q::heel_toe_at_drive_peak, 1.0},
+          {"brake peak", "BW", Q::braking_peak_force_bw, 1.0},
+          {"brake impulse", "N s", Q::braking_impulse, 1.0},
+          {"contact-release", "ms", Q::contact_to_release, 1e3},
+          {"peak-release", "ms", Q::braking_timing, 1e3}};
+}
+
+// A value to the digit of its uncertainty's first figure, or the second where the first is a 1.
+std::string cell(Measured measured, double factor) {
+  if (!measured.known()) return "-";
+  const double value = measured.value * factor;
+  const double u = measured.u * factor;
+  int digits = 2;
+  if (std::isfinite(u) && u > 0.0) {
+    digits = -static_cast<int>(std::floor(std::log10(u)));
+    if (u * std::pow(10.0, digits) < 1.95) ++digits;
+  }
+  digits = std::clamp(digits, 0, 4);
+  return fmt::format("{:.{}f} ± {:.{}f}", value, digits, u, digits);
+}
+
+// Columns of a terminal are characters, not bytes.
+std::size_t width(const std::string& text) {
+  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) {
+    return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;
+  }));
+}
+
+std::string padded(const std::string& text, std::size_t wide) {
+  return std::string(wide - std::min(wide, width(text)), ' ') + text;
+}
+
+}  // namespace
+
+std::string throw_table(const pitch::Analysis& analysis, const std::string& session,
+                        const std::string& athlete, const std::string& speed_unit) {
+  std::string out = session;
+  if (!athlete.empty()) out += ", " + athlete;
+  out +=
+      fmt::format(": {} throw{}\n", analysis.throws.size(), analysis.throws.size() == 1 ? "" : "s");
+  for (const auto& remark : analysis.remarks) out += "  " + remark.detail + '\n';
+  if (analysis.throws.empty()) return out;
+  const std::vector<Column> columns = columns_for(speed_unit);
+  std::vector<std::vector<std::string>> rows{{"", "at"}, {"throw", "s"}};
+  for (const Column& column : columns) {
+    rows[0].push_back(column.head);
+    rows[1].push_back(column.unit);
+  }
+  for (const auto& thrown : analysis.throws) {
+    std::vector<std::string> row{
+        fmt::format("{}{}", thrown.number, thrown.flags.empty() ? "" : "*"),
+        fmt::format("{:.2f}", at(thrown.events, pitch::Event::lead_contact))};
+    for (const Column& column : columns)
+      row.push_back(cell(thrown.measured(column.quantity), column.factor));
+    rows.push_back(std::move(row));
+  }
+  std::vector<std::size_t> widths(rows[0].size(), 0);
+  for (const auto& row : rows)
+    for (std::size_t c = 0; c < row.size(); ++c) widths[c] = std::max(widths[c], width(row[c]));
+  for (const auto& row : rows) {
+    for (std::size_t c = 0; c < row.size(); ++c) out += "  " + padded(row[c], widths[c]);
+    out += '\n';
+  }
+  // The same doubt over many throws is said once.
+  std::map<std::string, std::vector<int>> doubts;
+  for (const auto& thrown : analysis.throws)
+    for (const auto& flag : thrown.flags) doubts[flag.detail].push_back(thrown.number);
+  for (const auto& [detail, numbers] : doubts) {
+    const bool all = numbers.size() == analysis.throws.size() && numbers.size() > 1;
+    std::string who = all ? "all throws" : "throw";
+    if (!all)
+      for (std::size_t i = 0; i < numbers.size(); ++i)
+        who += fmt::format("{}{}", i == 0 ? " " : ", ", numbers[i]);
+    out += fmt::format("  * {}: {}\n", who, detail);
+  }
+  return out;
+}
+
+}  // namespace moundwork::cli

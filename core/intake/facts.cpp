@@ -1,0 +1,95 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/intake/facts.h"
+
+#include <fmt/chrono.h>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <boost/uuid/random_generator.hpp>
+#include <boost/uuid/uuid_io.hpp>
+#include <chrono>
+
+#include "core/plate/geometry.h"
+
+namespace moundwork::intake {
+namespace {
+
+// Nobody who throws a ball weighs or measures otherwise: catches kilograms given as pounds and
+// metres given as feet.
+constexpr double least_mass = 15.0;
+constexpr double greatest_mass = 250.0;
+constexpr double least_height = 0.9;
+constexpr double greatest_height = 2.5;
+
+Result<void> check(const session::Athlete& athlete) {
+  const double mass = athlete.mass.value;
+  if (!(mass >= least_mass && mass <= greatest_mass))
+    return fail("body mass", fmt::format("{:.1f} kg is not a pitcher's", mass),
+                "check the number and its unit");
+  if (athlete.height.known() &&
+      !(athlete.height.value >= least_height && athlete.height.value <= greatest_height))
+    return fail("height", fmt::format("{:.2f} m is not a pitcher's", athlete.height.value),
+                "check the number and its unit");
+  return {};
+}
+
+}  // namespace
+
+Result<void> apply(const Facts& facts, session::Session& session) {
+  session::Athlete& athlete = session.athlete;
+  const auto take = [](const std::string& told, std::string& kept) {
+    if (!told.empty()) kept = told;
+  };
+  take(facts.athlete_id, athlete.id);
+  take(facts.athlete_name, athlete.name);
+  take(facts.born, athlete.born);
+  if (!facts.throws) return fail("throwing hand", "is not told", "add --throws right or left");
+  athlete.throws = *facts.throws;
+  if (facts.mass.known()) athlete.mass = facts.mass;
+  if (facts.height.known()) athlete.height = facts.height;
+  if (!athlete.mass.known()) return fail("body mass", "is not told", "add --mass, as in 88.5kg");
+  if (auto checked = check(athlete); !checked) return checked;
+  session.conditions = facts.conditions;
+  if (facts.ball_speed) session.known_ball_speed = facts.ball_speed;
+  if (facts.release) session.known_releases = {*facts.release};
+  if (facts.heel_and_toe)
+    session.foot_line = session::FootLine{facts.heel_and_toe->first, facts.heel_and_toe->second,
+                                          0.005, session::FootLineSource::measured_points};
+  if (session.foot_line) {
+    const double length = (session.foot_line->toe - session.foot_line->heel).head<2>().norm();
+    if (!(length > 0.1 && length < 0.5))
+      return fail("foot line", fmt::format("heel and toe lie {:.2f} m apart", length),
+                  "check the points or marker labels");
+  } else {
+    session.foot_line = foot_line_from_length(session, facts.foot_length);
+  }
+  return {};
+}
+
+std::optional<session::FootLine> foot_line_from_length(const session::Session& session,
+                                                       std::optional<double> foot_length) {
+  constexpr double foot_over_height = 0.152;
+  if (!foot_length && session.athlete.height.known())
+    foot_length = foot_over_height * session.athlete.height.value;
+  const auto back =
+      std::find_if(session.plates.begin(), session.plates.end(),
+                   [](const auto& plate) { return plate.role == session::PlateRole::back; });
+  if (!foot_length || back == session.plates.end()) return std::nullopt;
+  const auto frame = plate::plate_frame(back->description);
+  if (!frame) return std::nullopt;
+  const double toe_side = session.athlete.throws == session::Hand::right ? -1.0 : 1.0;
+  const Eigen::Vector3d half(0.0, 0.5 * toe_side * *foot_length, 0.0);
+  // Feet lie within a few centimetres of the middle of the rubber's plate.
+  constexpr double u = 0.03;
+  return session::FootLine{frame->centre - half, frame->centre + half, u,
+                           session::FootLineSource::foot_length};
+}
+
+std::string new_session_id() { return to_string(boost::uuids::random_generator()()); }
+
+std::string now_iso8601() {
+  const auto now = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
+  return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now));
+}
+
+}  // namespace moundwork::intake

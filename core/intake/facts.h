@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <optional>
+#include <string>
+#include <utility>
+
+#include "core/base/result.h"
+#include "core/session/session.h"
+
+/// From recordings that others made to session files.
+namespace moundwork::intake {
+
+/// What a person tells about a recording that its file does not hold. SI, lab frame.
+struct Facts {
+  std::string athlete_id, athlete_name, born;
+  std::optional<session::Hand> throws;
+  Measured mass, height;
+  std::optional<session::KnownBallSpeed> ball_speed;
+  std::optional<session::KnownRelease> release;
+  /// Points of the back foot measured by tape.
+  std::optional<std::pair<Eigen::Vector3d, Eigen::Vector3d>> heel_and_toe;
+  std::optional<double> foot_length;  ///< m
+  session::Conditions conditions;
+  /// The recording's plates as its file counts them, from 1; found by who is loaded first if unset.
+  std::optional<int> back_plate, lead_plate;
+};
+
+/// Puts the facts into a session whose plates are set, the facts winning over what is there. Fails
+/// in a sentence where the throwing hand or the mass is told by neither.
+[[nodiscard]] Result<void> apply(const Facts& facts, session::Session& session);
+
+/// A foot line from foot length (or 0.152 of height: Drillis and Contini 1966, from memory) alone:
+/// centred on the back plate, along the rubber. Nothing if neither is known.
+[[nodiscard]] std::optional<session::FootLine> foot_line_from_length(
+    const session::Session& session, std::optional<double> foot_length);
+
+/// A new random identity for a session.
+[[nodiscard]] std::string new_session_id();
+/// Now, ISO 8601 in UTC.
+[[nodiscard]] std::string now_iso8601();
+
+}  // namespace moundwork::intake
