@@ -12,6 +12,7 @@
 #include "core/stats/descriptive.h"
 #include "core/stats/distributions.h"
 #include "core/stats/multiplicity.h"
+#include "core/stats/regression.h"
 #include "core/stats/slope_by_group.h"
 
 namespace moundwork::relate {
@@ -126,6 +127,14 @@ double within_spread(const Eigen::VectorXd& x, const stats::Groups& athletes) {
   return df > 0.0 ? stats::within_groups(x, athletes).norm() / std::sqrt(df) : unknown;
 }
 
+stats::Estimate plain_slope(const Eigen::VectorXd& x, const Eigen::VectorXd& y, double level) {
+  Eigen::MatrixXd line(x.size(), 2);
+  line << Eigen::VectorXd::Ones(x.size()), x;
+  const auto fit = stats::least_squares(line, y);
+  if (!fit) return {};
+  return stats::t_estimate(fit->coefficients[1], std::sqrt(fit->covariance(1, 1)), fit->df, level);
+}
+
 Relation relation_of(const Pitches& pitches, const Rows& usable, int index,
                      const Settings& settings) {
   Relation relation;
@@ -171,10 +180,7 @@ Relation relation_of(const Pitches& pitches, const Rows& usable, int index,
     }
   } else {
     relation.no_mixed_model = "there is one athlete";
-    relation.within_slope =
-        stats::errors_in_x((x.array() - x.mean()).matrix(), (y.array() - y.mean()).matrix(),
-                           static_cast<double>(relation.pitches) - 1.0, 0.0, level)
-            .plain;
+    relation.within_slope = plain_slope(x, y, level);
     if (relation.pitches > 3 && std::isfinite(relation.repeated_measures.r))
       add_neighbours(relation, x, y);
     if (2 * relation.tied_values > relation.pitches)

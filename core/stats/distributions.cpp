@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/stats/distributions.h"
 
-#include <boost/math/distributions/chi_squared.hpp>
 #include <boost/math/distributions/fisher_f.hpp>
 #include <boost/math/distributions/normal.hpp>
 #include <boost/math/distributions/students_t.hpp>
@@ -42,11 +41,6 @@ double t_two_sided_p(double t, double df) {
 double f_quantile(double probability, double df_above, double df_below) {
   if (!usable(df_above) || !usable(df_below)) return unknown;
   return quantile(boost::math::fisher_f(df_above, df_below), probability);
-}
-
-double chi_squared_quantile(double probability, double df) {
-  if (!usable(df)) return unknown;
-  return quantile(boost::math::chi_squared(df), probability);
 }
 
 }  // namespace moundwork::stats

@@ -13,6 +13,5 @@ namespace moundwork::stats {
 /// Probability of a value of Student's t at least as far from zero as `t`, either side.
 [[nodiscard]] double t_two_sided_p(double t, double df);
 [[nodiscard]] double f_quantile(double probability, double df_above, double df_below);
-[[nodiscard]] double chi_squared_quantile(double probability, double df);
 
 }  // namespace moundwork::stats

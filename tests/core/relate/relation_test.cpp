@@ -287,3 +287,20 @@ TEST_CASE("Many ties are said", "[relate]") {
                     [](const auto& note) { return holds(note, "values are tied"); }));
   CHECK(report.relations[1].notes.empty());
 }
+
+TEST_CASE("One athlete's slope is NIST's certified one for Norris", "[relate]") {
+  Pitches pitches;
+  pitches.quantities = {{"x", ""}};
+  for (std::size_t i = 0; i < 36; ++i) {
+    Pitch row;
+    row.athlete = "A";
+    row.ball_speed.value = reference::norris_y[i];
+    row.quantities = {Measured{reference::norris_x[i]}};
+    pitches.rows.push_back(row);
+  }
+  const auto report = relate(pitches, quick());
+  // NIST StRD, reference-facts 6.8.
+  CHECK(report.relations[0].within_slope.value == Approx(1.00211681802045).epsilon(1e-12));
+  CHECK(report.relations[0].within_slope.u == Approx(0.000429796848199937).epsilon(1e-10));
+  CHECK(report.relations[0].within_slope.df == 34.0);
+}
