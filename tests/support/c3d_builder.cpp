@@ -374,6 +374,7 @@ std::vector<NamedFile> sample_c3d_files() {
   unusual.entries.push_back(int_entry("TRIAL", "ACTUAL_START_FIELD", {2}, {1, 0}));
   unusual.entries.push_back(int_entry("TRIAL", "ACTUAL_END_FIELD", {2}, {12, 0}));
   unusual.entries.push_back(real_entry("POINT", "LONG_FRAMES", {}, {12}));
+  unusual.entries.push_back(int_entry("POINT", "DATA_START", {}, {7}));
   files.push_back({"unusual", build(unusual)});
   C3dRecipe plain = four_plate_recipe(86, true);
   plain.points = 0;

@@ -156,6 +156,36 @@ TEST_CASE("the parameter section may be written in any order and length", "[c3d]
   CHECK(c3d::scaled(file->analog, channels)(47, 0) == Approx(800.0));
 }
 
+TEST_CASE("where the data begin is said twice", "[c3d]") {
+  C3dRecipe recipe = test::four_plate_recipe(84, false);
+  recipe.entries.push_back(test::int_entry("POINT", "DATA_START", {}, {0}));
+  // The header's word 9 holds the writer's true block; adding a number does not move the data.
+  const int block = std::to_integer<int>(build(recipe)[16]);
+  recipe.entry("POINT", "DATA_START")->numbers = {static_cast<double>(block)};
+  std::size_t remarks = 0;
+  auto bytes = build(recipe);
+  SECTION("both agree") {}
+  SECTION("the header's is missing") { bytes[16] = std::byte{0}; }
+  SECTION("the parameter's is wrong") {
+    recipe.entry("POINT", "DATA_START")->numbers = {3000};
+    bytes = build(recipe);
+    remarks = 1;
+  }
+  const auto file = c3d::parse(bytes, "made.c3d");
+  REQUIRE(file);
+  CHECK(file->remarks.size() == remarks);
+  const std::vector<int> channels{2};
+  CHECK(c3d::scaled(file->analog, channels)(47, 0) == Approx(800.0));
+  SECTION("neither is usable") {
+    recipe.entry("POINT", "DATA_START")->numbers = {0};
+    bytes = build(recipe);
+    bytes[16] = std::byte{0};
+    const auto refused = c3d::parse(bytes, "made.c3d");
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().what.find("data begin at block 0") != std::string::npos);
+  }
+}
+
 TEST_CASE("lists beyond 255 go on in a second entry", "[c3d]") {
   C3dRecipe recipe;
   recipe.points = 300;
