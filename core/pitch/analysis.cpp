@@ -136,8 +136,12 @@ InputUncertainty inputs_of(const session::Session& s, const PlateWindow& back,
                            const PlateWindow& lead, const BallOfThrow& ball) {
   const auto or_nought = [](double u) { return std::isfinite(u) ? u : 0.0; };
   InputUncertainty inputs;
-  inputs.back = {back.accuracy, back.noise, back.zero_u, back.clock_u};
-  inputs.lead = {lead.accuracy, lead.noise, lead.zero_u, lead.clock_u};
+  // Where within a sample something happened is known by a rectangular distribution.
+  const auto clock_u = [](const PlateWindow& window) {
+    return std::hypot(window.clock_u, window.step / std::sqrt(12.0));
+  };
+  inputs.back = {back.accuracy, back.noise, back.zero_u, clock_u(back)};
+  inputs.lead = {lead.accuracy, lead.noise, lead.zero_u, clock_u(lead)};
   inputs.mass = or_nought(s.athlete.mass.u);
   inputs.height = or_nought(s.athlete.height.u);
   inputs.foot_line = s.foot_line ? s.foot_line->u : 0.0;

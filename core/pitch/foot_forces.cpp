@@ -16,7 +16,8 @@ Result<FootForces> filter_forces(const PlateWindow& window, double cutoff,
   const auto smooth = design(cutoff);
   if (!smooth) return tl::make_unexpected(smooth.error());
   // A slow plate has nothing above a fifth of its rate that a contact could need.
-  const auto light = design(std::max(cutoff, std::min(settings.contact_low_pass, rate / 5.0)));
+  const double light_cutoff = settings.contact_low_pass * cutoff / settings.low_pass;
+  const auto light = design(std::max(cutoff, std::min(light_cutoff, rate / 5.0)));
   if (!light) return tl::make_unexpected(light.error());
 
   plate::WrenchSeries filtered(window.size(), 6);

@@ -24,7 +24,7 @@ struct FootForces {
   [[nodiscard]] double index(double time) const { return (time - start) / step; }
 };
 
-/// `cutoff` (Hz) is the common cut-off of both passes. Fails when the plate was sampled too slowly
+/// `cutoff` (Hz) is the common cut-off of both passes; the lighter low-pass moves with it. Fails when the plate was sampled too slowly
 /// for the filters.
 [[nodiscard]] Result<FootForces> filter_forces(const PlateWindow& window, double cutoff,
                                                const Settings& settings);

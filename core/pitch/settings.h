@@ -58,7 +58,7 @@ struct Settings {
   double window_after = 1.2;   ///< s after contact
 
   // --- Zero ------------------------------------------------------------------------------------
-  double zero_stretch = 0.25;     ///< s of unloaded plate that give a zero
+  double zero_stretch = 0.15;     ///< s of unloaded plate that give a zero
   double zero_range = 8.0;        ///< N, of 5 ms means within the stretch
   double zero_limit = 60.0;       ///< N, farthest a zero can be from nought
   double zero_step = 15.0;        ///< N, farthest from the last zero

@@ -12,16 +12,19 @@ struct Steady {
   float mean;
 };
 
-// Neighbouring pieces of zero_stretch length whose bins keep within zero_range.
+// Pieces of zero_stretch length, none overlapping, whose bins keep within zero_range.
 std::vector<Steady> steady_pieces(const LoadTrace& trace, Eigen::Index length,
                                   const Settings& settings) {
   std::vector<Steady> pieces;
-  for (Eigen::Index bin = 0; bin + length <= trace.size(); bin += length) {
+  const Eigen::Index hop = std::max<Eigen::Index>(1, length / 5);
+  for (Eigen::Index bin = 0; bin + length <= trace.size();) {
     const auto piece = trace.vertical.segment(bin, length);
     // A sum that is not finite tells of a gap, which comparisons alone would let pass.
     const float mean = piece.mean();
-    if (!std::isfinite(mean) || std::abs(mean) > settings.zero_limit) continue;
-    if (piece.maxCoeff() - piece.minCoeff() <= settings.zero_range) pieces.push_back({bin, mean});
+    const bool steady = std::isfinite(mean) && std::abs(mean) <= settings.zero_limit &&
+                        piece.maxCoeff() - piece.minCoeff() <= settings.zero_range;
+    if (steady) pieces.push_back({bin, mean});
+    bin += steady ? length : hop;
   }
   return pieces;
 }

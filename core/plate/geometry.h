@@ -10,10 +10,10 @@ namespace moundwork::plate {
 
 /// The C3D standard's FORCE_PLATFORM types (C3D user guide), kept with its numbers.
 enum class PlateType : int {
-  centre_of_pressure = 1,  ///< Fx Fy Fz Px Py Tz
-  six_component = 2,       ///< Fx Fy Fz Mx My Mz at the electrical origin
-  eight_component = 3,     ///< Fx12 Fx34 Fy14 Fy23 Fz1 Fz2 Fz3 Fz4
-  six_component_matrix = 4 ///< as six_component after a full 6 x 6 sensitivity matrix
+  centre_of_pressure = 1,   ///< Fx Fy Fz Px Py Tz
+  six_component = 2,        ///< Fx Fy Fz Mx My Mz at the electrical origin
+  eight_component = 3,      ///< Fx12 Fx34 Fy14 Fy23 Fz1 Fz2 Fz3 Fz4
+  six_component_matrix = 4  ///< as six_component after a full 6 x 6 sensitivity matrix
 };
 
 /// What a plate is, apart from any sample: all lengths in m, forces in N, moments in N m.
@@ -34,10 +34,10 @@ struct PlateDescription {
 
 /// Where the plate's own axes lie in the lab.
 struct PlateFrame {
-  Eigen::Matrix3d rotation;  ///< columns: plate x, y, z in lab axes
-  Eigen::Vector3d centre;    ///< surface centre, lab, m
-  Eigen::Vector3d up;        ///< unit normal of the surface, pointing up in the lab
-  Eigen::Vector2d half_size; ///< along plate x and y, m
+  Eigen::Matrix3d rotation;   ///< columns: plate x, y, z in lab axes
+  Eigen::Vector3d centre;     ///< surface centre, lab, m
+  Eigen::Vector3d up;         ///< unit normal of the surface, pointing up in the lab
+  Eigen::Vector2d half_size;  ///< along plate x and y, m
 };
 
 /// Fails when the corners do not span a plate (equal, collinear, not finite) or it stands upright.

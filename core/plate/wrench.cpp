@@ -38,9 +38,9 @@ Eigen::Matrix<double, 6, Eigen::Dynamic> eight_component_to_centre(const Eigen::
 Result<WrenchMap> WrenchMap::make(const PlateDescription& plate) {
   const int components = component_count(plate.type);
   if (plate.sensitivity.rows() != components || plate.sensitivity.cols() < 1)
-    return fail("plate sensitivity", fmt::format("has {} rows where a type {} plate needs {}",
-                                                 plate.sensitivity.rows(),
-                                                 static_cast<int>(plate.type), components));
+    return fail("plate sensitivity",
+                fmt::format("has {} rows where a type {} plate needs {}", plate.sensitivity.rows(),
+                            static_cast<int>(plate.type), components));
   if (!plate.sensitivity.allFinite() || !plate.origin.allFinite())
     return fail("plate sensitivity", "a coefficient or the origin is not a finite number");
   const auto frame = plate_frame(plate);

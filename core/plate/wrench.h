@@ -28,8 +28,8 @@ class WrenchMap {
  private:
   PlateType type_ = PlateType::six_component;
   PlateFrame frame_;
-  Eigen::MatrixXd sensitivity_;            // components x channels
-  Eigen::MatrixXd force_;                  // 3 x channels, lab reaction
+  Eigen::MatrixXd sensitivity_;                         // components x channels
+  Eigen::MatrixXd force_;                               // 3 x channels, lab reaction
   Eigen::Matrix<double, 6, Eigen::Dynamic> to_centre_;  // components -> plate-axes F and M_S
   double sign_ = -1.0;
 };
@@ -37,8 +37,9 @@ class WrenchMap {
 /// Point of the plate's surface where the wrench has no moment but a free one about the normal
 /// (lab, m; samples x 3). NaN where the force along the normal is below `least_normal_force` (N).
 /// Formula: p = n x M / (n . F) about the surface centre, from M = p x F + n T with n . p = 0.
-[[nodiscard]] Eigen::Array<double, Eigen::Dynamic, 3> centre_of_pressure(
-    const WrenchSeries& wrench, const PlateFrame& frame, double least_normal_force);
+[[nodiscard]] Eigen::Array<double, Eigen::Dynamic, 3> centre_of_pressure(const WrenchSeries& wrench,
+                                                                         const PlateFrame& frame,
+                                                                         double least_normal_force);
 
 /// Free moment about the plate's normal (N m, positive anticlockwise seen from above; samples).
 /// Zero where the centre of pressure is NaN.

@@ -20,8 +20,9 @@ struct Biquad {
 [[nodiscard]] Result<std::vector<Biquad>> low_pass(int order, double cutoff, double rate);
 
 /// Design cut-off for which `passes` passes of an order-`order` Butterworth have their common
-/// half-power point at `cutoff`: cutoff / (2^(1/passes) - 1)^(1/(2 order)). Winter, Biomechanics and
-/// Motor Control of Human Movement, gives the same for two passes of order 2 as division by 0.802.
+/// half-power point at `cutoff`: cutoff / (2^(1/passes) - 1)^(1/(2 order)). Winter, Biomechanics
+/// and Motor Control of Human Movement, gives the same for two passes of order 2 as division by
+/// 0.802.
 [[nodiscard]] double design_cutoff(double cutoff, int order, int passes);
 
 /// One pass forward from zero state, or from `state` steady for the first sample.
