@@ -187,6 +187,7 @@ void add_options(CLI::App& command, Options& options) {
   command
       .add_option("--quantity", columns.quantities,
                   "column (or quantity of a session) to relate to it; may be repeated")
+      ->allow_extra_args(false)
       ->type_name("NAME")
       ->group("Input");
   command.add_option("--mass", columns.mass, "column with the body mass, to compare at equal mass")
@@ -205,9 +206,11 @@ void add_options(CLI::App& command, Options& options) {
       .add_option("--uncertainty", columns.uncertainties,
                   "QUANTITY=COLUMN or QUANTITY=NUMBER: its standard uncertainty")
       ->needs(table)
+      ->allow_extra_args(false)
       ->type_name("TEXT")
       ->group("Input");
   command.add_option("--only", options.only, "this athlete's rows only; may be repeated")
+      ->allow_extra_args(false)
       ->type_name("ATHLETE")
       ->group("Input");
 
@@ -221,6 +224,7 @@ void add_options(CLI::App& command, Options& options) {
       ->type_name("TAG")
       ->group("Cue test");
   command.add_option("--target", options.targets, "quantity the cue aims at; all when not said")
+      ->allow_extra_args(false)
       ->type_name("COLUMN")
       ->group("Cue test");
   command.add_option("--block", columns.block, "column that tells blocks of a session apart")
@@ -246,6 +250,7 @@ void add_options(CLI::App& command, Options& options) {
       .add_option("--typical-error", options.typical_errors,
                   "QUANTITY=NUMBER: typical error of a session's mean, from a retest of your own")
       ->needs(change)
+      ->allow_extra_args(false)
       ->type_name("TEXT")
       ->group("Repeating");
 

@@ -190,8 +190,12 @@ Result<WithinBetween> fit_within_between(const Eigen::VectorXd& x, const Eigen::
   const double rounding = 64.0 * std::numeric_limits<double>::epsilon() *
                           (x.size() > 0 ? x.cwiseAbs().maxCoeff() : 0.0);
   const bool has_within = deviation.size() > 0 && deviation.cwiseAbs().maxCoeff() > rounding;
-  const bool has_between = means.size() > 0 && means.maxCoeff() - means.minCoeff() > rounding;
   const bool has_covariate = group_covariate && !is_constant(*group_covariate);
+  // As many coefficients between groups as groups would leave nothing to tell their spread from.
+  const int spare = groups.count - 2 - (has_covariate ? 1 : 0);
+  if (has_covariate && spare < 1) return fail("mixed model", "too few athletes to adjust for mass");
+  const bool has_between =
+      spare >= 1 && means.size() > 0 && means.maxCoeff() - means.minCoeff() > rounding;
   if (!has_within && !has_between) return fail("mixed model", "the quantity is constant");
 
   std::vector<Eigen::VectorXd> columns{Eigen::VectorXd::Ones(x.size())};

@@ -214,6 +214,9 @@ TEST_CASE("relate: bad input is one sentence and a failing exit", "[app]") {
     CHECK(one_sentence(run.err));
     CHECK(run.out.empty());
   }
+  // A quantity takes one name, so that a session may follow it.
+  CHECK(relate({"--quantity", "braking_impulse", "no-such-session.h5", "another.h5"})
+            .err.find("no-such-session.h5") != std::string::npos);
   // What the parser itself refuses.
   CHECK(table.relate({"x"}, {"--level", "2"}).code != 0);
   CHECK(table.relate({"x"}, {"--from", "day1"}).code != 0);

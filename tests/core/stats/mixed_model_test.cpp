@@ -222,3 +222,20 @@ TEST_CASE("The mixed model refuses what it cannot tell apart, in words", "[stats
   for (int i = 0; i < 8; ++i) flat.add(i / 4, i * i, 40.2);
   CHECK_FALSE(fit_within_between(flat.x, flat.y, flat.groups, 0.95));
 }
+
+TEST_CASE("Two groups have no slope between them, and the rest of the fit stands", "[stats]") {
+  Data two;
+  constexpr std::array<double, 8> x{1, 2, 3, 4, 2, 3, 4, 5};
+  constexpr std::array<double, 8> y{1.1, 1.9, 3.2, 3.8, 5.0, 6.3, 6.9, 8.0};
+  for (std::size_t i = 0; i < 8; ++i) two.add(static_cast<int>(i / 4), x[i], y[i]);
+  const auto fit = fit_within_between(two.x, two.y, two.groups, 0.95);
+  REQUIRE(fit);
+  CHECK(std::isnan(fit->between.value));
+  // By hand: Sxy / Sxx within groups = (4.7 + 4.8) / 10.
+  CHECK(fit->within.value == Approx(0.95));
+  // Balanced closed form, reference-facts 6.6: the group means of y are 2.5 and 6.55.
+  const double residual = fit->model.sd_residual * fit->model.sd_residual;
+  CHECK(fit->model.sd_group * fit->model.sd_group ==
+        Approx((4.0 * 2.0 * 2.025 * 2.025 - residual) / 4.0).epsilon(1e-9));
+  CHECK_FALSE(fit_within_between(two.x, two.y, two.groups, 0.95, Eigen::Vector2d(80, 90)));
+}
