@@ -13,6 +13,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/simulate_devices.h"
 #include "core/base/units.h"
 #include "core/model/day.h"
 
@@ -35,6 +36,7 @@ struct Options {
   std::vector<std::string> without;
   bool force = false;
   bool json = false;
+  PlayOptions play;
 };
 
 const std::map<std::string, bool model::ErrorSources::*>& error_sources() {
@@ -168,9 +170,21 @@ void add_simulate(CLI::App& app, int& exit_code) {
   auto* what = command->add_option_group("what", "One of these");
   what->add_flag("--day", options->day, "A day: one session file an athlete, and the lab's sheets");
   what->add_flag("--session", options->session, "One athlete's session");
+  auto* devices =
+      what->add_option("--devices", options->play.folder,
+                       "Play a session file through virtual ports in this folder, as instruments");
   what->require_option(1);
-  command->add_option("--out", options->out, "Folder of the day, or file of the session")
-      ->required();
+  command->add_option("--out", options->out, "Folder of the day, or file of the session");
+  command->add_option("--play", options->play.session, "Session file for --devices")
+      ->needs(devices);
+  command->add_option("--speed", options->play.speed, "Session seconds per second of --devices")
+      ->check(CLI::Range(0.1, 100.0))
+      ->needs(devices)
+      ->capture_default_str();
+  command->add_option("--from", options->play.from, "Session time to begin at, s, of --devices")
+      ->check(CLI::NonNegativeNumber)
+      ->needs(devices)
+      ->capture_default_str();
   command->add_option("--seed", options->seed, "The same seed gives the same data")
       ->capture_default_str();
   command->add_option("--athletes", options->athletes, "Athletes of the day")
@@ -200,6 +214,15 @@ void add_simulate(CLI::App& app, int& exit_code) {
   command->add_flag("--force", options->force, "Write over files that are there");
   command->add_flag("--json", options->json, "Print what was written as JSON");
   command->callback([options, &exit_code] {
+    if (!options->play.folder.empty()) {
+      if (options->play.session.empty()) throw CLI::RequiredError("--play");
+      if (const auto played = simulate_devices(options->play); !played) {
+        std::cerr << "moundwork simulate: " << played.error().sentence() << '\n';
+        exit_code = 1;
+      }
+      return;
+    }
+    if (options->out.empty()) throw CLI::RequiredError("--out");
     const auto day = simulate(*options);
     end_progress();
     if (!day) {

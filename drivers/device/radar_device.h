@@ -22,6 +22,8 @@ class RadarDevice {
 
   /// Oldest line for the recorder; false if there is none. Recorder's thread only.
   [[nodiscard]] bool next(session::RadarReading& reading) { return queue_.pop(reading); }
+  /// The same for the live view.
+  [[nodiscard]] bool next_live(session::RadarReading& reading) { return live_.pop(reading); }
   [[nodiscard]] const std::string& name() const { return name_; }
   [[nodiscard]] const DeviceHealth& health() const { return health_; }
   [[nodiscard]] std::string last_failure() const { return link_.last_failure(); }
@@ -31,6 +33,7 @@ class RadarDevice {
   RadarLineCodec codec_;
   /// A radar talks some lines a second at most; a full queue is counted in refused_rows.
   boost::lockfree::spsc_queue<session::RadarReading> queue_{4096};
+  boost::lockfree::spsc_queue<session::RadarReading> live_{256};
   DeviceHealth health_;
   Link link_;  // last: its thread must end before what it uses
 };

@@ -47,7 +47,7 @@ class Capture {
   [[nodiscard]] const std::vector<std::unique_ptr<SampledDevice>>& devices() const {
     return devices_;
   }
-  [[nodiscard]] const RadarDevice* radar() const { return radar_.get(); }
+  [[nodiscard]] RadarDevice* radar() const { return radar_.get(); }
   /// True when every device has come to its end (replayed captures only).
   [[nodiscard]] bool finished() const;
   [[nodiscard]] SessionTime now() const { return clock_.now(); }

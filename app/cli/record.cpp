@@ -1,0 +1,313 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/cli/record.h"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <CLI/CLI.hpp>
+#include <atomic>
+#include <csignal>
+#include <cstdio>
+#include <iostream>
+#include <memory>
+#include <mutex>
+#include <nlohmann/json.hpp>
+#include <string>
+
+#include "app/cli/throw_table.h"
+#include "core/base/units.h"
+#include "core/pitch/catalogue.h"
+#include "drivers/recorder/capture.h"
+#include "drivers/recorder/live_throws.h"
+
+namespace moundwork::cli {
+namespace {
+
+using drivers::Capture;
+using drivers::DeviceHealth;
+using drivers::LinkState;
+using nlohmann::ordered_json;
+
+struct Options {
+  std::string station, out, id, name, throws = "right", mass, height, born;
+  std::string temperature, pressure, humidity, duration, speed_unit = "m/s";
+  bool go_on = false, json = false;
+};
+
+std::atomic<bool> interrupted{false};
+
+void interrupt(int) { interrupted = true; }
+
+/// Takes a quantity the user may have left out.
+Result<Measured> optional_quantity(const std::string& text, Dimension dimension, const char* option,
+                                   double u) {
+  if (text.empty()) return Measured{};
+  const auto value = parse_quantity(text, dimension, option);
+  if (!value) return tl::make_unexpected(value.error());
+  return Measured{*value, u};
+}
+
+Result<session::Session> session_of(const Options& options) {
+  session::Session session;
+  session.athlete.id = options.id;
+  session.athlete.name = options.name;
+  session.athlete.born = options.born;
+  session.athlete.throws = options.throws == "left" ? session::Hand::left : session::Hand::right;
+  // How well people's scales, tapes and weather stations do (common practice).
+  const auto mass = optional_quantity(options.mass, Dimension::mass, "--mass", 0.2);
+  const auto height = optional_quantity(options.height, Dimension::length, "--height", 0.01);
+  const auto temperature =
+      optional_quantity(options.temperature, Dimension::temperature, "--temperature", 1.0);
+  const auto pressure =
+      optional_quantity(options.pressure, Dimension::pressure, "--pressure", 300.0);
+  for (const auto* read : {&mass, &height, &temperature, &pressure})
+    if (!*read) return tl::make_unexpected(read->error());
+  if (!(mass->value > 0.0))
+    return fail("--mass", "is not above zero", "give it with its unit, such as 85kg");
+  session.athlete.mass = *mass;
+  session.athlete.height = *height;
+  session.conditions.temperature = *temperature;
+  session.conditions.pressure = *pressure;
+  return session;
+}
+
+/// One line of output at a time from both the main and the live thread.
+class Screen {
+ public:
+  explicit Screen(bool json) : json_(json), terminal_(isatty(STDERR_FILENO) == 1) {}
+
+  void event(const char* kind, ordered_json fields, const std::string& sentence) {
+    const std::lock_guard lock(mutex_);
+    clear();
+    if (json_) {
+      ordered_json line{{"event", kind}};
+      line.update(fields);
+      std::cout << line.dump() << std::endl;
+    } else {
+      std::cerr << sentence << std::endl;
+    }
+  }
+  void throw_found(const drivers::LiveThrow& live, const std::string& table) {
+    const std::lock_guard lock(mutex_);
+    clear();
+    if (!json_) {
+      std::cout << table << std::flush;
+      return;
+    }
+    ordered_json line{{"event", "throw"}, {"number", live.thrown.number}, {"delay_s", live.delay}};
+    const auto put = [&](const char* group, auto name) {
+      const Measured m = live.thrown.measured(name);
+      if (m.known())
+        line[group][std::string(pitch::entry(name).key)] = {{"value", m.value}, {"u", m.u}};
+    };
+    for (std::size_t i = 0; i < pitch::event_count; ++i)
+      put("events", static_cast<pitch::Event>(i));
+    for (std::size_t i = 0; i < pitch::quantity_count; ++i)
+      put("quantities", static_cast<pitch::Quantity>(i));
+    line["release_candidates"] = ordered_json::array();
+    for (const auto& candidate : live.thrown.release.candidates)
+      line["release_candidates"].push_back(
+          {{"source", candidate.source}, {"value", candidate.time}, {"u", candidate.u}});
+    line["flags"] = ordered_json::array();
+    for (const auto& flag : live.thrown.flags) line["flags"].push_back(flag.key);
+    std::cout << line.dump() << std::endl;
+  }
+  void status(const std::string& line) {
+    if (!terminal_) return;
+    const std::lock_guard lock(mutex_);
+    std::fputs(("\r" + line + "\033[K").c_str(), stderr);
+    std::fflush(stderr);
+    shown_ = true;
+  }
+  void end_status() {
+    const std::lock_guard lock(mutex_);
+    clear();
+  }
+
+ private:
+  void clear() {
+    if (shown_) std::fputs("\r\033[K", stderr);
+    shown_ = false;
+  }
+  bool json_, terminal_;
+  bool shown_ = false;
+  std::mutex mutex_;
+};
+
+/// Says once when a device's state changes.
+class DeviceWatch {
+ public:
+  DeviceWatch(std::string name, const DeviceHealth& health)
+      : name_(std::move(name)), health_(health) {}
+  template <class LastFailure>
+  void look(Screen& screen, bool sampled, LastFailure last_failure) {
+    LinkState now = health_.state;
+    // A radar has nothing to say between throws.
+    if (!sampled && now == LinkState::silent) now = LinkState::streaming;
+    if (now == seen_ || now == LinkState::opening) return;
+    seen_ = now;
+    const std::string state(drivers::to_text(now));
+    std::string sentence = name_ + ": " + state;
+    if (now == LinkState::lost) sentence += " (" + last_failure() + ")";
+    screen.event("device", {{"device", name_}, {"state", state}}, sentence);
+  }
+  [[nodiscard]] ordered_json counts() const {
+    return {{"device", name_},
+            {"rows", health_.rows.load()},
+            {"gaps", health_.gaps.load()},
+            {"missing_rows", health_.missing_rows.load()},
+            {"refused_rows", health_.refused_rows.load()},
+            {"frames", health_.accepted.load()},
+            {"bad_checksum", health_.bad_checksum.load()},
+            {"malformed", health_.malformed.load()},
+            {"resets", health_.resets.load()},
+            {"times_lost", health_.times_lost.load()}};
+  }
+  [[nodiscard]] std::string sentence(bool sampled) const {
+    if (!sampled)
+      return fmt::format("{}: {} readings, {} other lines", name_, health_.accepted.load(),
+                         health_.malformed.load());
+    return fmt::format(
+        "{}: {} samples, {} lost in {} gaps ({} frames with a bad checksum, {} malformed)", name_,
+        health_.rows.load(), health_.missing_rows.load(), health_.gaps.load(),
+        health_.bad_checksum.load(), health_.malformed.load());
+  }
+
+ private:
+  std::string name_;
+  const DeviceHealth& health_;
+  LinkState seen_ = LinkState::closed;
+};
+
+std::string status_line(const Capture& capture) {
+  std::int64_t gaps = 0;
+  std::string line = fmt::format("{:.0f} s", seconds(capture.now()));
+  for (const auto& device : capture.devices()) {
+    line += fmt::format("  {} {}", device->name(), device->health().rows.load());
+    gaps += device->health().gaps;
+  }
+  line += fmt::format("  gaps {}", gaps);
+  if (capture.radar() != nullptr)
+    line += fmt::format("  radar {}", capture.radar()->health().accepted.load());
+  return line;
+}
+
+Result<void> watch(Capture& capture, const Options& options, double duration) {
+  Screen screen(options.json);
+  const std::string athlete = capture.session().athlete.name.empty()
+                                  ? capture.session().athlete.id
+                                  : capture.session().athlete.name;
+  drivers::LiveThrows live(
+      capture, {},
+      [&](const drivers::LiveThrow& found) {
+        screen.throw_found(
+            found, throw_table({{found.thrown}, {}}, fmt::format("throw {}", found.thrown.number),
+                               athlete, options.speed_unit));
+      },
+      [&](const Error& error) {
+        screen.event("warning", {{"message", error.sentence()}}, error.sentence());
+      });
+  live.start();
+  std::vector<DeviceWatch> watches;
+  for (const auto& device : capture.devices())
+    watches.emplace_back(device->name(), device->health());
+  if (capture.radar() != nullptr) watches.emplace_back("radar", capture.radar()->health());
+  const auto begun = std::chrono::steady_clock::now();
+  std::string warned;
+  while (!interrupted && !capture.finished() &&
+         capture.recorder().end == drivers::RecorderEnd::running) {
+    for (std::size_t i = 0; i < watches.size(); ++i)
+      watches[i].look(screen, i < capture.devices().size(), [&] {
+        return i < capture.devices().size() ? capture.devices()[i]->last_failure()
+                                            : capture.radar()->last_failure();
+      });
+    if (const std::string message = capture.recorder().message; message != warned) {
+      warned = message;
+      if (!message.empty()) screen.event("warning", {{"message", message}}, message);
+    }
+    screen.status(status_line(capture));
+    std::this_thread::sleep_for(std::chrono::milliseconds(100));
+    const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - begun;
+    if (duration > 0.0 && elapsed.count() >= duration) break;
+  }
+  const auto ended = capture.end();
+  live.stop();
+  screen.end_status();
+  for (std::size_t i = 0; i < watches.size(); ++i)
+    screen.event("counts", watches[i].counts(), watches[i].sentence(i < capture.devices().size()));
+  const auto state = capture.recorder();
+  screen.event("end",
+               {{"longest_flush_s", state.longest_flush}, {"fullest_queue", state.fullest_queue}},
+               fmt::format("longest flush {:.0f} ms, fullest queue {:.0f} %",
+                           1000.0 * state.longest_flush, 100.0 * state.fullest_queue));
+  return ended;
+}
+
+Result<void> record(const Options& options) {
+  const auto station = drivers::read_station(options.station);
+  if (!station) return tl::make_unexpected(station.error());
+  double duration = 0.0;
+  if (!options.duration.empty()) {
+    const auto given = parse_quantity(options.duration, Dimension::time, "--duration");
+    if (!given) return tl::make_unexpected(given.error());
+    duration = *given;
+  }
+  Result<std::unique_ptr<Capture>> capture = fail("", "");
+  if (options.go_on) {
+    capture = Capture::resume(*station, options.out);
+  } else {
+    auto session = session_of(options);
+    if (!session) return tl::make_unexpected(session.error());
+    capture = Capture::begin(*station, std::move(*session), options.out);
+  }
+  if (!capture) return tl::make_unexpected(capture.error());
+  return watch(**capture, options, duration);
+}
+
+}  // namespace
+
+void add_record(CLI::App& app, int& exit_code) {
+  auto options = std::make_shared<Options>();
+  Options& o = *options;
+  CLI::App* command = app.add_subcommand(
+      "record", "Record a session from a station's instruments, throws shown as they come");
+  command->add_option("--station", o.station, "Station file (docs/station-file.md)")
+      ->required()
+      ->option_text("FILE");
+  command->add_option("--out", o.out, "Session file to make")->required()->option_text("FILE");
+  command->add_flag("--continue", o.go_on, "Go on with a session that was cut off");
+  command->add_option("--athlete", o.id, "Athlete's identity")->option_text("ID");
+  command->add_option("--name", o.name, "Athlete's name")->option_text("NAME");
+  command->add_option("--throws", o.throws, "Throwing hand")
+      ->check(CLI::IsMember({"right", "left"}))
+      ->option_text("right|left");
+  command->add_option("--mass", o.mass, "Athlete's mass as dressed, such as 85.2kg")
+      ->option_text("MASS");
+  command->add_option("--height", o.height, "Athlete's height, such as 1.86m")
+      ->option_text("LENGTH");
+  command->add_option("--born", o.born, "Athlete's date of birth, YYYY-MM-DD")->option_text("DATE");
+  command->add_option("--temperature", o.temperature, "Of the air, such as 22C")
+      ->option_text("TEMPERATURE");
+  command->add_option("--pressure", o.pressure, "Of the air here, such as 1010hPa")
+      ->option_text("PRESSURE");
+  command->add_option("--duration", o.duration, "End by itself after this time, such as 90min")
+      ->option_text("TIME");
+  command->add_option("--speed-unit", o.speed_unit, "Unit of ball speed on the screen")
+      ->check(CLI::IsMember({"m/s", "km/h", "mph"}))
+      ->option_text("UNIT");
+  command->add_flag("--json", o.json, "One JSON object a line for every event");
+  command->footer(
+      "Ctrl-C ends the recording and closes the file. A device that is unplugged comes back by\n"
+      "itself; the gap is in the file and counted.");
+  command->callback([options, &exit_code] {
+    interrupted = false;
+    (void)std::signal(SIGINT, interrupt);
+    (void)std::signal(SIGTERM, interrupt);
+    if (const auto recorded = record(*options); !recorded) {
+      std::cerr << "moundwork record: " << recorded.error().sentence() << '\n';
+      exit_code = 1;
+    }
+  });
+}
+
+}  // namespace moundwork::cli

@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <deque>
+#include <functional>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include "core/pitch/analysis.h"
+#include "core/plate/wrench.h"
+#include "drivers/recorder/capture.h"
+
+namespace moundwork::drivers {
+
+struct LiveSettings {
+  pitch::Settings analysis;
+  /// s of samples kept in memory: a throw's window and, before it, a time when nobody stood on the
+  /// plates, from which their zero is read.
+  double kept = 60.0;
+  /// A rise of the lead plate's vertical force by this many N within 50 ms may be a landing; the
+  /// analysis then tells whether it was one.
+  double landing = 300.0;
+  /// s to wait after the window's end for bytes that are still on their way.
+  double settle = 0.05;
+};
+
+/// A throw found while recording.
+struct LiveThrow {
+  pitch::AnalysedThrow thrown;
+  double delay = 0.0;  ///< s from the end of the throw's window to the result
+};
+
+/// Measures throws while they are recorded, on a thread of its own, from the live queues: the
+/// recording does not wait for it. The last `kept` seconds go through the same analysis as a
+/// finished session, as a small session file in a temporary folder.
+class LiveThrows {
+ public:
+  using Found = std::function<void(const LiveThrow&)>;
+  using Failed = std::function<void(const Error&)>;
+  /// Both are called from the live thread. `capture` must outlive this.
+  LiveThrows(Capture& capture, LiveSettings settings, Found found, Failed failed);
+  ~LiveThrows() { stop(); }
+  LiveThrows(const LiveThrows&) = delete;
+  LiveThrows& operator=(const LiveThrows&) = delete;
+
+  void start();
+  /// Measures a landing that still waits for its window's end, without waiting for it.
+  void stop();
+
+ private:
+  void run(const std::stop_token& stop);
+  void take_blocks();
+  void look_for_landing(const SampleBlock& block);
+  void measure(double window_end);
+  [[nodiscard]] Result<pitch::Analysis> analyse_kept() const;
+  [[nodiscard]] Result<void> write_kept(const std::filesystem::path& path) const;
+
+  Capture& capture_;
+  LiveSettings settings_;
+  Found found_;
+  Failed failed_;
+  std::vector<std::deque<SampleBlock>> kept_;  // by device
+  std::deque<session::RadarReading> readings_;
+  std::optional<std::size_t> lead_plate_;  // index into Session::plates
+  Eigen::RowVectorXd vertical_;            // lab vertical force per scaled channel
+  std::deque<double> recent_;              // vertical force of the last 50 ms, N
+  std::vector<double> landings_;           // session times that wait for their window's end
+  double last_landing_ = -1e9;
+  double last_contact_ = -1e9;  // of the last throw given out
+  int count_ = 0;
+  std::jthread thread_;
+};
+
+}  // namespace moundwork::drivers
