@@ -46,18 +46,19 @@ PitchPlan draw_typical(const ModelAthlete& athlete, Random& random) {
   plan.push = random.normal_within(0.20 + 0.12 * grown, 0.05, 0.05, 0.45);
   plan.drive_peak = random.normal_within(0.40 + 0.14 * grown, 0.07, 0.28, 0.74);
   plan.drive_peak_time = random.normal_within(-0.17, 0.025, -0.23, -0.115);
+  plan.lean = random.uniform(0.04, 0.17);
   plan.drive_hump_share = random.uniform(0.5, 0.8);
   plan.unload_start = random.normal_within(-0.15, 0.02, -0.20, -0.10);
   plan.foot_off = random.normal_within(0.16, 0.035, 0.09, 0.24);
   plan.toe_drag = random.uniform(0.0, 0.06);
-  plan.vertical_peak = random.normal_within(1.40 + 0.45 * grown, 0.22, 1.08, 2.4);
+  plan.vertical_peak = random.normal_within(1.45 + 0.45 * grown, 0.22, 1.08, 2.4);
   plan.vertical_peak_time = random.normal_within(0.064, 0.009, 0.046, 0.084);
   plan.impact = random.uniform(0.35, 0.70);
   plan.rise_time = random.uniform(0.036, 0.048);
   plan.forward_drag = random.chance(0.6) ? random.uniform(0.04, 0.14) : 0.0;
   plan.braking_peak_time = random.normal_within(0.080, 0.010, 0.056, 0.104);
-  plan.braking_end = random.uniform(0.36, 0.46);
-  plan.landing_share = random.normal_within(0.42, 0.05, 0.30, 0.54);
+  plan.braking_end = random.uniform(0.42, 0.50);
+  plan.landing_share = random.normal_within(0.36, 0.05, 0.24, 0.48);
   plan.lateral = random.normal(0.05, 0.04);
   plan.contact_to_release = random.normal_within(0.145, 0.008, 0.126, 0.164);
   plan.heel_toe_set = random.normal(47.0, 4.0);
@@ -141,7 +142,7 @@ PitchPlan vary(const PitchPlan& typical, Random& random) {
   plan.forward_drag *= random.uniform(0.7, 1.3);
   plan.braking_peak_time =
       std::clamp(typical.braking_peak_time + random.normal(0.0, 0.004), 0.054, 0.106);
-  plan.landing_share = std::clamp(typical.landing_share + random.normal(0.0, 0.02), 0.26, 0.58);
+  plan.landing_share = std::clamp(typical.landing_share + random.normal(0.0, 0.02), 0.20, 0.52);
   plan.lateral += random.normal(0.0, 0.02);
   plan.contact_to_release =
       std::clamp(typical.contact_to_release + random.normal(0.0, 0.003), 0.122, 0.168);

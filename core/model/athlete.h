@@ -20,6 +20,7 @@ struct PitchPlan {
   double push = 0.22;               ///< vertical push-off above what the descent leaves
   double drive_peak = 0.55;
   double drive_peak_time = -0.17;
+  double lean = 0.10;  ///< share of the drive peak there before the push, from leaning early
   double drive_hump_share = 0.65;  ///< the rest of the drive is a slow lean before it
   double unload_start = -0.16;
   double foot_off = 0.14;
@@ -30,8 +31,8 @@ struct PitchPlan {
   double rise_time = 0.042;    ///< scale of the strike: its spike peaks at 0.75 of this
   double forward_drag = 0.08;  ///< forward force as the foot lands before it brakes
   double braking_peak_time = 0.080;
-  double braking_end = 0.40;
-  double landing_share = 0.42;  ///< of the forward momentum at contact, left to the landing foot
+  double braking_end = 0.46;
+  double landing_share = 0.36;  ///< of the forward momentum at contact, left to the landing foot
   double lateral = 0.05;        ///< scale of sideways force
   double contact_to_release = 0.145;
   double heel_toe_set = 47.0;

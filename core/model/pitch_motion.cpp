@@ -129,11 +129,12 @@ Shapes fixed_shapes(const PitchPlan& p, const Times& t, Random& random) {
   add_tones(s.back[0], 0.0012, 0.4, 2.0, alone, {t.touch - 0.9, t.touch - 0.6}, random);
 
   // Drive: a slow lean, then the push; both start from nothing on one leg.
-  s.back[0].add(Term::step(0.03 * p.drive_peak, {t.touch - 1.2, t.touch - 0.8}).until(unload));
+  s.back[0].add(Term::step(p.lean * p.drive_peak, {t.touch - 1.15, t.touch - 0.55}).until(unload));
   const double peak = t.touch + p.drive_peak_time;
-  s.back[0].add(Term::hump(p.drive_peak * p.drive_hump_share, t.touch - 0.52, peak, t.off - 0.01));
-  s.back[0].add(Term::hump(p.drive_peak * (1.0 - p.drive_hump_share), t.touch - 1.15, peak + 0.01,
-                           t.off - 0.01));
+  const double pushed = p.drive_peak * (1.0 - p.lean);
+  s.back[0].add(Term::hump(pushed * p.drive_hump_share, t.touch - 0.52, peak, t.off - 0.01));
+  s.back[0].add(
+      Term::hump(pushed * (1.0 - p.drive_hump_share), t.touch - 1.15, peak + 0.01, t.off - 0.01));
   s.back[0].add(Term::hump(-p.toe_drag, t.touch - 0.02, t.off - 0.035, t.off));
   s.back[1].add(Term::hump(-0.5 * p.lateral, t.touch - 0.50, t.touch - 0.24, t.touch - 0.02));
   s.back[1].add(Term::hump(-0.8 * p.lateral - 0.04, t.touch - 0.15, t.touch + 0.01, t.off));
@@ -217,12 +218,12 @@ bool solve_along(Shapes& s, const PitchPlan& p, const Times& t) {
   const double unbraked =
       at_touch + integrate([&](double x) { return along(s, 0, x); }, t.touch, braking_over);
   // A quick push against the planted leg, and a slower one as the trunk comes over it.
-  constexpr double quick = 0.75;
+  constexpr double quick = 0.65;
   Waveform braking;
   braking.add(
       Term::hump(-quick, t.touch + 0.010, t.touch + p.braking_peak_time, braking_over - 0.04));
   braking.add(
-      Term::hump(quick - 1.0, t.touch + 0.01, t.touch + p.braking_peak_time + 0.06, braking_over));
+      Term::hump(quick - 1.0, t.touch + 0.01, t.touch + p.braking_peak_time + 0.07, braking_over));
   const double unit = -standard_gravity * integrate(braking, t.touch, braking_over);
   const double amplitude = (unbraked - p.landing_share * at_touch) / unit;
   if (!braking_amplitude.hold(amplitude)) return false;
