@@ -1,0 +1,215 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Measures what docs/measured.md says of capture, on virtual ports. The recorder runs in a process
+// of its own, which can then be killed; the devices run here.
+//   capture_survival kills N | unplugs N | load SECONDS RATE
+#include <fmt/format.h>
+#include <sched.h>
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <csignal>
+#include <cstdlib>
+#include <memory>
+#include <random>
+#include <string_view>
+#include <thread>
+#include <vector>
+
+#include "core/session/reader.h"
+#include "drivers/recorder/capture.h"
+#include "support/folder.h"
+#include "support/virtual_plate.h"
+
+using namespace moundwork;
+using namespace std::chrono_literals;
+
+namespace {
+
+volatile std::sig_atomic_t asked_to_end = 0;
+
+void check(bool condition, const std::string& what) {
+  if (condition) return;
+  fmt::print(stderr, "{}\n", what);
+  std::exit(1);
+}
+
+drivers::Station station_in(const support::Folder& folder, double rate, int channels = 6) {
+  auto station =
+      drivers::parse_station(support::virtual_station_text(rate), folder / "station.toml");
+  check(station.has_value(), "the station is refused");
+  for (auto& device : station->session.devices)
+    while (static_cast<int>(device.channels.size()) < channels)
+      device.channels.push_back({fmt::format("extra{}", device.channels.size()), "V"});
+  return *station;
+}
+
+/// Records until SIGTERM in a process of its own; `report` gets CPU seconds.
+pid_t record_apart(const drivers::Station& station, const std::filesystem::path& path,
+                   bool one_core = false) {
+  const pid_t child = fork();
+  if (child != 0) return child;
+  if (one_core) {
+    cpu_set_t cores;
+    CPU_ZERO(&cores);
+    CPU_SET(0, &cores);
+    (void)sched_setaffinity(0, sizeof cores, &cores);
+  }
+  (void)std::signal(SIGTERM, [](int) { asked_to_end = 1; });
+  session::Session session;
+  session.athlete.id = "bench";
+  session.athlete.mass = {80.0, 0.1};
+  auto capture = drivers::Capture::begin(station, session, path);
+  if (!capture) _exit(2);
+  while (asked_to_end == 0) std::this_thread::sleep_for(20ms);
+  const bool ended = (*capture)->end().has_value();
+  const auto state = (*capture)->recorder();
+  rusage used{};
+  getrusage(RUSAGE_SELF, &used);
+  const auto seconds_of = [](const timeval& t) {
+    return static_cast<double>(t.tv_sec) + 1e-6 * static_cast<double>(t.tv_usec);
+  };
+  fmt::print("recorder: {:.2f} s of CPU, longest flush {:.1f} ms, fullest queue {:.1f} %\n",
+             seconds_of(used.ru_utime) + seconds_of(used.ru_stime), 1e3 * state.longest_flush,
+             100.0 * state.fullest_queue);
+  for (const auto& device : (*capture)->devices())
+    fmt::print("{}: {} rows, {} missing, {} refused, {} bad frames\n", device->name(),
+               device->health().rows.load(), device->health().missing_rows.load(),
+               device->health().refused_rows.load(),
+               device->health().bad_checksum.load() + device->health().malformed.load());
+  std::fflush(stdout);
+  _exit(ended ? 0 : 3);
+}
+
+struct Verdict {
+  bool readable = false;
+  bool true_rows = true;  ///< every row says what it should, every gap is as wide as stated
+  std::int64_t last_row = -1;
+  std::int64_t rows = 0;
+  std::int64_t gaps = 0;
+};
+
+Verdict judge(const std::filesystem::path& path, int device) {
+  Verdict verdict;
+  const auto reader = session::Reader::open(path);
+  if (!reader) return verdict;
+  const auto blocks = reader->blocks(device);
+  session::RawTable<std::int32_t> table;
+  if (!blocks || !reader->read(device, 0, reader->sample_count(device), table)) return verdict;
+  verdict.readable = true;
+  verdict.rows = table.rows();
+  std::int64_t expected = -1;
+  for (std::size_t b = 0; b < blocks->size(); ++b) {
+    const auto& block = (*blocks)[b];
+    const std::int64_t end = b + 1 < blocks->size() ? (*blocks)[b + 1].first_sample : verdict.rows;
+    if (end == block.first_sample) continue;
+    std::int64_t row = table(block.first_sample, 0) / 64;
+    if (expected >= 0 && row - expected != block.missing_before) verdict.true_rows = false;
+    if (block.missing_before > 0) ++verdict.gaps;
+    for (std::int64_t r = block.first_sample; r < end; ++r, ++row)
+      for (int c = 0; c < table.cols(); ++c)
+        if (table(r, c) != static_cast<std::int32_t>(64 * row + c)) verdict.true_rows = false;
+    expected = row;
+    verdict.last_row = row - 1;
+  }
+  return verdict;
+}
+
+void kills(int count) {
+  std::mt19937 random(7);
+  int unreadable = 0, untrue = 0, absent = 0;
+  std::vector<double> lost;
+  for (int i = 0; i < count; ++i) {
+    const support::Folder folder;
+    const auto path = folder / "session.h5";
+    const auto station = station_in(folder, 1000.0);
+    const pid_t child = record_apart(station, path);
+    support::VirtualPlate back(folder / "back"), lead(folder / "lead");
+    std::this_thread::sleep_for(std::chrono::microseconds(50'000 + random() % 1'950'000));
+    // The device gives out its rows in time; what the recorder could have had is counted here.
+    const std::int64_t sent = std::min(back.rows_sent(), lead.rows_sent());
+    kill(child, SIGKILL);
+    waitpid(child, nullptr, 0);
+    if (!std::filesystem::exists(path)) {
+      ++absent;  // killed before the file had its name
+      continue;
+    }
+    for (const int device : {0, 1}) {
+      const Verdict verdict = judge(path, device);
+      unreadable += !verdict.readable;
+      untrue += !verdict.true_rows;
+      if (verdict.readable && sent > 0)
+        lost.push_back(static_cast<double>(sent - 1 - verdict.last_row) / 1000.0);
+    }
+  }
+  std::sort(lost.begin(), lost.end());
+  fmt::print(
+      "{} kills: {} tables unreadable, {} with untrue rows, {} before the file was there; "
+      "lost s: median {:.3f}, greatest {:.3f}\n",
+      count, unreadable, untrue, absent, lost.empty() ? 0.0 : lost[lost.size() / 2],
+      lost.empty() ? 0.0 : lost.back());
+}
+
+void unplugs(int count) {
+  std::mt19937 random(8);
+  const support::Folder folder;
+  const auto path = folder / "session.h5";
+  const pid_t child = record_apart(station_in(folder, 1000.0), path);
+  {
+    support::VirtualPlate back(folder / "back"), lead(folder / "lead");
+    for (int i = 0; i < count; ++i) {
+      std::this_thread::sleep_for(std::chrono::milliseconds(400 + random() % 400));
+      back.unplug();
+      std::this_thread::sleep_for(std::chrono::milliseconds(50 + random() % 500));
+      back.plug();
+    }
+    std::this_thread::sleep_for(1s);
+    kill(child, SIGTERM);
+    waitpid(child, nullptr, 0);
+  }
+  for (const int device : {0, 1}) {
+    const Verdict verdict = judge(path, device);
+    fmt::print("device {}: {} rows, {} gaps, {}\n", device, verdict.rows, verdict.gaps,
+               verdict.readable && verdict.true_rows ? "every row and gap true" : "NOT TRUE");
+  }
+}
+
+void load(double length, double rate) {
+  const support::Folder folder;
+  const auto path = folder / "session.h5";
+  const pid_t child = record_apart(station_in(folder, rate, 8), path, true);
+  const int frame = std::max(1, static_cast<int>(rate / 200.0));
+  std::int64_t sent = 0;
+  {
+    const support::VirtualPlateSettings settings{8, rate, frame, 0};
+    support::VirtualPlate back(folder / "back", settings), lead(folder / "lead", settings);
+    std::this_thread::sleep_for(std::chrono::duration<double>(length));
+    kill(child, SIGTERM);
+    waitpid(child, nullptr, 0);
+    sent = back.rows_sent();
+  }
+  for (const int device : {0, 1}) {
+    const Verdict verdict = judge(path, device);
+    fmt::print("device {}: {} rows in the file, about {} sent, {} gaps, {}\n", device, verdict.rows,
+               sent, verdict.gaps,
+               verdict.readable && verdict.true_rows ? "every row true" : "NOT TRUE");
+  }
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  const std::string_view what = argc > 1 ? argv[1] : "";
+  if (what == "kills" && argc == 3) {
+    kills(std::atoi(argv[2]));
+  } else if (what == "unplugs" && argc == 3) {
+    unplugs(std::atoi(argv[2]));
+  } else if (what == "load" && argc == 4) {
+    load(std::atof(argv[2]), std::atof(argv[3]));
+  } else {
+    fmt::print(stderr, "capture_survival kills N | unplugs N | load SECONDS RATE\n");
+    return 2;
+  }
+  return 0;
+}
