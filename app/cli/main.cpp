@@ -5,6 +5,7 @@
 #include <iostream>
 
 #include "app/cli/analyse.h"
+#include "app/cli/check.h"
 #include "app/cli/import.h"
 #include "app/cli/record.h"
 #include "app/cli/relate.h"
@@ -16,6 +17,7 @@ int main(int argc, char** argv) {
   app.set_version_flag("--version", "Moundwork " MOUNDWORK_VERSION);
   app.require_subcommand(1);
   int exit_code = 0;
+  moundwork::cli::add_check(app, exit_code);
   moundwork::cli::add_record(app, exit_code);
   moundwork::cli::add_import(app, exit_code);
   moundwork::cli::add_analyse(app, exit_code);

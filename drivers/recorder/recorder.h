@@ -18,8 +18,9 @@
 namespace moundwork::drivers {
 
 struct RecorderSettings {
-  /// A kill loses at most what came since the last flush: half of the 0.5 s that is promised.
-  std::chrono::milliseconds flush{250};
+  /// A kill loses at most what came since the last flush: well within the 0.5 s that is promised,
+  /// with room for a computer that is busy.
+  std::chrono::milliseconds flush{150};
   std::chrono::milliseconds poll{20};  ///< between looks into the queues
   /// The recording ends with less free space than this, while the file can still be closed well.
   std::uintmax_t least_free_bytes = 64ULL << 20;

@@ -1,0 +1,192 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/cli/check.h"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <CLI/CLI.hpp>
+#include <chrono>
+#include <filesystem>
+#include <fstream>
+#include <iostream>
+#include <map>
+#include <memory>
+#include <string>
+#include <thread>
+
+#include "core/base/units.h"
+#include "drivers/check/checks.h"
+#include "drivers/recorder/capture.h"
+#include "drivers/recorder/wall_time.h"
+
+namespace moundwork::cli {
+namespace {
+
+namespace fs = std::filesystem;
+using drivers::CheckSheet;
+using drivers::WeightPoint;
+
+struct Options {
+  std::string station, sheet, duration = "10s", plate = "back", mass, point = "centre", frequency;
+  bool json = false;
+};
+
+const std::map<std::string, WeightPoint>& points() {
+  static const std::map<std::string, WeightPoint> names{{"centre", WeightPoint::centre},
+                                                        {"1", WeightPoint::quadrant_1},
+                                                        {"2", WeightPoint::quadrant_2},
+                                                        {"3", WeightPoint::quadrant_3},
+                                                        {"4", WeightPoint::quadrant_4}};
+  return names;
+}
+
+using Evaluate = std::function<Result<CheckSheet>(const session::Reader&)>;
+
+/// A folder for the check's short recording, gone afterwards.
+class Scratch {
+ public:
+  Scratch() {
+    std::string name = (fs::temp_directory_path() / "moundwork-check-XXXXXX").string();
+    if (mkdtemp(name.data()) != nullptr) path_ = name;
+  }
+  Scratch(const Scratch&) = delete;
+  Scratch& operator=(const Scratch&) = delete;
+  ~Scratch() {
+    std::error_code ignored;
+    if (!path_.empty()) fs::remove_all(path_, ignored);
+  }
+  [[nodiscard]] const fs::path& path() const { return path_; }
+
+ private:
+  fs::path path_;
+};
+
+Result<CheckSheet> run(const Options& options, const std::string& prompt,
+                       const Evaluate& evaluate) {
+  const auto station = drivers::read_station(options.station);
+  if (!station) return tl::make_unexpected(station.error());
+  const auto duration = parse_quantity(options.duration, Dimension::time, "--duration");
+  if (!duration) return tl::make_unexpected(duration.error());
+  const Scratch scratch;
+  if (scratch.path().empty()) return fail("check", "no temporary folder to be had");
+  const fs::path path = scratch.path() / "check.h5";
+  session::Session session;
+  session.athlete.id = "station check";
+  session.athlete.mass = {1.0, 0.0};  // a session file holds a mass; nobody is weighed here
+  {
+    auto capture = drivers::Capture::begin(*station, session, path);
+    if (!capture) return tl::make_unexpected(capture.error());
+    std::cerr << prompt << fmt::format(" ({:.0f} s)\n", *duration);
+    std::this_thread::sleep_for(std::chrono::duration<double>(*duration));
+    if (auto ended = (*capture)->end(); !ended) return tl::make_unexpected(ended.error());
+  }
+  const auto reader = session::Reader::open(path);
+  if (!reader) return tl::make_unexpected(reader.error());
+  return evaluate(*reader);
+}
+
+/// The day's sheet is a file of one JSON object a line, only ever added to.
+Result<void> add_to_day(const std::string& path, const std::string& json) {
+  std::ofstream file(path, std::ios::app);
+  file << json << '\n';
+  file.close();
+  if (!file) return fail(path, "the sheet cannot be written", "give a file that can be");
+  return {};
+}
+
+void finish(const Options& options, const Result<CheckSheet>& sheet, int& exit_code) {
+  const auto complain = [&](const Error& error) {
+    std::cerr << "moundwork check: " << error.sentence() << '\n';
+    exit_code = 1;
+  };
+  if (!sheet) return complain(sheet.error());
+  const auto now = std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now());
+  const std::string json = drivers::to_json(*sheet, drivers::iso_text(now));
+  std::cout << (options.json ? json + "\n" : drivers::to_text(*sheet));
+  if (!options.sheet.empty())
+    if (const auto added = add_to_day(options.sheet, json); !added) return complain(added.error());
+  for (const auto& line : *sheet)
+    if (!line.pass()) exit_code = 3;
+}
+
+CLI::App* add_kind(CLI::App& command, const char* name, const char* what,
+                   const std::shared_ptr<Options>& options) {
+  CLI::App* kind = command.add_subcommand(name, what);
+  kind->add_option("--station", options->station, "Station file")->required()->option_text("FILE");
+  kind->add_option("--sheet", options->sheet, "Add the result to the day's sheet in this file")
+      ->option_text("FILE");
+  kind->add_option("--duration", options->duration, "How long to record")->capture_default_str();
+  kind->add_flag("--json", options->json, "Print JSON");
+  return kind;
+}
+
+}  // namespace
+
+void add_check(CLI::App& app, int& exit_code) {
+  CLI::App* command =
+      app.add_subcommand("check", "Check a station before athletes come: a pass/fail sheet");
+  command->require_subcommand(1);
+  command->footer("Ends with 0 if all passed, 3 if something failed, 1 if nothing could be said.");
+  const auto options = std::make_shared<Options>();
+
+  add_kind(*command, "rates", "Sample rates against this computer's clock, and lost samples",
+           options)
+      ->callback([options, &exit_code] {
+        finish(*options,
+               run(*options, "Recording",
+                   [](const session::Reader& reader) { return drivers::check_rates(reader, {}); }),
+               exit_code);
+      });
+  add_kind(*command, "zero", "Zero and noise of the empty plates", options)
+      ->callback([options, &exit_code] {
+        finish(*options,
+               run(*options, "Keep off both plates",
+                   [](const session::Reader& reader) { return drivers::check_zero(reader, {}); }),
+               exit_code);
+      });
+
+  CLI::App* weight = add_kind(*command, "weight", "A known weight at one of five points", options);
+  weight->add_option("--plate", options->plate, "Which plate")
+      ->check(CLI::IsMember({"back", "lead"}))
+      ->capture_default_str();
+  weight->add_option("--mass", options->mass, "Of the weight, such as 20kg")->required();
+  weight
+      ->add_option("--point", options->point,
+                   "centre, or a quadrant (1: +x+y, 2: -x+y, 3: -x-y, 4: +x-y of the plate), 60 % "
+                   "of the way to the edges")
+      ->check(CLI::IsMember({"centre", "1", "2", "3", "4"}))
+      ->capture_default_str();
+  weight->callback([options, &exit_code] {
+    const auto mass = parse_quantity(options->mass, Dimension::mass, "--mass");
+    if (!mass) return finish(*options, tl::make_unexpected(mass.error()), exit_code);
+    const auto role =
+        options->plate == "back" ? session::PlateRole::back : session::PlateRole::lead;
+    const auto sheet =
+        run(*options, "Keep the plate empty for 2 s, then put the weight on and let it rest",
+            [&](const session::Reader& reader) {
+              return drivers::check_weight(reader, role, *mass, points().at(options->point), {});
+            });
+    finish(*options, sheet, exit_code);
+  });
+
+  CLI::App* fork = add_kind(*command, "fork", "The radar against a tuning fork", options);
+  fork->add_option("--frequency", options->frequency, "Of the fork, such as 4676.7Hz")->required();
+  fork->callback([options, &exit_code] {
+    const auto frequency = parse_quantity(options->frequency, Dimension::frequency, "--frequency");
+    if (!frequency) return finish(*options, tl::make_unexpected(frequency.error()), exit_code);
+    finish(*options,
+           run(*options, "Strike the fork before the radar",
+               [&](const auto& reader) { return drivers::check_fork(reader, *frequency, {}); }),
+           exit_code);
+  });
+
+  add_kind(*command, "tap", "Knocks for the common clock of plates and microphone", options)
+      ->callback([options, &exit_code] {
+        finish(*options,
+               run(*options, "Knock five times where both plates feel it, a second apart",
+                   [](const session::Reader& reader) { return drivers::check_taps(reader, {}); }),
+               exit_code);
+      });
+}
+
+}  // namespace moundwork::cli

@@ -1,0 +1,284 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "drivers/check/checks.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <optional>
+
+#include "core/base/units.h"
+#include "core/plate/wrench.h"
+#include "core/session/sample_clock.h"
+
+namespace moundwork::drivers {
+namespace {
+
+using session::Session;
+
+constexpr double speed_of_light = 299'792'458.0;  // m/s, exact (SI)
+constexpr double rest_time = 2.0;                 // s at both ends of a weight's recording
+constexpr double dead_time = 0.5;                 // s in which one knock still rings
+constexpr double same_tap = 0.1;                  // s within which devices hear one knock
+
+std::string name_of(session::PlateRole role) {
+  return role == session::PlateRole::back ? "back plate" : "lead plate";
+}
+
+std::string where(const session::Reader& reader) { return reader.path().string(); }
+
+/// Scaled channels of a device (samples x channels).
+Result<Eigen::MatrixXd> scaled(const session::Reader& reader, int device) {
+  auto raw = reader.read_raw(device, 0, reader.sample_count(device));
+  if (!raw) return tl::make_unexpected(raw.error());
+  Eigen::MatrixXd values = *raw;
+  const auto& channels = reader.session().devices[static_cast<std::size_t>(device)].channels;
+  for (Eigen::Index c = 0; c < values.cols(); ++c) {
+    const session::Channel& channel = channels[static_cast<std::size_t>(c)];
+    values.col(c) = (values.col(c).array() - channel.offset) * channel.scale;
+  }
+  return values;
+}
+
+struct PlateSeries {
+  plate::WrenchSeries wrench;  // not tared
+  plate::PlateFrame frame;
+  double rate = 0.0;
+};
+
+Result<PlateSeries> plate_series(const session::Reader& reader, const session::Plate& plate) {
+  auto values = scaled(reader, plate.device);
+  if (!values) return tl::make_unexpected(values.error());
+  const auto map = plate::WrenchMap::make(plate.description);
+  if (!map) return tl::make_unexpected(map.error());
+  Eigen::MatrixXd channels(values->rows(), static_cast<Eigen::Index>(plate.channels.size()));
+  for (std::size_t c = 0; c < plate.channels.size(); ++c)
+    channels.col(static_cast<Eigen::Index>(c)) = values->col(plate.channels[c]);
+  return PlateSeries{(*map)(channels), map->frame(),
+                     reader.session().devices[static_cast<std::size_t>(plate.device)].sample_rate};
+}
+
+struct Timed {
+  std::string name;
+  std::vector<double> taps;  // session times of the first sample beyond the noise, s
+  double step = 0.0;         // s between samples
+};
+
+double median_of(Eigen::ArrayXd values) {
+  const auto middle = values.begin() + values.size() / 2;
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+/// Onsets: first departure from the median by more than `least` and ten times the usual scatter.
+Result<Timed> taps_of(const session::Reader& reader, int device, const std::string& name,
+                      const Eigen::ArrayXd& signal, double least) {
+  const auto& described = reader.session().devices[static_cast<std::size_t>(device)];
+  const auto blocks = reader.blocks(device);
+  if (!blocks) return tl::make_unexpected(blocks.error());
+  const auto clock = session::SampleClock::make(described, *blocks, signal.size());
+  if (!clock) return tl::make_unexpected(clock.error());
+  Timed timed{name, {}, 1.0 / described.sample_rate};
+  const Eigen::ArrayXd away = (signal - median_of(signal)).abs();
+  // The median absolute deviation, times 1.4826 for a normal one, is blind to the knocks.
+  const double threshold = std::max(least, 10.0 * 1.4826 * median_of(away));
+  for (const session::Run& run : clock->runs()) {
+    for (Eigen::Index i = run.first_row; i < run.first_row + run.rows; ++i) {
+      if (away(i) <= threshold) continue;
+      const double time = seconds(clock->at(run, i));
+      if (timed.taps.empty() || time - timed.taps.back() > dead_time) timed.taps.push_back(time);
+    }
+  }
+  return timed;
+}
+
+std::optional<double> nearest(const std::vector<double>& times, double time) {
+  std::optional<double> best;
+  for (const double one : times)
+    if (std::abs(one - time) < same_tap && (!best || std::abs(one - time) < std::abs(*best - time)))
+      best = one;
+  return best;
+}
+
+}  // namespace
+
+bool CheckLine::pass() const { return std::abs(found - wanted) <= limit; }
+
+Result<CheckSheet> check_rates(const session::Reader& reader, const CheckLimits& limits) {
+  CheckSheet sheet;
+  const Session& session = reader.session();
+  for (std::size_t d = 0; d < session.devices.size(); ++d) {
+    const session::Device& device = session.devices[d];
+    const auto blocks = reader.blocks(static_cast<int>(d));
+    if (!blocks) return tl::make_unexpected(blocks.error());
+    if (blocks->size() < 2)
+      return fail(where(reader), "nothing came from '" + device.name + "'",
+                  "check that it is on and its port in the station file");
+    const auto map = fit_clock(device, *blocks, reader.sample_count(static_cast<int>(d)));
+    if (!map) return tl::make_unexpected(map.error());
+    const double rate = device.sample_rate / (1.0 + map->skew());
+    double missing = 0.0;
+    for (const session::Block& block : *blocks)
+      missing += static_cast<double>(block.missing_before);
+    sheet.push_back({"rates", device.name + ", rate", "Hz", rate, device.sample_rate,
+                     limits.rate * device.sample_rate});
+    sheet.push_back({"rates", device.name + ", lost samples", "", missing, 0.0, 0.0});
+  }
+  return sheet;
+}
+
+Result<CheckSheet> check_zero(const session::Reader& reader, const CheckLimits& limits) {
+  CheckSheet sheet;
+  for (const session::Plate& plate : reader.session().plates) {
+    const auto series = plate_series(reader, plate);
+    if (!series) return tl::make_unexpected(series.error());
+    if (series->wrench.rows() < 10)
+      return fail(where(reader), "nothing came from the " + name_of(plate.role));
+    constexpr const char* axes[] = {"x", "y", "z"};
+    for (int axis = 0; axis < 3; ++axis) {
+      const Eigen::ArrayXd force = series->wrench.col(axis);
+      const double mean = force.mean();
+      const double noise =
+          std::sqrt((force - mean).square().sum() / static_cast<double>(force.size() - 1));
+      const std::string item = fmt::format("{}, force {}", name_of(plate.role), axes[axis]);
+      sheet.push_back({"zero", item, "N", mean, 0.0, limits.force_zero});
+      sheet.push_back({"zero", item + ", noise", "N", noise, 0.0, limits.force_noise});
+    }
+  }
+  return sheet;
+}
+
+Result<CheckSheet> check_weight(const session::Reader& reader, session::PlateRole role, double mass,
+                                WeightPoint point, const CheckLimits& limits) {
+  const auto& plates = reader.session().plates;
+  const auto plate =
+      std::find_if(plates.begin(), plates.end(), [&](const auto& one) { return one.role == role; });
+  if (plate == plates.end()) return fail(where(reader), "the station has no " + name_of(role));
+  const auto series = plate_series(reader, *plate);
+  if (!series) return tl::make_unexpected(series.error());
+  const auto rest = static_cast<Eigen::Index>(rest_time * series->rate);
+  const Eigen::Index rows = series->wrench.rows();
+  if (rows < 3 * rest)
+    return fail(where(reader), fmt::format("only {} samples came from the {}", rows, name_of(role)),
+                "record at least 6 s");
+  plate::WrenchSeries load(1, 6);
+  load.row(0) = series->wrench.bottomRows(rest).colwise().mean() -
+                series->wrench.topRows(rest).colwise().mean();
+  const double wanted = mass * standard_gravity;
+  const plate::PlateFrame& frame = series->frame;
+  constexpr double signs[5][2] = {{0, 0}, {1, 1}, {-1, 1}, {-1, -1}, {1, -1}};
+  constexpr double share = 0.6;
+  const auto& sign = signs[static_cast<int>(point)];
+  const Eigen::Vector3d place =
+      frame.centre + frame.rotation * Eigen::Vector3d(share * sign[0] * frame.half_size.x(),
+                                                      share * sign[1] * frame.half_size.y(), 0.0);
+  const Eigen::Vector3d cop =
+      plate::centre_of_pressure(load, frame, 0.1 * wanted).row(0).transpose().matrix();
+  const std::string item =
+      name_of(role) + (point == WeightPoint::centre
+                           ? std::string(", centre")
+                           : fmt::format(", quadrant {}", static_cast<int>(point)));
+  return CheckSheet{
+      {"weight", item + ", vertical force", "N", load(0, 2), wanted, limits.weight_force * wanted},
+      {"weight", item + ", point off by", "m", (cop - place).norm(), 0.0, limits.weight_cop}};
+}
+
+double fork_speed(double frequency, double band) {
+  return frequency * speed_of_light / (2.0 * band);
+}
+
+Result<CheckSheet> check_fork(const session::Reader& reader, double frequency,
+                              const CheckLimits& limits) {
+  if (!reader.session().radar) return fail(where(reader), "the station has no radar");
+  const auto readings = reader.radar_readings();
+  if (!readings) return tl::make_unexpected(readings.error());
+  std::vector<double> speeds;
+  for (const auto& reading : *readings)
+    if (std::isfinite(reading.speed) && reading.speed > 0.0) speeds.push_back(reading.speed);
+  if (speeds.empty())
+    return fail(where(reader), "the radar gave no reading",
+                "strike the fork and hold it close to the radar's face");
+  const auto middle = speeds.begin() + static_cast<std::ptrdiff_t>(speeds.size() / 2);
+  std::nth_element(speeds.begin(), middle, speeds.end());
+  const session::Radar& radar = *reader.session().radar;
+  const double wanted = fork_speed(frequency, radar.band);
+  return CheckSheet{{"fork", fmt::format("fork of {:.1f} Hz", frequency), "m/s", *middle, wanted,
+                     limits.fork_speed * wanted + 0.5 * radar.resolution}};
+}
+
+Result<CheckSheet> check_taps(const session::Reader& reader, const CheckLimits& limits) {
+  const Session& session = reader.session();
+  std::vector<Timed> all;
+  for (const session::Plate& plate : session.plates) {
+    const auto series = plate_series(reader, plate);
+    if (!series) return tl::make_unexpected(series.error());
+    if (series->wrench.rows() == 0)
+      return fail(where(reader), "nothing came from the " + name_of(plate.role));
+    // A knuckle's knock is beyond 20 N (common practice).
+    auto taps = taps_of(reader, plate.device, name_of(plate.role), series->wrench.col(2), 20.0);
+    if (!taps) return tl::make_unexpected(taps.error());
+    all.push_back(std::move(*taps));
+  }
+  if (session.microphone) {
+    const auto values = scaled(reader, session.microphone->device);
+    if (!values) return tl::make_unexpected(values.error());
+    if (values->rows() > 0) {
+      auto taps = taps_of(reader, session.microphone->device, "microphone",
+                          values->col(session.microphone->channel), 0.0);
+      if (!taps) return tl::make_unexpected(taps.error());
+      all.push_back(std::move(*taps));
+    }
+  }
+  if (all.size() < 2)
+    return fail(where(reader),
+                "fewer than two devices take up a knock, so there is nothing to "
+                "compare");
+  CheckSheet sheet;
+  for (std::size_t i = 1; i < all.size(); ++i) {
+    double sum = 0.0;
+    int count = 0;
+    for (const double tap : all[0].taps) {
+      const auto other = nearest(all[i].taps, tap);
+      if (!other) continue;
+      sum += *other - tap;
+      ++count;
+    }
+    if (count == 0)
+      return fail(where(reader),
+                  "no knock was taken up by both " + all[0].name + " and " + all[i].name,
+                  "knock five times where both feel it, a second apart");
+    sheet.push_back({"tap", fmt::format("{} after {}, {} knocks", all[i].name, all[0].name, count),
+                     "s", sum / count, 0.0, limits.tap + 0.5 * std::max(all[0].step, all[i].step)});
+  }
+  return sheet;
+}
+
+std::string to_json(const CheckSheet& sheet, std::string_view made) {
+  nlohmann::ordered_json document{{"made", made}, {"pass", true}};
+  document["lines"] = nlohmann::ordered_json::array();
+  for (const CheckLine& line : sheet) {
+    document["lines"].push_back({{"check", line.check},
+                                 {"item", line.item},
+                                 {"unit", line.unit},
+                                 {"found", line.found},
+                                 {"wanted", line.wanted},
+                                 {"limit", line.limit},
+                                 {"pass", line.pass()}});
+    if (!line.pass()) document["pass"] = false;
+  }
+  return document.dump();
+}
+
+std::string to_text(const CheckSheet& sheet) {
+  std::size_t wide = 0;
+  for (const CheckLine& line : sheet) wide = std::max(wide, line.item.size());
+  std::string text;
+  for (const CheckLine& line : sheet)
+    text += fmt::format("{}  {:<6}  {:<{}}  {:.5g} {}, wanted {:.5g} within {:.3g}\n",
+                        line.pass() ? "pass" : "FAIL", line.check, line.item, wide, line.found,
+                        line.unit, line.wanted, line.limit);
+  return text;
+}
+
+}  // namespace moundwork::drivers

@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <Eigen/Core>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "core/base/result.h"
+#include "core/session/reader.h"
+
+/// The station's checks before athletes come, each on a short recording of the station itself.
+namespace moundwork::drivers {
+
+/// Limits, each about what a good station keeps (common practice); all settable.
+struct CheckLimits {
+  double rate = 300e-6;        ///< relative; crystals keep 100 ppm, cheap ones 200 ppm
+  double force_noise = 5.0;    ///< N, standard deviation of one sample
+  double force_zero = 100.0;   ///< N; more says that something lies on the plate
+  double weight_force = 0.01;  ///< relative to the weight
+  double weight_cop = 0.005;   ///< m
+  double fork_speed = 0.003;   ///< relative, beside half a step of the display
+  double tap = 0.002;          ///< s between two devices, mean over the taps
+};
+
+/// One line of the pass/fail sheet.
+struct CheckLine {
+  std::string check;  ///< "rates", "zero", "weight", "fork" or "tap"
+  std::string item;   ///< device, plate and quantity
+  std::string unit;
+  double found = 0.0;
+  double wanted = 0.0;
+  double limit = 0.0;  ///< greatest distance of found from wanted
+  [[nodiscard]] bool pass() const;
+};
+
+using CheckSheet = std::vector<CheckLine>;
+
+/// Each device's rate against the host's clock, and its lost samples.
+[[nodiscard]] Result<CheckSheet> check_rates(const session::Reader& reader,
+                                             const CheckLimits& limits);
+
+/// Mean and noise of each force of each unloaded plate.
+[[nodiscard]] Result<CheckSheet> check_zero(const session::Reader& reader,
+                                            const CheckLimits& limits);
+
+/// Where a known weight is put: the middle, or a quadrant of the plate as C3D numbers them, at 60 %
+/// of the way to the edges.
+enum class WeightPoint { centre, quadrant_1, quadrant_2, quadrant_3, quadrant_4 };
+
+/// A recording that begins with 2 s of empty plate and ends with 2 s of the weight at rest.
+/// `mass` in kg.
+[[nodiscard]] Result<CheckSheet> check_weight(const session::Reader& reader,
+                                              session::PlateRole role, double mass,
+                                              WeightPoint point, const CheckLimits& limits);
+
+/// Speed (m/s) that a fork of `frequency` (Hz) must read on a radar of `band` (Hz):
+/// v = f c / (2 band), to first order in v/c.
+[[nodiscard]] double fork_speed(double frequency, double band);
+
+/// Median of the radar's readings while the fork sounds.
+[[nodiscard]] Result<CheckSheet> check_fork(const session::Reader& reader, double frequency,
+                                            const CheckLimits& limits);
+
+/// Knocks that both plates (and the microphone) take up at the same time: how far apart the
+/// devices' session times of them are.
+[[nodiscard]] Result<CheckSheet> check_taps(const session::Reader& reader,
+                                            const CheckLimits& limits);
+
+/// As JSON, with the wall time it was made.
+[[nodiscard]] std::string to_json(const CheckSheet& sheet, std::string_view made);
+/// As a table for people.
+[[nodiscard]] std::string to_text(const CheckSheet& sheet);
+
+}  // namespace moundwork::drivers
