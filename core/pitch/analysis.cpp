@@ -136,12 +136,12 @@ InputUncertainty inputs_of(const session::Session& s, const PlateWindow& back,
                            const PlateWindow& lead, const BallOfThrow& ball) {
   const auto or_nought = [](double u) { return std::isfinite(u) ? u : 0.0; };
   InputUncertainty inputs;
-  // Where within a sample something happened is known by a rectangular distribution.
-  const auto clock_u = [](const PlateWindow& window) {
-    return std::hypot(window.clock_u, window.step / std::sqrt(12.0));
+  const auto foot_inputs = [](const PlateWindow& window) {
+    return FootInputs{window.accuracy, window.noise, window.zero_u, window.frame.centre.head<2>(),
+                      window.clock_u};
   };
-  inputs.back = {back.accuracy, back.noise, back.zero_u, clock_u(back)};
-  inputs.lead = {lead.accuracy, lead.noise, lead.zero_u, clock_u(lead)};
+  inputs.back = foot_inputs(back);
+  inputs.lead = foot_inputs(lead);
   inputs.mass = or_nought(s.athlete.mass.u);
   inputs.height = or_nought(s.athlete.height.u);
   inputs.foot_line = s.foot_line ? s.foot_line->u : 0.0;
@@ -200,8 +200,7 @@ Result<AnalysedThrow> Analyser::measure(double contact, const BallWitness& witne
   };
   const auto data = forces(settings_.low_pass);
   if (!data) return tl::make_unexpected(data.error());
-  constexpr double wider = 1.5;
-  const auto wide = forces(wider * settings_.low_pass);
+  const auto wide = forces(wide_filter * settings_.low_pass);
   if (!wide) return tl::make_unexpected(wide.error());
 
   AnalysedThrow result;

@@ -13,7 +13,8 @@ bool overlaps(const Span& a, const Span& b) { return a.begin <= b.end && b.begin
 
 // Least distance of the centre of pressure from the plate's edge while the foot was used, m;
 // negative outside.
-double least_margin(const PlateWindow& window, const FootForces& foot, const Span& used) {
+double least_margin(const PlateWindow& window, const FootForces& foot, const Span& used,
+                    double least_force) {
   double least = std::numeric_limits<double>::infinity();
   const auto first = std::max<Eigen::Index>(0, static_cast<Eigen::Index>(foot.index(used.begin)));
   const auto last =
@@ -21,7 +22,7 @@ double least_margin(const PlateWindow& window, const FootForces& foot, const Spa
   const Eigen::Vector3d along = window.frame.rotation.col(0);
   const Eigen::Vector3d across = window.frame.rotation.col(1);
   for (Eigen::Index i = first; i <= last; ++i) {
-    if (std::isnan(foot.cop_x(i))) continue;
+    if (!(foot.z(i) >= least_force) || std::isnan(foot.cop_x(i))) continue;
     // On the surface, so the height follows from the plane through the centre.
     Eigen::Vector3d arm(foot.cop_x(i) - window.frame.centre.x(),
                         foot.cop_y(i) - window.frame.centre.y(), 0.0);
@@ -79,7 +80,8 @@ std::vector<session::ResultFlag> plate_flags(const PlateWindow& window, const Fo
                      fmt::format("the {} plate's vertical zero moved {:.1f} N since the session's "
                                  "first",
                                  who, window.zero(2) - first_zero)});
-  if (const double margin = least_margin(window, foot, used); margin < settings.edge_margin)
+  if (const double margin = least_margin(window, foot, used, settings.least_cop_force);
+      margin < settings.edge_margin)
     flags.push_back({"foot_partly_off_plate",
                      fmt::format("the centre of pressure came within {:.0f} mm of the {} plate's "
                                  "edge, part of the foot may be off it",

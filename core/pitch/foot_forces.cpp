@@ -29,8 +29,10 @@ Result<FootForces> filter_forces(const PlateWindow& window, double cutoff,
   forces.x = filtered.col(0);
   forces.y = filtered.col(1);
   forces.z = filtered.col(2);
+  forces.raw_x = window.wrench.col(0);
+  forces.raw_z = window.wrench.col(2);
   forces.contact_z = signal::zero_phase(*light, window.wrench.col(2));
-  const auto cop = plate::centre_of_pressure(filtered, window.frame, settings.least_cop_force);
+  const auto cop = plate::centre_of_pressure(filtered, window.frame, settings.least_turning_force);
   forces.cop_x = cop.col(0);
   forces.cop_y = cop.col(1);
   forces.free_moment = plate::free_moment(filtered, window.frame, cop);

@@ -16,7 +16,8 @@ struct FootForces {
   double step = 0.0;            ///< s
   Eigen::ArrayXd x, y, z;       ///< N, low-passed
   Eigen::ArrayXd contact_z;     ///< N, vertical under the lighter low-pass
-  Eigen::ArrayXd cop_x, cop_y;  ///< m; NaN where the vertical force is too small
+  Eigen::ArrayXd raw_x, raw_z;  ///< N, not filtered
+  Eigen::ArrayXd cop_x, cop_y;  ///< m; NaN below the settings' least_turning_force
   Eigen::ArrayXd free_moment;   ///< N m about the plate's normal
 
   [[nodiscard]] Eigen::Index size() const { return z.size(); }
@@ -24,8 +25,8 @@ struct FootForces {
   [[nodiscard]] double index(double time) const { return (time - start) / step; }
 };
 
-/// `cutoff` (Hz) is the common cut-off of both passes; the lighter low-pass moves with it. Fails when the plate was sampled too slowly
-/// for the filters.
+/// `cutoff` (Hz) is the common cut-off of both passes; the lighter low-pass moves with it. Fails
+/// when the plate was sampled too slowly for the filters.
 [[nodiscard]] Result<FootForces> filter_forces(const PlateWindow& window, double cutoff,
                                                const Settings& settings);
 

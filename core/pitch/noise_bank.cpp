@@ -26,11 +26,11 @@ NoiseBank::NoiseBank(double step, const Settings& settings)
     : step_(step), low_pass_(settings.low_pass), contact_low_pass_(settings.contact_low_pass) {
   boost::random::mt19937_64 engine(20260301);
   boost::random::normal_distribution<double> unit;
-  Eigen::ArrayXd white(bank_size);
-  for (double& value : white) value = unit(engine);
+  white_.resize(bank_size);
+  for (double& value : white_) value = unit(engine);
   const double rate = 1.0 / step;
-  smooth_ = low_passed(white, low_pass_, rate);
-  light_ = low_passed(white, std::max(low_pass_, std::min(contact_low_pass_, rate / 5.0)), rate);
+  smooth_ = low_passed(white_, low_pass_, rate);
+  light_ = low_passed(white_, std::max(low_pass_, std::min(contact_low_pass_, rate / 5.0)), rate);
 }
 
 const NoiseBank& NoiseBank::for_step(double step, const Settings& settings) {
@@ -43,11 +43,10 @@ const NoiseBank& NoiseBank::for_step(double step, const Settings& settings) {
   return *kept;
 }
 
-std::pair<Eigen::Ref<const Eigen::ArrayXd>, Eigen::Ref<const Eigen::ArrayXd>> NoiseBank::draw(
-    Eigen::Index stream, Eigen::Index length) const {
+NoiseBank::Draw NoiseBank::draw(Eigen::Index stream, Eigen::Index length) const {
   const Eigen::Index used = std::min(length, bank_size);
   const Eigen::Index first = (stream * stream_stride) % (bank_size - used + 1);
-  return {smooth_.segment(first, used), light_.segment(first, used)};
+  return {white_.segment(first, used), smooth_.segment(first, used), light_.segment(first, used)};
 }
 
 }  // namespace moundwork::pitch

@@ -2,7 +2,6 @@
 #pragma once
 
 #include <Eigen/Core>
-#include <utility>
 
 #include "core/pitch/settings.h"
 
@@ -18,14 +17,15 @@ class NoiseBank {
   /// The bank for this step and these settings, kept from call to call (one thread).
   [[nodiscard]] static const NoiseBank& for_step(double step, const Settings& settings);
 
-  /// `length` samples of stream `stream`: under the main and under the lighter low-pass, from the
-  /// same white noise.
-  [[nodiscard]] std::pair<Eigen::Ref<const Eigen::ArrayXd>, Eigen::Ref<const Eigen::ArrayXd>> draw(
-      Eigen::Index stream, Eigen::Index length) const;
+  /// `length` samples of one stream: the white noise and what the two low-passes leave of it.
+  struct Draw {
+    Eigen::Ref<const Eigen::ArrayXd> white, smooth, light;
+  };
+  [[nodiscard]] Draw draw(Eigen::Index stream, Eigen::Index length) const;
 
  private:
   double step_, low_pass_, contact_low_pass_;
-  Eigen::ArrayXd smooth_, light_;
+  Eigen::ArrayXd white_, smooth_, light_;
 };
 
 }  // namespace moundwork::pitch

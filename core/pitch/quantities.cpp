@@ -2,10 +2,12 @@
 #include "core/pitch/quantities.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 
 #include "core/pitch/series.h"
+#include "core/signal/butterworth.h"
 
 namespace moundwork::pitch {
 namespace {
@@ -40,12 +42,12 @@ struct FootLine {
 };
 
 // Force-weighted mean centre of pressure over a time; NaN where there was none.
-Eigen::Vector2d mean_cop(const FootForces& foot, double from, double to) {
+Eigen::Vector2d mean_cop(const FootForces& foot, double from, double to, double least_force) {
   const Samples range = samples_in(foot, from, to);
   Eigen::Vector2d sum = Eigen::Vector2d::Zero();
   double weight = 0.0;
   for (Eigen::Index i = range.first; i <= range.last; ++i) {
-    if (std::isnan(foot.cop_x(i))) continue;
+    if (!(foot.z(i) >= least_force) || std::isnan(foot.cop_x(i))) continue;
     sum += foot.z(i) * Eigen::Vector2d(foot.cop_x(i), foot.cop_y(i));
     weight += foot.z(i);
   }
@@ -106,7 +108,7 @@ void heel_toe_quantities(const ThrowData& data, const EventTimes& events, const 
     at(q, Quantity::heel_toe_at_drive_peak) = line.position(value_at(back.cop_x, back.index(peak)),
                                                             value_at(back.cop_y, back.index(peak)));
   const auto mean = [&](double from, double to) {
-    const Eigen::Vector2d cop = mean_cop(back, from, to);
+    const Eigen::Vector2d cop = mean_cop(back, from, to, settings.least_cop_force);
     return line.position(cop.x(), cop.y());  // the position is linear in the centre of pressure
   };
   at(q, Quantity::heel_toe_load_mean) = mean(loaded, start);
@@ -115,8 +117,11 @@ void heel_toe_quantities(const ThrowData& data, const EventTimes& events, const 
       at(q, Quantity::heel_toe_at_drive_peak) - at(q, Quantity::heel_toe_load_mean);
   const Samples drive = samples_in(back, start, at(events, Event::lead_contact));
   if (drive.empty()) return;
-  const Eigen::ArrayXd position = 100.0 * ((back.cop_x - line.heel.x()) * line.along.x() +
-                                           (back.cop_y - line.heel.y()) * line.along.y());
+  const Eigen::ArrayXd position =
+      (back.z >= settings.least_cop_force)
+          .select(100.0 * ((back.cop_x - line.heel.x()) * line.along.x() +
+                           (back.cop_y - line.heel.y()) * line.along.y()),
+                  none);
   at(q, Quantity::heel_drive_share) = heel_share(back, position, settings.heel_side_limit, drive);
 }
 
@@ -151,6 +156,8 @@ void braking_quantities(const ThrowData& data, const EventTimes& events, const S
   at(q, Quantity::braking_fraction_by_release) =
       at(q, Quantity::braking_impulse) / at(q, Quantity::braking_impulse_whole);
 
+  // The line fit is the smoother here; a slope under a low-pass would be too small.
+  const Eigen::ArrayXd raw_braking = -lead.raw_x;
   const double length = settings.rate_fit / lead.step;
   const auto greatest_rate = [&](const Eigen::ArrayXd& force, double until) {
     return greatest_slope(force, lead.index(contact), lead.index(until), length) / lead.step;
@@ -159,30 +166,37 @@ void braking_quantities(const ThrowData& data, const EventTimes& events, const S
     return until > contact ? (value - value_at(force, lead.index(contact))) / (until - contact)
                            : none;
   };
-  at(q, Quantity::braking_rate_greatest) = greatest_rate(braking, peak);
-  at(q, Quantity::vertical_rate_greatest) = greatest_rate(lead.z, top);
+  at(q, Quantity::braking_rate_greatest) = greatest_rate(raw_braking, peak);
+  at(q, Quantity::vertical_rate_greatest) = greatest_rate(lead.raw_z, top);
   at(q, Quantity::braking_rate_mean) =
-      mean_rate(braking, peak, at(q, Quantity::braking_peak_force));
+      mean_rate(raw_braking, peak, at(q, Quantity::braking_peak_force));
   at(q, Quantity::vertical_rate_mean) =
-      mean_rate(lead.z, top, at(q, Quantity::vertical_peak_force));
+      mean_rate(lead.contact_z, top, at(q, Quantity::vertical_peak_force));
 }
 
-// Vertical turning moment of both feet at one time of the back foot's grid, N m.
-double turning_moment(const FootForces& back, const FootForces& lead, Eigen::Index i) {
-  const double lead_index = lead.index(back.time(static_cast<double>(i)));
-  struct Foot {
-    double x, y, z, cop_x, cop_y, twist;
-  };
-  const Foot feet[2] = {
-      {back.x(i), back.y(i), back.z(i), back.cop_x(i), back.cop_y(i), back.free_moment(i)},
-      {value_at(lead.x, lead_index), value_at(lead.y, lead_index), value_at(lead.z, lead_index),
-       value_at(lead.cop_x, lead_index), value_at(lead.cop_y, lead_index),
-       value_at(lead.free_moment, lead_index)}};
+// One foot at one time, as the turning moment needs it.
+struct TurningFoot {
+  double x, y, z, cop_x, cop_y, twist;
+};
+
+// A foot that carries little still pushes sideways a stride away from the other, so where its
+// centre of pressure is too weak to tell, the nearest one told stands in: the foot has not gone
+// elsewhere.
+Eigen::ArrayXd held(const Eigen::ArrayXd& cop, const Samples& range) {
+  Eigen::ArrayXd filled = cop;
+  for (Eigen::Index i = range.first + 1; i <= range.last; ++i)
+    if (std::isnan(filled(i))) filled(i) = filled(i - 1);
+  for (Eigen::Index i = range.last - 1; i >= range.first; --i)
+    if (std::isnan(filled(i))) filled(i) = filled(i + 1);
+  return filled;
+}
+
+// Vertical moment of the feet about their common centre of pressure, N m.
+double turning_moment(const std::array<TurningFoot, 2>& feet) {
   double weight = 0.0;
   double cx = 0.0;
   double cy = 0.0;
-  for (const Foot& foot : feet) {
-    if (std::isnan(foot.cop_x)) continue;
+  for (const TurningFoot& foot : feet) {
     weight += foot.z;
     cx += foot.z * foot.cop_x;
     cy += foot.z * foot.cop_y;
@@ -191,24 +205,41 @@ double turning_moment(const FootForces& back, const FootForces& lead, Eigen::Ind
   cx /= weight;
   cy /= weight;
   double moment = 0.0;
-  for (const Foot& foot : feet) {
-    if (std::isnan(foot.cop_x)) continue;
-    moment += (foot.cop_x - cx) * foot.y - (foot.cop_y - cy) * foot.x + foot.twist;
-  }
+  for (const TurningFoot& foot : feet)
+    if (foot.z > 0.0)
+      moment += (foot.cop_x - cx) * foot.y - (foot.cop_y - cy) * foot.x + foot.twist;
   return moment;
 }
 
-double turning_impulse(const ThrowData& data, double from, double to) {
+double turning_impulse(const ThrowData& data, double from, double to, const Settings& settings) {
   const FootForces& back = data.back;
+  const FootForces& lead = data.lead;
   if (!(from <= to) || to > back.time(static_cast<double>(back.size() - 1))) return none;
   const Samples range = samples_in(back, from - back.step, to + back.step);
+  const Samples lead_range = samples_in(lead, from - 2.0 * back.step, to + 2.0 * back.step);
+  if (range.empty() || lead_range.empty()) return none;
+  const double least_down = settings.least_turning_force;
+  const Eigen::ArrayXd back_x = held(back.cop_x, range);
+  const Eigen::ArrayXd back_y = held(back.cop_y, range);
+  const Eigen::ArrayXd lead_x = held(lead.cop_x, lead_range);
+  const Eigen::ArrayXd lead_y = held(lead.cop_y, lead_range);
+  constexpr TurningFoot lifted{};
   Eigen::ArrayXd moments = Eigen::ArrayXd::Zero(back.size());
-  for (Eigen::Index i = range.first; i <= range.last; ++i)
-    moments(i) = turning_moment(back, data.lead, i);
+  for (Eigen::Index i = range.first; i <= range.last; ++i) {
+    const double j = lead.index(back.time(static_cast<double>(i)));
+    std::array<TurningFoot, 2> feet{lifted, lifted};
+    if (back.z(i) >= least_down && std::isfinite(back_x(i)))
+      feet[0] = {back.x(i), back.y(i), back.z(i), back_x(i), back_y(i), back.free_moment(i)};
+    if (const double x = value_at(lead_x, j); value_at(lead.z, j) >= least_down && std::isfinite(x))
+      feet[1] = {value_at(lead.x, j), value_at(lead.y, j),          value_at(lead.z, j), x,
+                 value_at(lead_y, j), value_at(lead.free_moment, j)};
+    moments(i) = turning_moment(feet);
+  }
   return integral(moments, back.index(from), back.index(to)) * back.step;
 }
 
-void transfer_quantities(const ThrowData& data, const EventTimes& events, QuantityValues& q) {
+void transfer_quantities(const ThrowData& data, const EventTimes& events, const Settings& settings,
+                         QuantityValues& q) {
   const double contact = at(events, Event::lead_contact);
   const double release = at(events, Event::release);
   at(q, Quantity::both_feet_overlap) = at(events, Event::back_foot_off) - contact;
@@ -222,29 +253,23 @@ void transfer_quantities(const ThrowData& data, const EventTimes& events, Quanti
   at(q, Quantity::momentum_at_contact) = momentum(contact);
   at(q, Quantity::momentum_at_release) = momentum(release);
   at(q, Quantity::turning_impulse_before_contact) =
-      turning_impulse(data, at(events, Event::drive_start), contact);
-  at(q, Quantity::turning_impulse_after_contact) = turning_impulse(data, contact, release);
+      turning_impulse(data, at(events, Event::drive_start), contact, settings);
+  at(q, Quantity::turning_impulse_after_contact) =
+      turning_impulse(data, contact, release, settings);
 }
 
-void stride_and_balance(const ThrowData& data, const EventTimes& events, QuantityValues& q) {
-  const double loaded = at(events, Event::back_leg_loaded);
-  const double start = at(events, Event::drive_start);
-  // A pitcher who drives before the back leg carries 0.9 BW has no load phase; the foot lies where
-  // it lies, so the drive's mean stands in.
-  const Eigen::Vector2d behind = loaded < start
-                                     ? mean_cop(data.back, loaded, start)
-                                     : mean_cop(data.back, start, at(events, Event::drive_peak));
-  const Eigen::Vector2d ahead =
-      mean_cop(data.lead, at(events, Event::lead_contact), at(events, Event::release));
-  at(q, Quantity::stride_length) = (ahead - behind).norm();
-  at(q, Quantity::stride_length_height) = 100.0 * at(q, Quantity::stride_length) / data.height;
-
-  const Samples range = samples_in(data.back, loaded, start);
+// Horizontal path and sway of the back foot's centre of pressure over the load.
+void balance_quantities(const FootForces& back, const EventTimes& events, const Settings& settings,
+                        QuantityValues& q) {
+  const Samples range =
+      samples_in(back, at(events, Event::back_leg_loaded), at(events, Event::drive_start));
+  const auto sections =
+      signal::low_pass(2, signal::design_cutoff(settings.sway_low_pass, 2, 2), 1.0 / back.step);
   constexpr Eigen::Index least_samples = 10;
-  if (range.last - range.first < least_samples) return;
+  if (!sections || range.last - range.first < least_samples) return;
   const Eigen::Index count = range.last - range.first + 1;
-  const Eigen::ArrayXd x = data.back.cop_x.segment(range.first, count);
-  const Eigen::ArrayXd y = data.back.cop_y.segment(range.first, count);
+  const Eigen::ArrayXd x = signal::zero_phase(*sections, back.cop_x.segment(range.first, count));
+  const Eigen::ArrayXd y = signal::zero_phase(*sections, back.cop_y.segment(range.first, count));
   const auto step = [&](const Eigen::ArrayXd& v) {
     return (v.tail(count - 1) - v.head(count - 1)).square();
   };
@@ -258,6 +283,22 @@ void stride_and_balance(const ThrowData& data, const EventTimes& events, Quantit
   constexpr double chi_square_95_of_two = 5.991464547107979;  // -2 ln 0.05
   at(q, Quantity::balance_sway_area) =
       std::numbers::pi * chi_square_95_of_two * std::sqrt(std::max(0.0, xx * yy - xy * xy));
+}
+
+void stride_quantities(const ThrowData& data, const EventTimes& events, const Settings& settings,
+                       QuantityValues& q) {
+  const double least = settings.least_cop_force;
+  const double loaded = at(events, Event::back_leg_loaded);
+  const double start = at(events, Event::drive_start);
+  // A pitcher who drives before the back leg carries 0.9 BW has no load phase; the foot lies where
+  // it lies, so the drive's mean stands in.
+  const Eigen::Vector2d behind =
+      loaded < start ? mean_cop(data.back, loaded, start, least)
+                     : mean_cop(data.back, start, at(events, Event::drive_peak), least);
+  const Eigen::Vector2d ahead =
+      mean_cop(data.lead, at(events, Event::lead_contact), at(events, Event::release), least);
+  at(q, Quantity::stride_length) = (ahead - behind).norm();
+  at(q, Quantity::stride_length_height) = 100.0 * at(q, Quantity::stride_length) / data.height;
 }
 
 void per_mass_and_weight(const ThrowData& data, QuantityValues& q) {
@@ -290,8 +331,9 @@ QuantityValues compute_quantities(const ThrowData& data, const EventTimes& event
   drive_quantities(data, events, q);
   heel_toe_quantities(data, events, settings, q);
   braking_quantities(data, events, settings, q);
-  transfer_quantities(data, events, q);
-  stride_and_balance(data, events, q);
+  transfer_quantities(data, events, settings, q);
+  stride_quantities(data, events, settings, q);
+  balance_quantities(data.back, events, settings, q);
   per_mass_and_weight(data, q);
   return q;
 }

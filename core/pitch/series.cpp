@@ -95,7 +95,8 @@ double positive_integral(const Eigen::ArrayXd& values, double first, double last
 }
 
 double greatest_slope(const Eigen::ArrayXd& values, double first, double last, double length) {
-  const auto samples = static_cast<Eigen::Index>(std::lround(length)) + 1;
+  // n samples fit a line like one over n steps: their arms' square sum is n (n^2 - 1) / 12.
+  const auto samples = static_cast<Eigen::Index>(std::lround(length));
   if (!(first <= last)) return none;
   const Eigen::Index from = first_sample(first);
   const Eigen::Index to = last_sample(values, last);

@@ -11,6 +11,7 @@ template <class AnySettings, class Visit>
 void each(AnySettings& settings, Visit visit) {
   visit("low_pass", settings.low_pass);
   visit("contact_low_pass", settings.contact_low_pass);
+  visit("sway_low_pass", settings.sway_low_pass);
   visit("back_leg_loaded_level", settings.back_leg_loaded_level);
   visit("back_leg_loaded_hold", settings.back_leg_loaded_hold);
   visit("drive_start_level", settings.drive_start_level);
@@ -20,6 +21,7 @@ void each(AnySettings& settings, Visit visit) {
   visit("after_contact", settings.after_contact);
   visit("rate_fit", settings.rate_fit);
   visit("least_cop_force", settings.least_cop_force);
+  visit("least_turning_force", settings.least_turning_force);
   visit("heel_side_limit", settings.heel_side_limit);
   visit("edge_margin", settings.edge_margin);
   visit("quiet_length", settings.quiet_length);

@@ -14,6 +14,10 @@ struct Settings {
   /// milliseconds, no filter lets noise cross the threshold of a light athlete. Hz.
   double contact_low_pass = 150.0;
 
+  /// For the path and sway of the centre of pressure on one leg: sway lies below 10 Hz (common
+  /// practice), and a path adds up all noise above it. Hz.
+  double sway_low_pass = 10.0;
+
   // --- Events --------------------------------------------------------------------------------
   double back_leg_loaded_level = 0.9;  ///< BW
   double back_leg_loaded_hold = 0.05;  ///< s
@@ -28,6 +32,9 @@ struct Settings {
   // --- Centre of pressure ----------------------------------------------------------------------
   /// N; below it the centre of pressure is noise (20 to 50 N is common practice).
   double least_cop_force = 50.0;
+  /// N; the turning moment follows a foot down to here, since even a light foot pushes sideways a
+  /// stride away from the other, and an error of centimetres is small beside that arm.
+  double least_turning_force = 10.0;
   double heel_side_limit = 50.0;  ///< % of the foot: below it drive counts as from the heel
   /// m; a centre of pressure nearer to a plate's edge means that part of the foot may be off it:
   /// half the breadth of a foot (0.055 of height) less what stays under load.

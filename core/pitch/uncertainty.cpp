@@ -12,8 +12,11 @@
 namespace moundwork::pitch {
 namespace {
 
-// Twelve draws know a standard deviation to a fifth, and noise is seldom the largest part.
+// Twelve draws know a standard deviation to a fifth, and noise is seldom the largest part. What
+// they do not know widens it as the t distribution of so many degrees of freedom is wider than the
+// normal: variance n / (n - 2).
 constexpr int noise_draws = 12;
+constexpr double noise_share = 1.0 / (noise_draws - 2);
 
 double norm(const Contributions& parts) {
   double sum = 0.0;
@@ -34,6 +37,8 @@ FootForces trimmed(const FootForces& foot, double from, double to) {
   part.y = foot.y.segment(first, count);
   part.z = foot.z.segment(first, count);
   part.contact_z = foot.contact_z.segment(first, count);
+  part.raw_x = foot.raw_x.segment(first, count);
+  part.raw_z = foot.raw_z.segment(first, count);
   part.cop_x = foot.cop_x.segment(first, count);
   part.cop_y = foot.cop_y.segment(first, count);
   part.free_moment = foot.free_moment.segment(first, count);
@@ -119,53 +124,78 @@ class Propagation {
 
 using Foot = FootForces ThrowData::*;
 
-void move_calibration(Propagation& propagation, Foot foot, const session::PlateAccuracy& accuracy) {
-  const double gain = 1.0 + accuracy.gain;
+// A horizontal force that reads wrong by `error` also leaves a wrong free moment: T = Mz - (p x F)z
+// about the plate's centre.
+void shift_x(FootForces& foot, const Eigen::ArrayXd& error, double centre_y) {
+  foot.x += error;
+  foot.raw_x += error;
+  foot.free_moment += foot.cop_y.isNaN().select(0.0, (foot.cop_y - centre_y) * error);
+}
+void shift_y(FootForces& foot, const Eigen::ArrayXd& error, double centre_x) {
+  foot.y += error;
+  foot.free_moment -= foot.cop_x.isNaN().select(0.0, (foot.cop_x - centre_x) * error);
+}
+void shift_z(FootForces& foot, double gain, double zero) {
+  for (Eigen::ArrayXd* z : {&foot.z, &foot.contact_z, &foot.raw_z}) *z = *z * (1.0 + gain) + zero;
+}
+
+void move_calibration(Propagation& propagation, Foot foot, const FootInputs& inputs) {
+  const session::PlateAccuracy& accuracy = inputs.accuracy;
   const auto move = [&](const std::function<void(FootForces&)>& mutate) {
     propagation.move(Source::calibration, [&](ThrowData& data) { mutate(data.*foot); });
   };
   if (accuracy.gain > 0.0) {
-    move([&](FootForces& f) { f.x *= gain; });
-    move([&](FootForces& f) { f.y *= gain; });
-    move([&](FootForces& f) {
-      f.z *= gain;
-      f.contact_z *= gain;
-    });
-    move([&](FootForces& f) { f.free_moment *= gain; });
+    move([&](FootForces& f) { shift_x(f, accuracy.gain * f.x, inputs.centre.y()); });
+    move([&](FootForces& f) { shift_y(f, accuracy.gain * f.y, inputs.centre.x()); });
+    move([&](FootForces& f) { shift_z(f, accuracy.gain, 0.0); });
+    move([&](FootForces& f) { f.free_moment *= 1.0 + accuracy.gain; });
   }
   if (accuracy.crosstalk > 0.0) {
-    move([&](FootForces& f) { f.x += accuracy.crosstalk * f.z; });
-    move([&](FootForces& f) { f.y += accuracy.crosstalk * f.z; });
+    move([&](FootForces& f) { shift_x(f, accuracy.crosstalk * f.z, inputs.centre.y()); });
+    move([&](FootForces& f) { shift_y(f, accuracy.crosstalk * f.z, inputs.centre.x()); });
   }
   if (accuracy.cop > 0.0) {
-    move([&](FootForces& f) { f.cop_x += accuracy.cop; });
-    move([&](FootForces& f) { f.cop_y += accuracy.cop; });
+    move([&](FootForces& f) {
+      f.cop_x += accuracy.cop;
+      f.free_moment -= accuracy.cop * f.y;
+    });
+    move([&](FootForces& f) {
+      f.cop_y += accuracy.cop;
+      f.free_moment += accuracy.cop * f.x;
+    });
   }
 }
 
-void move_zero(Propagation& propagation, Foot foot, double zero) {
-  propagation.move(Source::zero, [&](ThrowData& data) { (data.*foot).x += zero; });
-  propagation.move(Source::zero, [&](ThrowData& data) { (data.*foot).y += zero; });
-  propagation.move(Source::zero, [&](ThrowData& data) {
-    (data.*foot).z += zero;
-    (data.*foot).contact_z += zero;
-  });
+void move_zero(Propagation& propagation, Foot foot, const FootInputs& inputs) {
+  const auto move = [&](const std::function<void(FootForces&)>& mutate) {
+    propagation.move(Source::zero, [&](ThrowData& data) { mutate(data.*foot); });
+  };
+  const auto constant = [&](const FootForces& f) {
+    return Eigen::ArrayXd::Constant(f.size(), inputs.zero);
+  };
+  move([&](FootForces& f) { shift_x(f, constant(f), inputs.centre.y()); });
+  move([&](FootForces& f) { shift_y(f, constant(f), inputs.centre.x()); });
+  move([&](FootForces& f) { shift_z(f, 0.0, inputs.zero); });
 }
 
 void add_noise(FootForces& foot, const Eigen::Array<double, 1, 6>& noise, const NoiseBank& bank,
                Eigen::Index stream) {
   const Eigen::Index n = foot.size();
   // A recording longer than the bank is noisier only where no event lies.
-  const auto smooth = [&](Eigen::Index k) { return bank.draw(stream + k, n).first; };
-  const Eigen::Index used = smooth(0).size();
-  foot.x.head(used) += noise(0) * smooth(0);
-  foot.y.head(used) += noise(1) * smooth(1);
-  foot.z.head(used) += noise(2) * smooth(2);
-  foot.contact_z.head(used) += noise(2) * bank.draw(stream + 2, n).second;
+  const auto draw = [&](Eigen::Index k) { return bank.draw(stream + k, n); };
+  const auto x = draw(0);
+  const auto z = draw(2);
+  const Eigen::Index used = x.white.size();
+  foot.x.head(used) += noise(0) * x.smooth;
+  foot.raw_x.head(used) += noise(0) * x.white;
+  foot.y.head(used) += noise(1) * draw(1).smooth;
+  foot.z.head(used) += noise(2) * z.smooth;
+  foot.contact_z.head(used) += noise(2) * z.light;
+  foot.raw_z.head(used) += noise(2) * z.white;
   // x of the centre of pressure comes from the moment about y, and the reverse.
-  foot.cop_x.head(used) += noise(4) * smooth(3) / foot.z.head(used);
-  foot.cop_y.head(used) += noise(3) * smooth(4) / foot.z.head(used);
-  foot.free_moment.head(used) += noise(5) * smooth(5);
+  foot.cop_x.head(used) += noise(4) * draw(3).smooth / foot.z.head(used);
+  foot.cop_y.head(used) += noise(3) * draw(4).smooth / foot.z.head(used);
+  foot.free_moment.head(used) += noise(5) * draw(5).smooth;
 }
 
 }  // namespace
@@ -186,10 +216,10 @@ double Uncertainty::u(Quantity quantity) const {
 Uncertainty propagate(const ThrowData& data, const ThrowData& wide, const EventTimes& events,
                       const InputUncertainty& inputs, const Settings& settings) {
   Propagation propagation(trimmed(data, events, settings), settings);
-  move_calibration(propagation, &ThrowData::back, inputs.back.accuracy);
-  move_calibration(propagation, &ThrowData::lead, inputs.lead.accuracy);
-  move_zero(propagation, &ThrowData::back, inputs.back.zero);
-  move_zero(propagation, &ThrowData::lead, inputs.lead.zero);
+  move_calibration(propagation, &ThrowData::back, inputs.back);
+  move_calibration(propagation, &ThrowData::lead, inputs.lead);
+  move_zero(propagation, &ThrowData::back, inputs.back);
+  move_zero(propagation, &ThrowData::lead, inputs.lead);
 
   const NoiseBank& bank = NoiseBank::for_step(data.back.step, settings);
   constexpr Eigen::Index streams_per_foot = 6;
@@ -200,10 +230,13 @@ Uncertainty propagate(const ThrowData& data, const ThrowData& wide, const EventT
           add_noise(d.back, inputs.back.noise, bank, 2 * draw * streams_per_foot);
           add_noise(d.lead, inputs.lead.noise, bank, (2 * draw + 1) * streams_per_foot);
         },
-        1.0 / noise_draws);
+        noise_share);
 
-  // Half-width of a rectangular distribution: what the wider filter still changes.
-  propagation.add(Source::filter, trimmed(wide, events, settings), settings, 1.0 / 3.0);
+  // A low-pass errs to one side and what the wider one still changes is most of its error, so all
+  // of the change is taken as a standard uncertainty.
+  Settings wider = settings;
+  wider.sway_low_pass *= wide_filter;
+  propagation.add(Source::filter, trimmed(wide, events, settings), wider, 1.0);
 
   if (data.heel && data.toe && inputs.foot_line > 0.0)
     for (const Eigen::Index axis : {0, 1}) {

@@ -31,7 +31,8 @@ struct FootInputs {
   session::PlateAccuracy accuracy;
   Eigen::Array<double, 1, 6> noise = Eigen::Array<double, 1, 6>::Zero();  ///< N, N m, one sample
   double zero = 0.0;                                                      ///< N
-  double clock = 0.0;                                                     ///< s
+  Eigen::Vector2d centre = Eigen::Vector2d::Zero();  ///< of the plate's surface, m
+  double clock = 0.0;                                ///< s
 };
 
 /// Standard uncertainties of all inputs of a throw.
@@ -58,10 +59,13 @@ struct Uncertainty {
   [[nodiscard]] double u(Quantity quantity) const;
 };
 
+/// How much wider the filters are opened to see what they take.
+inline constexpr double wide_filter = 1.5;
+
 /// Law of propagation of uncertainty (JCGM 100, 5.1.2) with the sensitivities found numerically
 /// (5.1.3, note 2): each input is moved by its standard uncertainty and everything is measured
 /// again. Noise is propagated by adding filtered noise of the size seen on the unloaded plates.
-/// `wide` is the same throw under a low-pass of 1.5 times the cut-off.
+/// `wide` is the same throw under low-passes of `wide_filter` times the cut-off.
 [[nodiscard]] Uncertainty propagate(const ThrowData& data, const ThrowData& wide,
                                     const EventTimes& events, const InputUncertainty& inputs,
                                     const Settings& settings);

@@ -106,7 +106,9 @@ Result<PlateWindow> cut_window(const session::Reader& reader, const session::Pla
   PlateWindow window;
   window.frame = map->frame();
   window.accuracy = plate.accuracy;
-  window.clock_u = clock.u();
+  // An imported recording does not tell its converters' and filters' delay: within a sample.
+  window.clock_u =
+      device.counts_session_time ? 1.0 / (std::sqrt(3.0) * device.sample_rate) : clock.u();
   const Eigen::Index first = clock.row_at(session_time(span.begin));
   const Eigen::Index last = clock.row_at(session_time(span.end));
   if (last - first < 3)

@@ -71,11 +71,25 @@ std::optional<UnloadedStretch> nearest_stretch(const std::vector<UnloadedStretch
   const auto distance = [&](const UnloadedStretch& s) {
     return std::max({s.begin - to, from - s.end, 0.0});
   };
-  const auto nearest =
-      std::min_element(stretches.begin(), stretches.end(),
-                       [&](const auto& a, const auto& b) { return distance(a) < distance(b); });
-  if (nearest == stretches.end()) return std::nullopt;
-  return *nearest;
+  // A foot comes and goes slowly enough to look steady for a moment, so a stretch between two
+  // others is trusted before one at the edge of a load.
+  constexpr double touching = 0.05;
+  const auto inside = [&](std::size_t i) {
+    return i > 0 && i + 1 < stretches.size() &&
+           stretches[i].begin - stretches[i - 1].end < touching &&
+           stretches[i + 1].begin - stretches[i].end < touching;
+  };
+  std::optional<UnloadedStretch> nearest;
+  bool nearest_inside = false;
+  for (std::size_t i = 0; i < stretches.size(); ++i) {
+    const bool better =
+        !nearest || (inside(i) && !nearest_inside) ||
+        (inside(i) == nearest_inside && distance(stretches[i]) < distance(*nearest));
+    if (!better) continue;
+    nearest = stretches[i];
+    nearest_inside = inside(i);
+  }
+  return nearest;
 }
 
 }  // namespace moundwork::pitch

@@ -26,7 +26,8 @@ struct UnloadedStretch {
 [[nodiscard]] Eigen::ArrayXf tared_vertical(const LoadTrace& trace,
                                             const std::vector<UnloadedStretch>& stretches);
 
-/// The stretch nearest to a moment of a throw; none if there is none at all.
+/// The stretch nearest to a moment of a throw, one inside a longer unloaded time before one at its
+/// edge; none if there is none at all.
 [[nodiscard]] std::optional<UnloadedStretch> nearest_stretch(
     const std::vector<UnloadedStretch>& stretches, double from, double to);
 
