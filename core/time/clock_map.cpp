@@ -88,7 +88,9 @@ Line envelope(std::span<const Point> points, double usual_slope, const ClockFitS
     const double span = points.back().p - points.front().p;
     line.slope_u = line.u * std::sqrt(2.0) / std::min(b.p - a.p, 0.5 * span);
   }
-  if (hull.size() < 2 || line.slope_u > settings.crystal) {
+  // A backlog read at once has almost no slope at all, and says so with great certainty.
+  const bool possible = std::abs(line.slope - usual_slope) <= 10.0 * settings.crystal;
+  if (hull.size() < 2 || !possible || line.slope_u > settings.crystal) {
     line.slope = usual_slope;
     line.slope_u = settings.crystal;
     std::transform(points.begin(), points.end(), residuals.begin(),
@@ -113,6 +115,8 @@ double least_offset(std::span<const Point> points, std::size_t from, int directi
   return least;
 }
 
+constexpr double opening_time = 1.0;  // s in which a port's backlog has surely been read
+
 /// First indices of the counter's runs. A count that goes back is a reset. A count that steps
 /// against the arrivals is one too if the step stays; a stall of the host goes away again.
 std::vector<std::size_t> segment_starts(std::span<const Point> points,
@@ -133,7 +137,10 @@ std::vector<std::size_t> segment_starts(std::span<const Point> points,
     std::size_t end = here;
     while (end + 1 < run.size() && run[end + 1].p >= run[end].p) ++end;
     const double after = least_offset(run.first(end + 1), here, 1, settings.window);
-    if (std::abs(after - before) > settings.step + 10.0 * settings.crystal * std::abs(step_h)) {
+    // What waited in the port before it was opened came late and at once: no step of the counter.
+    const bool opening_backlog = after < before && points[i].h - run.front().h < opening_time;
+    if (!opening_backlog &&
+        std::abs(after - before) > settings.step + 10.0 * settings.crystal * std::abs(step_h)) {
       starts.push_back(i);
     }
   }
@@ -235,8 +242,13 @@ SessionTime ClockMap::at(double ticks, SessionTime arrival) const {
 }
 
 double ClockMap::u() const {
+  double longest = 0.0;
+  for (const Segment& segment : segments_)
+    longest = std::max(longest, segment.last_ticks - segment.first_ticks);
   double worst = 0.0;
-  for (const Segment& segment : segments_) worst = std::max(worst, segment.u);
+  for (const Segment& segment : segments_)
+    if (segment.last_ticks - segment.first_ticks >= 0.1 * longest)
+      worst = std::max(worst, segment.u);
   return worst;
 }
 

@@ -56,7 +56,8 @@ class ClockMap {
   [[nodiscard]] SessionTime at(double ticks) const;
   [[nodiscard]] SessionTime at(double ticks, SessionTime arrival) const;
 
-  /// Standard uncertainty of `at`, s: the worst of all segments, with the delay's own.
+  /// Standard uncertainty of `at`, s, with the delay's own: the worst of the segments that are at
+  /// least a tenth as long as the longest; a shorter one would speak for what it does not touch.
   [[nodiscard]] double u() const;
   /// Session seconds per nominal device second, less one: positive for a slow counter. Mean over
   /// the longest segment.

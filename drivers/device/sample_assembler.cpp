@@ -41,8 +41,10 @@ SampleAssembler::Place SampleAssembler::place_counted(std::uint64_t count,
   const double gap = ticks - next_ticks_;
   if (!interrupted_ && std::abs(gap) < 0.5 * ticks_per_row_) return {std::llround(ticks), 0, false};
   const double delay = seconds(arrival) - ticks / settings_.tick_rate - least_delay_;
-  const bool plausible =
-      gap > -0.5 * ticks_per_row_ && delay > -settings_.ahead && delay < settings_.backlog;
+  // In a running stream the rows before may all have been a late backlog, so a leap ahead is rows
+  // lost; after an unplugging it is a counter that began anew.
+  const double ahead = interrupted_ ? settings_.ahead : settings_.backlog;
+  const bool plausible = gap > -0.5 * ticks_per_row_ && delay > -ahead && delay < settings_.backlog;
   if (plausible) return {std::llround(ticks), std::llround(gap / ticks_per_row_), false};
   const auto by_clock = std::llround((arrival - last_arrival_).count() * settings_.sample_rate);
   return {static_cast<std::int64_t>(count), std::max<std::int64_t>(0, by_clock), true};

@@ -16,7 +16,7 @@ struct AssemblerSettings {
   double sample_rate = 1000.0;  ///< Hz
   double tick_rate = 1000.0;    ///< counter steps per second
   int counter_bits = 32;        ///< of the device's counter
-  /// A count may run ahead of the host's clock by this much (s) before it is taken for a reset:
+  /// A count may be ahead of the host's clock by this much (s) after an unplugging:
   /// 0.1 s is far beyond any clock's drift between two reads.
   double ahead = 0.1;
   /// Longest backlog (s) that a device or driver may hold back and then deliver.

@@ -28,6 +28,8 @@ Result<void> StreamTransport::open() {
     ::cfmakeraw(&settings);
     if (::tcsetattr(opened.number(), TCSANOW, &settings) != 0)
       return fail(path_, "cannot be set to raw (" + system_message(errno) + ")");
+    // Bytes that waited have no known arrival.
+    (void)::tcflush(opened.number(), TCIFLUSH);
   }
   descriptor_ = std::move(opened);
   return {};

@@ -7,6 +7,7 @@
 namespace moundwork::drivers {
 
 /// A character stream that the system names by a path: a pseudo-terminal (set to raw) or a FIFO.
+/// What waited in a terminal from before open() is dropped: its arrival is not known.
 class StreamTransport : public Transport {
  public:
   explicit StreamTransport(std::string path) : path_(std::move(path)) {}

@@ -195,6 +195,22 @@ TEST_CASE("a counter that stands still or leaps is a new segment", "[time]") {
   }
 }
 
+TEST_CASE("what waited in the port before it was opened does not split or bend the clock",
+          "[time]") {
+  const TrueClock clock{0.0, 30e-6};
+  // Half a second of old samples comes within a millisecond; a second of them was overrun.
+  std::vector<Arrival> arrivals;
+  for (int i = 0; i < 50; ++i)
+    arrivals.push_back({ticks_at(8.0 + 0.01 * i), session_time(clock.at(10.0) + 2e-5 * i)});
+  const auto rest = capture(clock, 10.0, 70.0, [](double) { return 0.0; });
+  arrivals.insert(arrivals.end(), rest.begin(), rest.end());
+  const auto map = fit_clock(arrivals, tick_rate, {0.0, 0.0});
+  REQUIRE(map);
+  CHECK(map->segment_count() == 1);
+  CHECK(worst_error(*map, clock, 8.0, 70.0) < 1e-4);
+  CHECK(map->u() < 1e-3);
+}
+
 TEST_CASE("a handful of arrivals keeps the nominal rate and says how unsure it is", "[time]") {
   const std::vector<Arrival> one{{ticks_at(5.0), session_time(8.0)}};
   const auto lone = fit_clock(one, tick_rate, {0.0, 0.0});

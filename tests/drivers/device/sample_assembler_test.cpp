@@ -85,6 +85,16 @@ TEST_CASE("a backlog delivered late is not taken for a reset, nor is what was lo
   CHECK(bench.assembler.gaps().missing_rows == 3000 + 1960);
 }
 
+TEST_CASE("rows lost behind a backlog at the opening are a gap, not a reset", "[device]") {
+  Bench bench;
+  bench.frame(1000000, 50.0);
+  bench.frame(1010000, 50.0);
+  bench.frame(1800000, 50.0);
+  bench.end_of_read();
+  CHECK(bench.assembler.gaps().resets == 0);
+  CHECK(bench.assembler.gaps().missing_rows == 780);
+}
+
 TEST_CASE("a restarted counter is a reset with the loss told by the host's clock", "[device]") {
   for (const std::uint64_t restarted : {std::uint64_t{0}, std::uint64_t{900000000}}) {
     Bench bench;
