@@ -88,6 +88,9 @@ class Propagation {
       gather(result_.quantities[i][column], quantities[i] - quantities_[i], share);
   }
 
+  // The same throw read under other settings.
+  void read_otherwise(Source source, const Settings& moved) { add(source, base_, moved, 1.0); }
+
   void thresholds(const Settings& moved) {
     const EventTimes events = find_events(base_, moved);
     const QuantityValues quantities = compute_quantities(base_, events, moved);
@@ -237,6 +240,12 @@ Uncertainty propagate(const ThrowData& data, const ThrowData& wide, const EventT
   Settings wider = settings;
   wider.sway_low_pass *= wide_filter;
   propagation.add(Source::filter, trimmed(wide, events, settings), wider, 1.0);
+
+  // What a foot does below the force down to which it is followed is as unknown as what it does in
+  // the next stretch above.
+  Settings heavier = settings;
+  heavier.least_turning_force *= 2.0;
+  propagation.read_otherwise(Source::zero, heavier);
 
   if (data.heel && data.toe && inputs.foot_line > 0.0)
     for (const Eigen::Index axis : {0, 1}) {
