@@ -9,7 +9,7 @@
 #include "core/session/writer.h"
 #include "drivers/station/station.h"
 #include "support/folder.h"
-#include "support/virtual_plate.h"
+#include "support/drivers/virtual_plate.h"
 
 using namespace moundwork;
 using namespace moundwork::drivers;

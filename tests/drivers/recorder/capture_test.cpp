@@ -12,7 +12,7 @@
 #include "core/session/reader.h"
 #include "core/time/clock_map.h"
 #include "support/folder.h"
-#include "support/virtual_plate.h"
+#include "support/drivers/virtual_plate.h"
 
 using namespace moundwork;
 using namespace moundwork::drivers;

@@ -6,7 +6,7 @@
 #include <sstream>
 
 #include "support/folder.h"
-#include "support/virtual_plate.h"
+#include "support/drivers/virtual_plate.h"
 
 using namespace moundwork;
 using namespace moundwork::drivers;

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "support/virtual_plate.h"
+#include "support/drivers/virtual_plate.h"
 
 #include <fmt/format.h>
 
