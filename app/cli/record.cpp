@@ -62,6 +62,9 @@ Result<session::Session> session_of(const Options& options) {
       optional_quantity(options.pressure, Dimension::pressure, "--pressure", 300.0);
   for (const auto* read : {&mass, &height, &temperature, &pressure})
     if (!*read) return tl::make_unexpected(read->error());
+  if (options.mass.empty())
+    return fail("--mass", "is needed, since forces are told in body weights",
+                "give the athlete's mass as dressed, such as 85kg");
   if (!(mass->value > 0.0))
     return fail("--mass", "is not above zero", "give it with its unit, such as 85kg");
   session.athlete.mass = *mass;
@@ -144,11 +147,13 @@ class DeviceWatch {
     LinkState now = health_.state;
     // A radar has nothing to say between throws.
     if (!sampled && now == LinkState::silent) now = LinkState::streaming;
-    if (now == seen_ || now == LinkState::opening) return;
+    // A port that opens at the first attempt needs no word about it.
+    const bool waiting = now == LinkState::opening;
+    if (now == seen_ || (waiting && std::chrono::steady_clock::now() - made_ < wait_)) return;
     seen_ = now;
     const std::string state(drivers::to_text(now));
     std::string sentence = name_ + ": " + state;
-    if (now == LinkState::lost) sentence += " (" + last_failure() + ")";
+    if (now == LinkState::lost || waiting) sentence += " (" + last_failure() + ")";
     screen.event("device", {{"device", name_}, {"state", state}}, sentence);
   }
   [[nodiscard]] ordered_json counts() const {
@@ -177,6 +182,8 @@ class DeviceWatch {
   std::string name_;
   const DeviceHealth& health_;
   LinkState seen_ = LinkState::closed;
+  static constexpr std::chrono::seconds wait_{2};
+  std::chrono::steady_clock::time_point made_ = std::chrono::steady_clock::now();
 };
 
 std::string status_line(const Capture& capture) {
@@ -240,7 +247,13 @@ Result<void> watch(Capture& capture, const Options& options, double duration) {
                {{"longest_flush_s", state.longest_flush}, {"fullest_queue", state.fullest_queue}},
                fmt::format("longest flush {:.0f} ms, fullest queue {:.0f} %",
                            1000.0 * state.longest_flush, 100.0 * state.fullest_queue));
-  return ended;
+  if (!ended) return ended;
+  std::int64_t rows = 0;
+  for (const auto& device : capture.devices()) rows += device->health().rows;
+  if (rows == 0 && !capture.devices().empty())
+    return fail(options.out, "holds no sample, since none came",
+                "check that the devices are on and their ports in the station file");
+  return {};
 }
 
 Result<void> record(const Options& options) {

@@ -4,11 +4,13 @@
 //   capture_survival kills N | unplugs N | load SECONDS RATE
 #include <fmt/format.h>
 #include <sched.h>
+#include <sys/mman.h>
 #include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include <algorithm>
+#include <atomic>
 #include <csignal>
 #include <cstdlib>
 #include <memory>
@@ -19,8 +21,8 @@
 
 #include "core/session/reader.h"
 #include "drivers/recorder/capture.h"
+#include "support/drivers/virtual_plate.h"
 #include "support/folder.h"
-#include "support/virtual_plate.h"
 
 using namespace moundwork;
 using namespace std::chrono_literals;
@@ -28,6 +30,12 @@ using namespace std::chrono_literals;
 namespace {
 
 volatile std::sig_atomic_t asked_to_end = 0;
+
+/// Rows that the recorder's process has read of each device, seen from here even after a kill.
+struct Shared {
+  std::atomic<std::int64_t> rows[2];
+};
+Shared* shared = nullptr;
 
 void check(bool condition, const std::string& what) {
   if (condition) return;
@@ -62,7 +70,11 @@ pid_t record_apart(const drivers::Station& station, const std::filesystem::path&
   session.athlete.mass = {80.0, 0.1};
   auto capture = drivers::Capture::begin(station, session, path);
   if (!capture) _exit(2);
-  while (asked_to_end == 0) std::this_thread::sleep_for(20ms);
+  while (asked_to_end == 0) {
+    for (std::size_t d = 0; d < 2; ++d)
+      shared->rows[d] = (*capture)->devices()[d]->health().rows.load();
+    std::this_thread::sleep_for(2ms);
+  }
   const bool ended = (*capture)->end().has_value();
   const auto state = (*capture)->recorder();
   rusage used{};
@@ -85,7 +97,6 @@ pid_t record_apart(const drivers::Station& station, const std::filesystem::path&
 struct Verdict {
   bool readable = false;
   bool true_rows = true;  ///< every row says what it should, every gap is as wide as stated
-  std::int64_t last_row = -1;
   std::int64_t rows = 0;
   std::int64_t gaps = 0;
 };
@@ -111,7 +122,6 @@ Verdict judge(const std::filesystem::path& path, int device) {
       for (int c = 0; c < table.cols(); ++c)
         if (table(r, c) != static_cast<std::int32_t>(64 * row + c)) verdict.true_rows = false;
     expected = row;
-    verdict.last_row = row - 1;
   }
   return verdict;
 }
@@ -124,11 +134,10 @@ void kills(int count) {
     const support::Folder folder;
     const auto path = folder / "session.h5";
     const auto station = station_in(folder, 1000.0);
+    shared->rows[0] = shared->rows[1] = 0;
     const pid_t child = record_apart(station, path);
     support::VirtualPlate back(folder / "back"), lead(folder / "lead");
     std::this_thread::sleep_for(std::chrono::microseconds(50'000 + random() % 1'950'000));
-    // The device gives out its rows in time; what the recorder could have had is counted here.
-    const std::int64_t sent = std::min(back.rows_sent(), lead.rows_sent());
     kill(child, SIGKILL);
     waitpid(child, nullptr, 0);
     if (!std::filesystem::exists(path)) {
@@ -139,14 +148,14 @@ void kills(int count) {
       const Verdict verdict = judge(path, device);
       unreadable += !verdict.readable;
       untrue += !verdict.true_rows;
-      if (verdict.readable && sent > 0)
-        lost.push_back(static_cast<double>(sent - 1 - verdict.last_row) / 1000.0);
+      if (verdict.readable)
+        lost.push_back(static_cast<double>(shared->rows[device] - verdict.rows) / 1000.0);
     }
   }
   std::sort(lost.begin(), lost.end());
   fmt::print(
       "{} kills: {} tables unreadable, {} with untrue rows, {} before the file was there; "
-      "lost s: median {:.3f}, greatest {:.3f}\n",
+      "lost of what had been read, s: median {:.3f}, greatest {:.3f}\n",
       count, unreadable, untrue, absent, lost.empty() ? 0.0 : lost[lost.size() / 2],
       lost.empty() ? 0.0 : lost.back());
 }
@@ -200,6 +209,10 @@ void load(double length, double rate) {
 }  // namespace
 
 int main(int argc, char** argv) {
+  void* memory =
+      mmap(nullptr, sizeof(Shared), PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
+  check(memory != MAP_FAILED, "no shared memory to be had");
+  shared = new (memory) Shared{};
   const std::string_view what = argc > 1 ? argv[1] : "";
   if (what == "kills" && argc == 3) {
     kills(std::atoi(argv[2]));
