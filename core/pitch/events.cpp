@@ -37,7 +37,7 @@ double find_quiet_end(const FootForces& back, double coarse_contact, double body
     if (high - low > settings.quiet_range * body_weight) continue;
     const double level = 0.5 * (low + high) / body_weight;
     if (level < settings.quiet_least) continue;
-    const double end = back.time(static_cast<double>(i + length));
+    const double end = back.time(static_cast<double>(i + length - 1));
     if (std::isnan(first_any)) first_any = end;
     if (level <= settings.quiet_greatest) last_shared = end;
   }
