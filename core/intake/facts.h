@@ -31,7 +31,8 @@ struct Facts {
 [[nodiscard]] Result<void> apply(const Facts& facts, session::Session& session);
 
 /// A foot line from foot length (or 0.152 of height: Drillis and Contini 1966, from memory) alone:
-/// centred on the back plate, along the rubber. Nothing if neither is known.
+/// along the rubber before its middle, or on the back plate's middle where the plate is elsewhere.
+/// Nothing if neither is known.
 [[nodiscard]] std::optional<session::FootLine> foot_line_from_length(
     const session::Session& session, std::optional<double> foot_length);
 
