@@ -79,7 +79,7 @@ class Screen {
  public:
   explicit Screen(bool json) : json_(json), terminal_(isatty(STDERR_FILENO) == 1) {}
 
-  void event(const char* kind, ordered_json fields, const std::string& sentence) {
+  void event(const char* kind, const ordered_json& fields, const std::string& sentence) {
     const std::lock_guard lock(mutex_);
     clear();
     if (json_) {
@@ -149,7 +149,8 @@ class DeviceWatch {
     if (!sampled && now == LinkState::silent) now = LinkState::streaming;
     // A port that opens at the first attempt needs no word about it.
     const bool waiting = now == LinkState::opening;
-    if (now == seen_ || (waiting && std::chrono::steady_clock::now() - made_ < wait_)) return;
+    if (now == seen_ || (waiting && std::chrono::steady_clock::now() - made_ < longest_quiet))
+      return;
     seen_ = now;
     const std::string state(drivers::to_text(now));
     std::string sentence = name_ + ": " + state;
@@ -182,7 +183,7 @@ class DeviceWatch {
   std::string name_;
   const DeviceHealth& health_;
   LinkState seen_ = LinkState::closed;
-  static constexpr std::chrono::seconds wait_{2};
+  static constexpr std::chrono::seconds longest_quiet{2};
   std::chrono::steady_clock::time_point made_ = std::chrono::steady_clock::now();
 };
 
@@ -237,7 +238,7 @@ Result<void> watch(Capture& capture, const Options& options, double duration) {
     const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - begun;
     if (duration > 0.0 && elapsed.count() >= duration) break;
   }
-  const auto ended = capture.end();
+  auto ended = capture.end();
   live.stop();
   screen.end_status();
   for (std::size_t i = 0; i < watches.size(); ++i)

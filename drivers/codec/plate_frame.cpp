@@ -121,7 +121,9 @@ PlateFrameCodec::Fault PlateFrameCodec::take_frame(const Sink& sink) {
   const int rows = frame[3];
   if (frame[0] != format_version || (width != 3 && width != 4) || frame[2] != channels_ ||
       rows < 1 ||
-      *size != header_size + static_cast<std::size_t>(rows * channels_ * width) + crc_size)
+      *size != header_size +
+                   static_cast<std::size_t>(rows) * static_cast<std::size_t>(channels_ * width) +
+                   crc_size)
     return Fault::malformed;
   const std::uint32_t sequence = get_u32(frame.data() + 4);
   if (next_sequence_) {
@@ -131,7 +133,7 @@ PlateFrameCodec::Fault PlateFrameCodec::take_frame(const Sink& sink) {
   }
   next_sequence_ = sequence + 1;
 
-  values_.resize(static_cast<std::size_t>(rows * channels_));
+  values_.resize(static_cast<std::size_t>(rows) * static_cast<std::size_t>(channels_));
   const std::uint8_t* at = frame.data() + header_size;
   for (double& value : values_) {
     value = width == 3 ? get_i24(at) : static_cast<std::int32_t>(get_u32(at));
