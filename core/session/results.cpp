@@ -95,7 +95,7 @@ std::vector<Row> read_some(const H5::H5File& file, const char* name, const H5::D
 
 std::filesystem::path companion_path(const std::filesystem::path& session) {
   std::filesystem::path companion = session;
-  companion.replace_extension(".results.h5");
+  companion.replace_extension(".results.hdf5");
   return companion;
 }
 

@@ -52,9 +52,10 @@ struct Edit {
   std::string text;            ///< tag text
 };
 
-/// Results and edits stand beside the raw data in a companion file, SESSION.results.h5, which the
+/// Results and edits stand beside the raw data in a companion file, SESSION.results.hdf5, which the
 /// session file links to: the raw file is never opened for writing after capture, and the small
-/// companion is replaced as a whole, so a kill at any moment leaves the old one or the new one.
+/// companion is replaced as a whole, so a kill at any moment leaves the old one or the new one. Its
+/// ending differs so that `*.h5` names sessions alone.
 [[nodiscard]] std::filesystem::path companion_path(const std::filesystem::path& session);
 
 /// `path` is the session file's.

@@ -153,7 +153,7 @@ TEST_CASE("analyse: each mistake is one sentence and leaves nothing behind", "[a
   }
   // A companion is no session, and says so.
   REQUIRE(run_command({"analyse", session}).code == 0);
-  const CommandRun companion = run_command({"analyse", folder / "a.results.h5"});
+  const CommandRun companion = run_command({"analyse", folder / "a.results.hdf5"});
   CHECK(companion.code != 0);
   CHECK(one_sentence(companion.err));
 }

@@ -128,7 +128,7 @@ TEST_CASE("analyse: the table for people names the throw, and results lie beside
   const auto before = std::filesystem::file_size(folder / "a.h5");
   const auto quiet = run_command({"analyse", folder / "a.h5", "--no-save"});
   CHECK(quiet.code == 0);
-  CHECK_FALSE(std::filesystem::exists(folder / "a.results.h5"));
+  CHECK_FALSE(std::filesystem::exists(folder / "a.results.hdf5"));
   const auto run = run_command({"analyse", folder / "a.h5"});
   CHECK(run.code == 0);
   CHECK(run.out == quiet.out);
@@ -136,7 +136,7 @@ TEST_CASE("analyse: the table for people names the throw, and results lie beside
   CHECK(run.out.find("±") != std::string::npos);
   // Nothing told the release.
   CHECK(run.out.find("nothing measured the release") != std::string::npos);
-  CHECK(std::filesystem::exists(folder / "a.results.h5"));
+  CHECK(std::filesystem::exists(folder / "a.results.hdf5"));
   CHECK(std::filesystem::file_size(folder / "a.h5") == before);
 }
 
