@@ -72,7 +72,7 @@ class Analyser {
   Result<void> trace(PlateOverview& overview, SessionTime begin, SessionTime end,
                      Eigen::Index before, Eigen::Index all);
   Result<PlateWindow> window_of(const PlateOverview& overview, double contact) const;
-  Result<AnalysedThrow> measure(double contact, const BallWitness& witness, bool only_throw) const;
+  Result<AnalysedThrow> measure(double contact, const Result<BallOfThrow>& ball) const;
   ThrowData throw_data(double contact, const FootForces& back, const FootForces& lead,
                        const BallOfThrow& ball) const;
 
@@ -182,13 +182,11 @@ void throw_flags(const session::Session& s, const ThrowData& data, const EventTi
                      "there are no means over load"});
 }
 
-Result<AnalysedThrow> Analyser::measure(double contact, const BallWitness& witness,
-                                        bool only_throw) const {
+Result<AnalysedThrow> Analyser::measure(double contact, const Result<BallOfThrow>& ball) const {
   const auto back = window_of(*back_, contact);
   if (!back) return tl::make_unexpected(back.error());
   const auto lead = window_of(*lead_, contact);
   if (!lead) return tl::make_unexpected(lead.error());
-  const auto ball = witness.at(contact, only_throw);
   if (!ball) return tl::make_unexpected(ball.error());
 
   const auto forces = [&](double cutoff) -> Result<ThrowData> {
@@ -244,11 +242,11 @@ Result<Analysis> Analyser::run() {
 
   const double weight = reader_.session().athlete.mass.value * standard_gravity;
   const std::vector<double> contacts = find_throws(back_->trace, lead_->trace, weight, settings_);
-  const auto witness = BallWitness::make(reader_, settings_);
+  const auto witness = BallWitness::make(reader_, contacts, settings_);
   if (!witness) return tl::make_unexpected(witness.error());
   Analysis analysis;
   for (std::size_t i = 0; i < contacts.size(); ++i) {
-    auto measured = measure(contacts[i], *witness, contacts.size() == 1);
+    auto measured = measure(contacts[i], witness->at(i));
     if (!measured) return tl::make_unexpected(measured.error());
     if (std::isnan(at(measured->events, Event::lead_contact)))
       analysis.remarks.push_back(

@@ -15,14 +15,27 @@ namespace {
 // Release after contact, wide: 0.145 s is usual in adults, nobody is outside these.
 constexpr double earliest_release = 0.03;
 constexpr double latest_release = 0.35;
-// A reading this far from when it was due is of something else.
-constexpr double reading_gate = 0.35;
-
 Result<session::SampleClock> clock_of(const session::Reader& reader, int device) {
   const auto blocks = reader.blocks(device);
   if (!blocks) return tl::make_unexpected(blocks.error());
   return session::SampleClock::make(reader.session().devices[static_cast<std::size_t>(device)],
                                     *blocks, reader.sample_count(device));
+}
+
+std::vector<ball::ExpectedReading> expected_readings(const std::vector<double>& contacts,
+                                                     const session::Radar& radar,
+                                                     const ball::Air& air,
+                                                     const Settings& settings) {
+  // Due within a few hundredths of a second for every plausible speed.
+  constexpr double middling_speed = 33.0;
+  const double after =
+      settings.usual_contact_to_release + radar.delay.value +
+      ball::flight_time(middling_speed, radar.detection_distance.value, air.drag.value);
+  const double u = std::hypot(settings.usual_contact_to_release_u,
+                              std::isfinite(radar.delay.u) ? radar.delay.u : 0.0);
+  std::vector<ball::ExpectedReading> due;
+  for (const double contact : contacts) due.push_back({session_time(contact + after), u});
+  return due;
 }
 
 // One channel between two session times, with when its first sample was; empty if none.
@@ -54,12 +67,22 @@ Result<ChannelPiece> read_channel(const session::Reader& reader, const session::
 BallWitness::BallWitness(const session::Reader& reader, const Settings& settings)
     : reader_(&reader), settings_(settings), air_(ball::air_of(reader.session().conditions)) {}
 
-Result<BallWitness> BallWitness::make(const session::Reader& reader, const Settings& settings) {
+Result<BallWitness> BallWitness::make(const session::Reader& reader,
+                                      const std::vector<double>& contacts,
+                                      const Settings& settings) {
   BallWitness witness(reader, settings);
+  witness.contacts_ = contacts;
   auto readings = reader.radar_readings();
   if (!readings) return tl::make_unexpected(readings.error());
   witness.readings_ = std::move(*readings);
   const session::Session& s = reader.session();
+  if (s.radar) {
+    witness.due_ = expected_readings(contacts, *s.radar, witness.air_, settings);
+    ball::MatchSettings matching;
+    matching.least_speed = settings.least_ball_speed;
+    matching.greatest_speed = settings.greatest_ball_speed;
+    witness.matches_ = ball::match_readings(witness.due_, witness.readings_, matching);
+  }
   const auto keep_clock = [&](int device, std::optional<session::SampleClock>& kept) {
     // An instrument that delivered nothing all session is as good as absent.
     if (reader.sample_count(device) == 0) return Result<void>{};
@@ -78,29 +101,24 @@ Result<BallWitness> BallWitness::make(const session::Reader& reader, const Setti
 }
 
 std::optional<session::RadarReading> BallWitness::reading_for(
-    double contact, std::vector<session::ResultFlag>& flags) const {
-  if (!reader_->session().radar) return std::nullopt;
-  const session::Radar& radar = *reader_->session().radar;
-  // Due within a few hundredths of a second for every plausible speed.
-  constexpr double middling_speed = 33.0;
-  const double due =
-      contact + settings_.usual_contact_to_release + radar.delay.value +
-      ball::flight_time(middling_speed, radar.detection_distance.value, air_.drag.value);
-  std::optional<session::RadarReading> best, doubtful;
-  for (const session::RadarReading& reading : readings_) {
-    const double late = std::abs(seconds(reading.arrival) - due);
-    if (late > reading_gate || reading.direction < 0) continue;
-    const bool plausible = reading.speed >= settings_.least_ball_speed &&
-                           reading.speed <= settings_.greatest_ball_speed;
-    auto& kept = plausible ? best : doubtful;
-    if (!kept || late < std::abs(seconds(kept->arrival) - due)) kept = reading;
-  }
-  if (!best && doubtful)
-    flags.push_back(
-        {"implausible_speed",
-         fmt::format("the radar's '{}' is no pitch's speed and was not used", doubtful->text)});
-  if (!best) flags.push_back({"no_radar", "no radar reading belongs to this throw"});
-  return best;
+    std::size_t thrown, std::vector<session::ResultFlag>& flags) const {
+  if (matches_.empty()) return std::nullopt;
+  const ball::MatchedReading& match = matches_[thrown];
+  if (match.reading) return readings_[*match.reading];
+  const ball::MatchSettings matching;
+  for (const session::RadarReading& reading : readings_)
+    if (std::abs((reading.arrival - due_[thrown].due).count()) <= matching.least_gate &&
+        reading.direction >= 0 &&
+        !(reading.speed >= settings_.least_ball_speed &&
+          reading.speed <= settings_.greatest_ball_speed))
+      flags.push_back(
+          {"implausible_speed",
+           fmt::format("the radar's '{}' is no pitch's speed and was not used", reading.text)});
+  flags.push_back({"no_radar", match.doubtful
+                                   ? "two radar readings of different speed came for this throw, "
+                                     "so none was taken"
+                                   : "no radar reading belongs to this throw"});
+  return std::nullopt;
 }
 
 Result<std::optional<ball::ReleaseCandidate>> BallWitness::from_trigger(double contact) const {
@@ -140,12 +158,13 @@ Result<std::optional<ball::ReleaseCandidate>> BallWitness::from_sound(double con
   return ball::from_catch_sound(onset, speed, microphone, air_);
 }
 
-Result<BallOfThrow> BallWitness::at(double contact, bool only_throw) const {
+Result<BallOfThrow> BallWitness::at(std::size_t thrown) const {
   const session::Session& s = reader_->session();
+  const double contact = contacts_[thrown];
   BallOfThrow result;
-  const auto reading = reading_for(contact, result.flags);
+  const auto reading = reading_for(thrown, result.flags);
   if (reading) result.speed = ball::speed_from_reading(reading->speed, *s.radar, s.athlete, air_);
-  if (!result.speed.known() && s.known_ball_speed && only_throw) {
+  if (!result.speed.known() && s.known_ball_speed && contacts_.size() == 1) {
     result.speed = s.known_ball_speed->speed;
     if (result.speed.value < settings_.least_ball_speed ||
         result.speed.value > settings_.greatest_ball_speed) {

@@ -4,6 +4,7 @@
 #include <optional>
 #include <vector>
 
+#include "core/ball/match.h"
 #include "core/ball/release.h"
 #include "core/pitch/settings.h"
 #include "core/session/reader.h"
@@ -22,17 +23,19 @@ struct BallOfThrow {
 /// Reads a session's ball instruments once and answers throw by throw.
 class BallWitness {
  public:
+  /// `contacts`: coarse lead contacts of all throws, s, in order; radar readings are given out
+  /// among them once.
   [[nodiscard]] static Result<BallWitness> make(const session::Reader& reader,
+                                                const std::vector<double>& contacts,
                                                 const Settings& settings);
 
-  /// `contact` in s; `only_throw` says that the session holds no other, so that a ball speed given
-  /// for the recording is this throw's.
-  [[nodiscard]] Result<BallOfThrow> at(double contact, bool only_throw) const;
+  /// The ball of one of these throws.
+  [[nodiscard]] Result<BallOfThrow> at(std::size_t thrown) const;
 
  private:
   BallWitness(const session::Reader& reader, const Settings& settings);
 
-  std::optional<session::RadarReading> reading_for(double contact,
+  std::optional<session::RadarReading> reading_for(std::size_t thrown,
                                                    std::vector<session::ResultFlag>& flags) const;
   Result<std::optional<ball::ReleaseCandidate>> from_trigger(double contact) const;
   Result<std::optional<ball::ReleaseCandidate>> from_sound(double contact, Measured speed) const;
@@ -40,7 +43,10 @@ class BallWitness {
   const session::Reader* reader_;
   Settings settings_;
   ball::Air air_;
+  std::vector<double> contacts_;
   std::vector<session::RadarReading> readings_;
+  std::vector<ball::ExpectedReading> due_;
+  std::vector<ball::MatchedReading> matches_;
   std::optional<session::SampleClock> trigger_clock_, microphone_clock_;
 };
 
