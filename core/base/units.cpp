@@ -20,11 +20,8 @@ struct Unit {
 
 const std::vector<Unit>& units_of(Dimension dimension) {
   static const std::vector<Unit> mass{{"kg", 1.0}, {"g", 1e-3}, {"lb", kilograms_per_pound}};
-  static const std::vector<Unit> length{{"m", 1.0},
-                                        {"cm", 1e-2},
-                                        {"mm", 1e-3},
-                                        {"in", metres_per_inch},
-                                        {"ft", metres_per_foot}};
+  static const std::vector<Unit> length{
+      {"m", 1.0}, {"cm", 1e-2}, {"mm", 1e-3}, {"in", metres_per_inch}, {"ft", metres_per_foot}};
   static const std::vector<Unit> speed{
       {"m/s", 1.0}, {"km/h", mps_per_kmh}, {"kph", mps_per_kmh}, {"mph", mps_per_mph}};
   static const std::vector<Unit> time{{"s", 1.0}, {"ms", 1e-3}, {"us", 1e-6}, {"min", 60.0}};

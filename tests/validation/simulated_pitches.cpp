@@ -57,8 +57,8 @@ std::string row(std::string_view key, std::string_view unit, const Score& score)
     squares += error * error;
   }
   const auto n = static_cast<double>(score.errors.size());
-  return fmt::format("| {} | {} | {} | {:.3g} | {:.3g} | {:.3g} | {:.3g} | {:.2f} | {:.1f} |\n", key,
-                     unit, score.errors.size(), sum / n, std::sqrt(squares / n),
+  return fmt::format("| {} | {} | {} | {:.3g} | {:.3g} | {:.3g} | {:.3g} | {:.2f} | {:.1f} |\n",
+                     key, unit, score.errors.size(), sum / n, std::sqrt(squares / n),
                      quantile(score.errors, 0.95), quantile(score.errors, 1.0),
                      quantile(score.relative, 0.95), 100.0 * score.covered / n);
 }
@@ -121,9 +121,10 @@ int main(int argc, char** argv) {
       compare("quantities", static_cast<pitch::Quantity>(i), quantities[i]);
   }
   std::filesystem::remove_all(folder);
-  std::cout << fmt::format("{} sessions of one pitch, seeds {} to {}: {} throws missed, {} "
-                           "invented.\n\n",
-                           count, first, first + count - 1, missed, invented);
+  std::cout << fmt::format(
+      "{} sessions of one pitch, seeds {} to {}: {} throws missed, {} "
+      "invented.\n\n",
+      count, first, first + count - 1, missed, invented);
   std::cout << "| number | unit | n | mean error | RMS error | 95 % below | greatest | 95 % below, "
                "% of truth | interval covers, % |\n|---|---|---|---|---|---|---|---|---|\n";
   for (std::size_t i = 0; i < pitch::event_count; ++i) {

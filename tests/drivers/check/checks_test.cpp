@@ -8,8 +8,8 @@
 
 #include "core/session/writer.h"
 #include "drivers/station/station.h"
-#include "support/folder.h"
 #include "support/drivers/virtual_plate.h"
+#include "support/folder.h"
 
 using namespace moundwork;
 using namespace moundwork::drivers;

@@ -11,8 +11,8 @@
 
 #include "core/session/reader.h"
 #include "core/time/clock_map.h"
-#include "support/folder.h"
 #include "support/drivers/virtual_plate.h"
+#include "support/folder.h"
 
 using namespace moundwork;
 using namespace moundwork::drivers;

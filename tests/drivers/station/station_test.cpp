@@ -5,8 +5,8 @@
 #include <fstream>
 #include <sstream>
 
-#include "support/folder.h"
 #include "support/drivers/virtual_plate.h"
+#include "support/folder.h"
 
 using namespace moundwork;
 using namespace moundwork::drivers;
