@@ -247,8 +247,12 @@ Result<Analysis> Analyser::run() {
   Analysis analysis;
   for (std::size_t i = 0; i < contacts.size(); ++i) {
     auto measured = measure(contacts[i], witness->at(i));
-    if (!measured) return tl::make_unexpected(measured.error());
-    if (std::isnan(at(measured->events, Event::lead_contact)))
+    // One throw that cannot be read must not take the session's others with it.
+    if (!measured)
+      analysis.remarks.push_back(
+          {"throw_not_measured", fmt::format("a throw at {:.2f} s could not be measured: {}",
+                                             contacts[i], measured.error().sentence())});
+    else if (std::isnan(at(measured->events, Event::lead_contact)))
       analysis.remarks.push_back(
           {"contact_not_found", fmt::format("something like a throw at {:.2f} s has no clear lead "
                                             "contact and was left out",

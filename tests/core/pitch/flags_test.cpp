@@ -1,0 +1,87 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/pitch/flags.h"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <cmath>
+
+using namespace moundwork;
+using pitch::Quantity;
+
+namespace {
+
+constexpr double step = 0.001;
+
+// A foot standing still on a level plate of 0.6 m by 0.4 m for a second.
+struct Stance {
+  pitch::PlateWindow window;
+  pitch::FootForces foot;
+
+  explicit Stance(double cop_x = 0.0) {
+    window.step = foot.step = step;
+    window.wrench = plate::WrenchSeries::Zero(1000, 6);
+    window.frame = {Eigen::Matrix3d::Identity(), Eigen::Vector3d::Zero(), Eigen::Vector3d::UnitZ(),
+                    Eigen::Vector2d(0.3, 0.2)};
+    window.zero_seen = true;
+    foot.z = Eigen::ArrayXd::Constant(1000, 800.0);
+    foot.cop_x = Eigen::ArrayXd::Constant(1000, cop_x);
+    foot.cop_y = Eigen::ArrayXd::Zero(1000);
+  }
+
+  [[nodiscard]] bool flagged(const std::string& key) const {
+    const auto flags = pitch::plate_flags(window, foot, "back", 0.0, {0.2, 0.8}, {});
+    return std::any_of(flags.begin(), flags.end(), [&](const auto& f) { return f.key == key; });
+  }
+};
+
+}  // namespace
+
+TEST_CASE("a clean stance has no flags") {
+  const Stance stance;
+  CHECK(pitch::plate_flags(stance.window, stance.foot, "back", 0.0, {0.2, 0.8}, {}).empty());
+}
+
+TEST_CASE("gaps and clipping are flagged only where the numbers are read") {
+  Stance stance;
+  stance.window.gaps = {{0.05, 0.1}};
+  stance.window.clipped = {{{0.9, 0.95}, "Fz"}};
+  CHECK_FALSE(stance.flagged("missing_samples"));
+  CHECK_FALSE(stance.flagged("clipped_channel"));
+  stance.window.gaps = {{0.5, 0.52}};
+  stance.window.clipped = {{{0.5, 0.6}, "Fz"}};
+  CHECK(stance.flagged("missing_samples"));
+  CHECK(stance.flagged("clipped_channel"));
+}
+
+TEST_CASE("a zero that moved or was never seen is flagged") {
+  Stance stance;
+  stance.window.zero(2) = 11.0;
+  CHECK(stance.flagged("drifted_zero"));
+  stance.window.zero_seen = false;
+  CHECK(stance.flagged("zero_not_seen"));
+}
+
+TEST_CASE("a centre of pressure at the plate's edge means a foot partly off it") {
+  CHECK_FALSE(Stance(0.27).flagged("foot_partly_off_plate"));
+  CHECK(Stance(0.29).flagged("foot_partly_off_plate"));
+  CHECK(Stance(0.31).flagged("foot_partly_off_plate"));
+}
+
+TEST_CASE("a long gap takes the numbers of its foot and of both, a short one none") {
+  Stance back;
+  Stance lead;
+  pitch::QuantityValues values;
+  values.fill(1.0);
+  const pitch::Span used{0.2, 0.8};
+  back.window.gaps = {{0.5, 0.505}};
+  pitch::blank_gaps(back.window, lead.window, used, used, {}, values);
+  CHECK(pitch::at(values, Quantity::drive_impulse) == 1.0);
+  back.window.gaps = {{0.5, 0.52}};
+  pitch::blank_gaps(back.window, lead.window, used, used, {}, values);
+  CHECK(std::isnan(pitch::at(values, Quantity::drive_impulse)));
+  CHECK(std::isnan(pitch::at(values, Quantity::balance_sway_area)));
+  CHECK(std::isnan(pitch::at(values, Quantity::stride_length)));
+  CHECK(pitch::at(values, Quantity::braking_impulse) == 1.0);
+  CHECK(pitch::at(values, Quantity::vertical_rate_mean_bw) == 1.0);
+  CHECK(pitch::at(values, Quantity::ball_speed) == 1.0);
+}
