@@ -247,7 +247,10 @@ Result<Analysis> Analyser::run() {
   Analysis analysis;
   for (std::size_t i = 0; i < contacts.size(); ++i) {
     auto measured = measure(contacts[i], witness->at(i));
-    // One throw that cannot be read must not take the session's others with it.
+    // One throw that cannot be read must not take the session's others with it; if none can, the
+    // reason is the session's or the settings'.
+    if (!measured && i + 1 == contacts.size() && analysis.throws.empty())
+      return tl::make_unexpected(measured.error());
     if (!measured)
       analysis.remarks.push_back(
           {"throw_not_measured", fmt::format("a throw at {:.2f} s could not be measured: {}",
