@@ -1,10 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "support/session_example.h"
 
-#include <unistd.h>
-
-#include <atomic>
-
 namespace moundwork::support {
 namespace {
 
@@ -30,18 +26,6 @@ session::Plate plate_at(session::PlateRole role, int device, double x) {
 }
 
 }  // namespace
-
-ScratchFolder::ScratchFolder() {
-  static std::atomic<int> next{0};
-  path_ = std::filesystem::temp_directory_path() /
-          ("moundwork-test-" + std::to_string(::getpid()) + "-" + std::to_string(next++));
-  std::filesystem::create_directories(path_);
-}
-
-ScratchFolder::~ScratchFolder() {
-  std::error_code ignored;
-  std::filesystem::remove_all(path_, ignored);
-}
 
 session::Session example_session() {
   session::Session s;

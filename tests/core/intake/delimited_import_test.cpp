@@ -6,7 +6,7 @@
 
 #include "core/session/reader.h"
 #include "core/session/sample_clock.h"
-#include "support/session_example.h"
+#include "support/folder.h"
 
 using namespace moundwork;
 
@@ -50,7 +50,7 @@ intake::Facts facts() {
 }  // namespace
 
 TEST_CASE("rows of a table become samples and what is missing becomes gaps") {
-  support::ScratchFolder folder;
+  support::Folder folder;
   std::ofstream(folder / "s.toml") << settings_text;
   write_table(folder / "t.csv");
   const auto report =
@@ -76,7 +76,7 @@ TEST_CASE("rows of a table become samples and what is missing becomes gaps") {
 }
 
 TEST_CASE("a table that cannot be trusted leaves no session behind") {
-  support::ScratchFolder folder;
+  support::Folder folder;
   std::ofstream(folder / "s.toml") << settings_text;
   write_table(folder / "t.csv", true);
   const auto backwards =

@@ -9,7 +9,7 @@
 #include "core/pitch/analysis.h"
 #include "core/pitch/throw_finder.h"
 #include "core/pitch/zero.h"
-#include "support/session_example.h"
+#include "support/folder.h"
 
 using namespace moundwork;
 using pitch::Event;
@@ -89,7 +89,7 @@ TEST_CASE("a zero is read where nobody stands, follows creep and ignores a resti
 }
 
 TEST_CASE("every throw of a simulated session is found, and nothing else", "[simulated]") {
-  support::ScratchFolder folder;
+  support::Folder folder;
   for (const int athlete : {1, 4, 9}) {
     model::SessionSettings settings;
     settings.seed = 77;
@@ -111,7 +111,7 @@ TEST_CASE("every throw of a simulated session is found, and nothing else", "[sim
 }
 
 TEST_CASE("stated 95 % intervals cover the truth about as often as they say", "[simulated]") {
-  support::ScratchFolder folder;
+  support::Folder folder;
   const std::vector<Quantity> looked_at{
       Quantity::drive_peak_force,       Quantity::drive_impulse,
       Quantity::heel_toe_at_drive_peak, Quantity::braking_peak_force,
@@ -148,7 +148,7 @@ TEST_CASE("stated 95 % intervals cover the truth about as often as they say", "[
 
 TEST_CASE("doubts are flagged: clipped channels, no radar, a foot line from length",
           "[simulated]") {
-  support::ScratchFolder folder;
+  support::Folder folder;
   model::SessionSettings settings;
   settings.seed = 11;
   settings.station.vertical_range = 1200.0;

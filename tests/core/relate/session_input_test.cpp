@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 
 #include "core/session/writer.h"
+#include "support/folder.h"
 #include "support/session_example.h"
 
 using namespace moundwork;
@@ -99,7 +100,7 @@ TEST_CASE("Sessions that cannot be related are refused in words", "[relate]") {
 
 TEST_CASE("An analysed session is read from its files, another is sent to be analysed",
           "[relate]") {
-  const support::ScratchFolder folder;
+  const support::Folder folder;
   const auto path = folder / "a.h5";
   const auto description = support::example_session();
   auto writer = session::Writer::create(path, description);

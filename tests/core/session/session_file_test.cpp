@@ -13,11 +13,12 @@
 #include "core/session/reader.h"
 #include "core/session/results.h"
 #include "core/session/writer.h"
+#include "support/folder.h"
 #include "support/session_example.h"
 
 using namespace moundwork;
 using support::example_session;
-using support::ScratchFolder;
+using support::Folder;
 
 namespace {
 
@@ -57,7 +58,7 @@ session::ResultSet example_results(const std::string& made) {
 }  // namespace
 
 TEST_CASE("a session comes back from its file as it was written") {
-  ScratchFolder folder;
+  Folder folder;
   write_example(folder / "a.h5");
   const auto reader = session::Reader::open(folder / "a.h5");
   REQUIRE(reader);
@@ -96,7 +97,7 @@ TEST_CASE("a session comes back from its file as it was written") {
 }
 
 TEST_CASE("rows and columns are where an independent reader of the C API expects them") {
-  ScratchFolder folder;
+  Folder folder;
   write_example(folder / "a.h5");
   const hid_t file = H5Fopen((folder / "a.h5").c_str(), H5F_ACC_RDONLY, H5P_DEFAULT);
   const hid_t samples = H5Dopen2(file, "/devices/back plate/samples", H5P_DEFAULT);
@@ -108,17 +109,17 @@ TEST_CASE("rows and columns are where an independent reader of the C API expects
 }
 
 TEST_CASE("a session file appears only when it is whole") {
-  ScratchFolder folder;
+  Folder folder;
   {
     auto writer = session::Writer::create(folder / "a.h5", example_session());
     REQUIRE(writer);
     CHECK_FALSE(std::filesystem::exists(folder / "a.h5"));
   }
-  CHECK(std::filesystem::is_empty(folder / ""));
+  CHECK(std::filesystem::is_empty(folder.path()));
 }
 
 TEST_CASE("analyses are appended and the last one counts") {
-  ScratchFolder folder;
+  Folder folder;
   write_example(folder / "a.h5");
   CHECK(session::read_results(folder / "a.h5")->made.empty());
   REQUIRE(session::append_results(folder / "a.h5", example_results("2026-03-01T10:00:00Z")));
@@ -134,7 +135,7 @@ TEST_CASE("analyses are appended and the last one counts") {
 }
 
 TEST_CASE("edits are a list that only grows") {
-  ScratchFolder folder;
+  Folder folder;
   write_example(folder / "a.h5");
   REQUIRE(session::append_edit(
       folder / "a.h5", {"2026-03-01T10:00:00Z", "coach", "slipped", 10.0, "exclude", "", 0.0, ""}));
@@ -148,7 +149,7 @@ TEST_CASE("edits are a list that only grows") {
 }
 
 TEST_CASE("two writers of one session cannot meet") {
-  ScratchFolder folder;
+  Folder folder;
   write_example(folder / "a.h5");
   const auto held = session::FileLock::acquire(folder / "a.h5");
   REQUIRE(held);
@@ -159,7 +160,7 @@ TEST_CASE("two writers of one session cannot meet") {
 }
 
 TEST_CASE("a kill while results are written leaves the session readable", "[kill]") {
-  ScratchFolder folder;
+  Folder folder;
   const auto path = folder / "a.h5";
   write_example(path);
   REQUIRE(session::append_results(path, example_results("first")));
@@ -193,7 +194,7 @@ TEST_CASE("a kill while results are written leaves the session readable", "[kill
 }
 
 TEST_CASE("files that are no session are refused in one sentence") {
-  ScratchFolder folder;
+  Folder folder;
   std::ofstream(folder / "text.h5") << "time,force\n0,1\n";
   CHECK(session::Reader::open(folder / "text.h5").error().sentence().find("is not an HDF5 file") !=
         std::string::npos);
