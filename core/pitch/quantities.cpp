@@ -226,13 +226,20 @@ double turning_impulse(const ThrowData& data, double from, double to, const Sett
   constexpr TurningFoot lifted{};
   Eigen::ArrayXd moments = Eigen::ArrayXd::Zero(back.size());
   for (Eigen::Index i = range.first; i <= range.last; ++i) {
-    const double j = lead.index(back.time(static_cast<double>(i)));
+    // Once the place between the lead foot's samples, then each of its series there.
+    const double j = std::clamp(lead.index(back.time(static_cast<double>(i))), 0.0,
+                                static_cast<double>(lead.size() - 2));
+    const auto k = static_cast<Eigen::Index>(j);
+    const double share = j - static_cast<double>(k);
+    const auto between = [&](const Eigen::ArrayXd& series) {
+      return series(k) + share * (series(k + 1) - series(k));
+    };
     std::array<TurningFoot, 2> feet{lifted, lifted};
     if (back.z(i) >= least_down && std::isfinite(back_x(i)))
       feet[0] = {back.x(i), back.y(i), back.z(i), back_x(i), back_y(i), back.free_moment(i)};
-    if (const double x = value_at(lead_x, j); value_at(lead.z, j) >= least_down && std::isfinite(x))
-      feet[1] = {value_at(lead.x, j), value_at(lead.y, j),          value_at(lead.z, j), x,
-                 value_at(lead_y, j), value_at(lead.free_moment, j)};
+    if (const double z = between(lead.z); z >= least_down && std::isfinite(between(lead_x)))
+      feet[1] = {between(lead.x), between(lead.y), z,
+                 between(lead_x), between(lead_y), between(lead.free_moment)};
     moments(i) = turning_moment(feet);
   }
   return integral(moments, back.index(from), back.index(to)) * back.step;

@@ -35,16 +35,22 @@ struct Extreme {
 template <class Shape>
 [[nodiscard]] double integrate(const Eigen::ArrayXd& values, double first, double last,
                                Shape shape) {
+  if (!(first < last)) return 0.0;
+  const double inner_first = std::ceil(first);
+  const double inner_last = std::floor(last);
+  if (inner_first > inner_last)
+    return (last - first) * shape(value_at(values, first), value_at(values, last));
   double sum = 0.0;
-  double left = first;
-  double left_value = value_at(values, left);
-  while (left < last) {
-    const double next = std::min(std::floor(left) + 1.0, last);
-    const double next_value = value_at(values, next);
-    sum += (next - left) * shape(left_value, next_value);
-    left = next;
-    left_value = next_value;
-  }
+  if (inner_first > first)
+    sum += (inner_first - first) * shape(value_at(values, first), value_at(values, inner_first));
+  if (last > inner_last)
+    sum += (last - inner_last) * shape(value_at(values, inner_last), value_at(values, last));
+  // Whole pieces between samples need no interpolation; outside the series its ends hold.
+  const Eigen::Index end = values.size() - 1;
+  const auto held = [&](Eigen::Index i) { return values(std::clamp<Eigen::Index>(i, 0, end)); };
+  const auto to = static_cast<Eigen::Index>(inner_last);
+  for (auto i = static_cast<Eigen::Index>(inner_first); i < to; ++i)
+    sum += shape(held(i), held(i + 1));
   return sum;
 }
 
