@@ -1,62 +1,22 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "app/cli/relate.h"
-
-#include <CLI/CLI.hpp>
-#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <filesystem>
 #include <fstream>
-#include <iostream>
 #include <nlohmann/json.hpp>
-#include <sstream>
+#include <utility>
+#include <vector>
 
+#include "app/support/run_command.h"
 #include "core/stats/reference_data.h"
+
+using moundwork::test::CommandRun;
 
 namespace {
 
-struct Run {
-  int code = 0;
-  std::string out;
-  std::string err;
-};
-
-class Redirected {
- public:
-  Redirected(std::ostream& stream, std::ostringstream& to) : stream_(stream), old_(stream.rdbuf()) {
-    stream.rdbuf(to.rdbuf());
-  }
-  ~Redirected() { stream_.rdbuf(old_); }
-  Redirected(const Redirected&) = delete;
-  Redirected& operator=(const Redirected&) = delete;
-
- private:
-  std::ostream& stream_;
-  std::streambuf* old_;
-};
-
-// As main does it.
-Run relate(std::vector<std::string> arguments) {
-  std::ostringstream out;
-  std::ostringstream err;
-  Run run;
-  {
-    const Redirected own_out(std::cout, out);
-    const Redirected own_err(std::cerr, err);
-    CLI::App app;
-    app.require_subcommand(1);
-    moundwork::cli::add_relate(app, run.code);
-    arguments.insert(arguments.begin(), "relate");
-    std::reverse(arguments.begin(), arguments.end());
-    try {
-      app.parse(arguments);
-    } catch (const CLI::ParseError& error) {
-      run.code = app.exit(error);
-    }
-  }
-  run.out = out.str();
-  run.err = err.str();
-  return run;
+CommandRun relate(std::vector<std::string> arguments) {
+  arguments.insert(arguments.begin(), "relate");
+  return moundwork::test::run_command(std::move(arguments));
 }
 
 class Table {
@@ -73,8 +33,8 @@ class Table {
   Table& operator=(const Table&) = delete;
 
   // The options that every table needs, then more.
-  [[nodiscard]] Run relate(const std::vector<std::string>& quantities,
-                           const std::vector<std::string>& more = {}) const {
+  [[nodiscard]] CommandRun relate(const std::vector<std::string>& quantities,
+                                  const std::vector<std::string>& more = {}) const {
     std::vector<std::string> arguments{"--table", path_.string(), "--athlete",
                                        "who",     "--ball-speed", "speed"};
     for (const auto& quantity : quantities) {

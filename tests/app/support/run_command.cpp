@@ -8,6 +8,7 @@
 
 #include "app/cli/analyse.h"
 #include "app/cli/import.h"
+#include "app/cli/relate.h"
 #include "app/cli/simulate.h"
 
 namespace moundwork::test {
@@ -40,6 +41,7 @@ CommandRun run_command(std::vector<std::string> arguments) {
     app.require_subcommand(1);
     cli::add_import(app, run.code);
     cli::add_analyse(app, run.code);
+    cli::add_relate(app, run.code);
     cli::add_simulate(app, run.code);
     std::reverse(arguments.begin(), arguments.end());  // as CLI11 takes a vector
     try {
