@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "core/base/random.h"
 #include "core/model/contact.h"
-#include "core/model/random.h"
 
 /// What people do on and over the plates between throws. None of it is a throw. Only the forces on
 /// plates are made; the rest of the body's weight is on ground that no one measures.

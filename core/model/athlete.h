@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "core/model/random.h"
+#include "core/base/random.h"
 #include "core/session/session.h"
 
 namespace moundwork::model {

@@ -5,8 +5,8 @@
 #include <cstdint>
 #include <vector>
 
+#include "core/base/random.h"
 #include "core/model/contact.h"
-#include "core/model/random.h"
 #include "core/model/station.h"
 #include "core/session/session.h"
 

@@ -8,7 +8,7 @@
 #include <stdexcept>
 #include <thread>
 
-#include "core/model/random.h"
+#include "core/base/random.h"
 #include "core/stats/descriptive.h"
 #include "core/stats/distributions.h"
 
@@ -34,7 +34,7 @@ void draw_block(const Work& work, int first) {
   RowMatrix counts = RowMatrix::Zero(size, clusters);
   for (int i = 0; i < size; ++i) {
     // A stream a replicate: any thread may draw any of them.
-    model::Random random(work.settings.seed, static_cast<std::uint64_t>(first + i));
+    Random random(work.settings.seed, static_cast<std::uint64_t>(first + i));
     for (int draw = 0; draw < clusters; ++draw) counts(i, random.integer(0, clusters - 1)) += 1.0;
   }
   const RowMatrix totals = counts * work.sums;

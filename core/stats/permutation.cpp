@@ -7,7 +7,7 @@
 #include <stdexcept>
 #include <utility>
 
-#include "core/model/random.h"
+#include "core/base/random.h"
 
 namespace moundwork::stats {
 namespace {
@@ -92,7 +92,7 @@ std::vector<Shuffled> every_arrangement(const std::vector<Stratum>& strata) {
 
 std::vector<Shuffled> drawn_arrangements(const std::vector<Stratum>& strata,
                                          const PermutationSettings& settings) {
-  model::Random random(settings.seed, 0);
+  Random random(settings.seed, 0);
   std::vector<Shuffled> all;
   all.reserve(static_cast<std::size_t>(settings.permutations) + 1);
   const auto add = [&](bool shuffle) {

@@ -3,7 +3,7 @@
 // athletes over 10,000 pitches and 30 quantities.
 #include <benchmark/benchmark.h>
 
-#include "core/model/random.h"
+#include "core/base/random.h"
 #include "core/stats/relation_bootstrap.h"
 
 namespace {
@@ -14,7 +14,7 @@ void bootstrap_relations(benchmark::State& state) {
   const auto athletes = static_cast<int>(state.range(0));
   constexpr int pitches = 10000;
   constexpr int quantities = 30;
-  model::Random random(1, 0);
+  Random random(1, 0);
   Eigen::MatrixXd x(pitches, quantities);
   Eigen::VectorXd y(pitches);
   stats::Groups groups;

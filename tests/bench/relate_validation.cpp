@@ -8,7 +8,7 @@
 #include <functional>
 #include <string>
 
-#include "core/model/random.h"
+#include "core/base/random.h"
 #include "core/relate/change.h"
 #include "core/relate/relation.h"
 #include "core/stats/correlation.h"
@@ -22,7 +22,6 @@
 namespace {
 
 using namespace moundwork;
-using model::Random;
 
 constexpr double level = 0.95;
 

@@ -110,7 +110,7 @@ TEST_CASE("The count of tests raises the p values", "[relate]") {
   const auto two = relate(pitches, quick());
   for (int extra = 0; extra < 20; ++extra) {
     pitches.quantities.push_back({"noise_" + std::to_string(extra), ""});
-    moundwork::model::Random random(99, static_cast<std::uint64_t>(extra));
+    moundwork::Random random(99, static_cast<std::uint64_t>(extra));
     for (auto& row : pitches.rows) row.quantities.push_back(Measured{random.normal()});
   }
   const auto many = relate(pitches, quick());
@@ -199,7 +199,7 @@ TEST_CASE("The drift of a session is taken out on request", "[relate]") {
 
 TEST_CASE("Measurement uncertainty is carried to the slope", "[relate]") {
   auto pitches = relate_support::invented(10, 200, 0.05, 14);
-  moundwork::model::Random random(15, 0);
+  moundwork::Random random(15, 0);
   for (auto& row : pitches.rows) {
     row.quantities[0].value += random.normal(0.0, 6.0);
     row.quantities[0].u = 6.0;

@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "core/model/random.h"
+#include "core/base/random.h"
 #include "core/relate/pitches.h"
 
 namespace relate_support {
@@ -12,7 +12,7 @@ namespace relate_support {
 /// quantity, which has a spread of 10; the second quantity is noise.
 inline moundwork::relate::Pitches invented(int athletes, int pitches, double slope,
                                            std::uint64_t seed) {
-  moundwork::model::Random random(seed, 0);
+  moundwork::Random random(seed, 0);
   moundwork::relate::Pitches data;
   data.quantities = {{"braking_impulse", "N s"}, {"stride_length", "m"}};
   for (int athlete = 0; athlete < athletes; ++athlete) {

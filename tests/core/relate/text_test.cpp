@@ -45,7 +45,7 @@ TEST_CASE("With many quantities only what is shown gets a line of its own", "[re
   auto pitches = relate_support::invented(10, 12, 0.06, 40);
   for (int extra = 0; extra < 12; ++extra) {
     pitches.quantities.push_back({"noise_" + std::to_string(extra), ""});
-    moundwork::model::Random random(98, static_cast<std::uint64_t>(extra));
+    moundwork::Random random(98, static_cast<std::uint64_t>(extra));
     for (auto& row : pitches.rows) row.quantities.push_back({random.normal(), 0.1});
   }
   Settings settings;

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "core/model/random.h"
+#include "core/base/random.h"
 
 #include <cmath>
 
-namespace moundwork::model {
+namespace moundwork {
 namespace {
 
 // The finaliser of SplitMix64 (Steele, Lea and Flood 2014, from memory): spreads neighbouring seeds
@@ -59,4 +59,4 @@ int Random::integer(int low, int high) {
   return low + static_cast<int>(uniform() * static_cast<double>(high - low + 1));
 }
 
-}  // namespace moundwork::model
+}  // namespace moundwork

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "core/model/random.h"
+#include "core/base/random.h"
 
 #include <catch2/catch.hpp>
 #include <cmath>
 
-using moundwork::model::Random;
+using moundwork::Random;
 
 TEST_CASE("the engine is the one whose sequence the standard fixes") {
   std::mt19937_64 engine;

@@ -4,7 +4,7 @@
 #include <cstdint>
 #include <random>
 
-namespace moundwork::model {
+namespace moundwork {
 
 /// Random numbers that are the same for one seed with every compiler: the engine's sequence is
 /// fixed by the C++ standard, the distributions are written out here because the standard's are
@@ -31,4 +31,4 @@ class Random {
   bool has_spare_ = false;
 };
 
-}  // namespace moundwork::model
+}  // namespace moundwork
