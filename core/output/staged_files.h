@@ -1,0 +1,37 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <filesystem>
+#include <vector>
+
+#include "core/base/result.h"
+
+namespace moundwork::output {
+
+/// Several files that appear together or not at all: each is written under another name beside its
+/// place and takes its own once all are whole. What never got there is removed at the end.
+class StagedFiles {
+ public:
+  /// `replace`: whether files that are there may be replaced.
+  explicit StagedFiles(bool replace) : replace_(replace) {}
+  StagedFiles(const StagedFiles&) = delete;
+  StagedFiles& operator=(const StagedFiles&) = delete;
+  ~StagedFiles();
+
+  /// Where to write what shall become `target`; makes its folder. Fails where `target` is there
+  /// and may not be replaced, or was added before.
+  [[nodiscard]] Result<std::filesystem::path> add(const std::filesystem::path& target);
+  [[nodiscard]] Result<void> put_in_place();
+  [[nodiscard]] std::vector<std::filesystem::path> targets() const;
+
+ private:
+  struct Pair {
+    std::filesystem::path working, target;
+    bool placed = false;
+  };
+  bool replace_ = false;
+  std::vector<Pair> files_;
+  std::vector<std::filesystem::path> folders_made_;
+};
+
+}  // namespace moundwork::output
