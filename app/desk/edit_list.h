@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <QWidget>
+
+#include "app/desk/state/desk_state.h"
+
+class QTableWidget;
+class QLabel;
+
+namespace moundwork::desk {
+
+/// Everything people changed in the open session, in order, with who, when and why. What is not
+/// here was not written.
+class EditList : public QWidget {
+  Q_OBJECT
+ public:
+  explicit EditList(DeskState& state, QWidget* parent = nullptr);
+
+ private:
+  void fill();
+
+  DeskState& state_;
+  QLabel* heading_;
+  QTableWidget* table_;
+};
+
+/// One edit in words: "moved lead contact to 12.3456 s".
+[[nodiscard]] QString edit_words(const session::Edit& edit);
+
+}  // namespace moundwork::desk

@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+namespace moundwork::desk {
+
+/// Where the lab keeps its files: roster.csv, station.toml, sessions/, summaries/, checks/.
+struct LabFolder {
+  std::filesystem::path root;
+  [[nodiscard]] std::filesystem::path roster() const { return root / "roster.csv"; }
+  [[nodiscard]] std::filesystem::path station() const { return root / "station.toml"; }
+  [[nodiscard]] std::filesystem::path sessions() const { return root / "sessions"; }
+  [[nodiscard]] std::filesystem::path summaries() const { return root / "summaries"; }
+  [[nodiscard]] std::filesystem::path checks() const { return root / "checks"; }
+};
+
+/// One session file of the lab, as its header tells.
+struct SessionEntry {
+  std::filesystem::path path;
+  std::string id, started, athlete_id, athlete_name;
+  std::string problem;  ///< why it could not be read; empty when it could
+};
+
+/// Sessions under the folder (and directly in it), newest first. Reads headers only.
+[[nodiscard]] std::vector<SessionEntry> list_sessions(const LabFolder& lab);
+/// A name for a new session file that is not taken: DAY-ATHLETE-N.h5.
+[[nodiscard]] std::filesystem::path new_session_path(const LabFolder& lab,
+                                                     const std::string& athlete_id,
+                                                     const std::string& day);
+
+}  // namespace moundwork::desk

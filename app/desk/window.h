@@ -1,0 +1,61 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <QMainWindow>
+#include <array>
+
+#include "app/desk/page/page.h"
+#include "app/desk/state/desk_state.h"
+#include "app/desk/work/jobs.h"
+
+class QLabel;
+class QStackedWidget;
+class QUndoGroup;
+
+namespace moundwork::desk {
+
+class DayPath;
+class EditList;
+class Remark;
+
+inline constexpr int page_count = 5;
+
+/// The frame around the pages: the day's path, the page, words about what happened, long work.
+class Window : public QMainWindow {
+  Q_OBJECT
+ public:
+  explicit Window(DeskState& state);
+
+  void go_to(int page);
+  [[nodiscard]] int shown_page() const;
+  [[nodiscard]] Page& page(int index) { return *pages_.at(static_cast<std::size_t>(index)); }
+  [[nodiscard]] Jobs& jobs() { return jobs_; }
+  /// Opens what was open last, once the window stands; says why when that fails.
+  void reopen_last();
+  /// Opens a lab folder or a session file, as given on the command line.
+  void open(const std::filesystem::path& path);
+
+ protected:
+  void closeEvent(QCloseEvent* event) override;
+
+ private:
+  void make_menus();
+  void choose_lab();
+  void choose_session();
+  void show_heading();
+  void apply_look();
+
+  DeskState& state_;
+  DayPath* path_;
+  QLabel* heading_;
+  QLabel* hint_;
+  Remark* remark_;
+  QStackedWidget* stack_;
+  EditList* edits_;
+  QUndoGroup* undo_;
+  std::array<Page*, page_count> pages_{};
+  // Last, so that it is destroyed first: work ends before what it hands its results to.
+  Jobs jobs_;
+};
+
+}  // namespace moundwork::desk
