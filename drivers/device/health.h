@@ -24,8 +24,10 @@ struct DeviceHealth {
   std::atomic<std::int64_t> resets{0};  ///< of the device's counter
   std::atomic<std::int64_t> refused_rows{
       0};  ///< the recorder's queue was full; part of missing_rows
-  std::atomic<std::int64_t> not_shown_rows{
-      0};  ///< the live view's queue was full; recorded all the same
+  /// The queue to who measures throws live was full; recorded all the same.
+  std::atomic<std::int64_t> not_measured_rows{0};
+  /// The screen's queue was full; recorded all the same.
+  std::atomic<std::int64_t> not_displayed_rows{0};
   std::atomic<std::uint64_t> times_lost{0};
 };
 

@@ -18,7 +18,8 @@ RadarDevice::RadarDevice(std::string name, std::unique_ptr<Transport> transport,
                  const session::RadarReading reading{arrival, speed, direction,
                                                      std::string(line.text)};
                  ++(queue_.push(reading) ? health_.rows : health_.refused_rows);
-                 if (!live_.push(reading)) ++health_.not_shown_rows;
+                 if (!live_.push(reading)) ++health_.not_measured_rows;
+                 if (shown_ && !display_.push(reading)) ++health_.not_displayed_rows;
                });
                health_.accepted = codec_.counts().readings;
                health_.malformed = codec_.counts().other_lines;

@@ -11,6 +11,7 @@ SampledDevice::SampledDevice(std::string name, std::unique_ptr<Transport> transp
       assembler_(settings),
       to_recorder_(sizes.blocks),
       to_live_(sizes.live_blocks),
+      to_display_(sizes.display_blocks),
       link_(std::move(transport), clock,
             {[this](Bytes bytes, SessionTime arrival) { take(bytes, arrival); },
              [this] {
@@ -36,7 +37,8 @@ void SampledDevice::hand_on(const SampleBlock& block) {
     assembler_.refused(block);
     health_.refused_rows += block.rows;
   }
-  if (!to_live_.try_push(block)) health_.not_shown_rows += block.rows;
+  if (!to_live_.try_push(block)) health_.not_measured_rows += block.rows;
+  if (shown_ && !to_display_.try_push(block)) health_.not_displayed_rows += block.rows;
 }
 
 void SampledDevice::publish() {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <atomic>
 #include <memory>
 
 #include "drivers/codec/sample_codec.h"
@@ -13,11 +14,12 @@ namespace moundwork::drivers {
 struct QueueSizes {
   std::size_t blocks =
       4096;  ///< to the recorder; a block is one read, rarely more than 200 a second
-  std::size_t live_blocks = 1024;  ///< to the live view, which may drop
+  std::size_t live_blocks = 1024;    ///< to who measures throws, which may drop
+  std::size_t display_blocks = 256;  ///< to the screen, which may drop
 };
 
 /// A sampled instrument at work: link, codec and assembler on one thread, and a queue to each of
-/// its two consumers. A slow consumer never holds up the reading.
+/// its three consumers. A slow consumer never holds up the reading.
 class SampledDevice {
  public:
   SampledDevice(std::string name, std::unique_ptr<Transport> transport,
@@ -34,6 +36,9 @@ class SampledDevice {
   [[nodiscard]] const std::string& name() const { return name_; }
   [[nodiscard]] BlockQueue& to_recorder() { return to_recorder_; }
   [[nodiscard]] BlockQueue& to_live() { return to_live_; }
+  /// Only fed while somebody looks.
+  [[nodiscard]] BlockQueue& to_display() { return to_display_; }
+  void show(bool on) { shown_ = on; }
   [[nodiscard]] const DeviceHealth& health() const { return health_; }
   [[nodiscard]] std::string last_failure() const { return link_.last_failure(); }
 
@@ -47,6 +52,8 @@ class SampledDevice {
   SampleAssembler assembler_;
   BlockQueue to_recorder_;
   BlockQueue to_live_;
+  BlockQueue to_display_;
+  std::atomic<bool> shown_{false};
   DeviceHealth health_;
   Link link_;  // last: its thread must end before what it uses
 };
