@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/lab/index.h"
+
+#include <fmt/format.h>
+
+#include <QSysInfo>
+
+#include "app/lab/migrations.h"
+#include "app/lab/schema.h"
+
+namespace moundwork::lab {
+
+Result<Index> open_index(const Address& address, Access access) {
+  auto connection = Connection::open(address, access == Access::write);
+  if (!connection) return tl::make_unexpected(connection.error());
+  const auto version = version_of(*connection);
+  if (!version) return tl::make_unexpected(version.error());
+  if (*version > schema_version())
+    return fail(address.shown(),
+                fmt::format("was made by a newer Moundwork (schema {}, this one knows {})",
+                            *version, schema_version()),
+                "bring this station's Moundwork up to date");
+  if (*version == 0 && access == Access::read)
+    return fail(address.shown(), "holds no index", "make one with moundwork index rebuild FOLDER");
+  if (*version < schema_version())
+    if (auto done = migrate(*connection, schema_version()); !done)
+      return tl::make_unexpected(done.error());
+  return Index{std::move(*connection), QSysInfo::machineHostName().toStdString()};
+}
+
+}  // namespace moundwork::lab
