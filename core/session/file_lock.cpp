@@ -2,11 +2,14 @@
 #include "core/session/file_lock.h"
 
 #include <fcntl.h>
+#include <sys/file.h>
 #include <unistd.h>
 
 #include <cerrno>
+#include <chrono>
 #include <cstring>
 #include <system_error>
+#include <thread>
 #include <utility>
 
 namespace moundwork::session {
@@ -37,6 +40,36 @@ FileLock& FileLock::operator=(FileLock&& other) noexcept {
 }
 
 FileLock::~FileLock() {
+  if (descriptor_ >= 0) ::close(descriptor_);
+}
+
+Result<FolderLock> FolderLock::acquire(const std::filesystem::path& folder) {
+  const std::string name = folder.empty() ? "." : folder.string();
+  const int descriptor = ::open(name.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  if (descriptor < 0) return fail(name, std::string("cannot be opened: ") + std::strerror(errno));
+  FolderLock lock(descriptor);
+  constexpr std::chrono::seconds longest{5};
+  const auto begun = std::chrono::steady_clock::now();
+  // A directory cannot be opened for writing, which a write lock by fcntl asks for.
+  while (::flock(descriptor, LOCK_EX | LOCK_NB) != 0) {
+    if (errno != EWOULDBLOCK && errno != EINTR)
+      return fail(name, std::string("cannot be locked: ") + std::strerror(errno));
+    if (std::chrono::steady_clock::now() - begun > longest)
+      return fail(name, "another program keeps its results locked", "wait until it has finished");
+    std::this_thread::sleep_for(std::chrono::milliseconds(2));
+  }
+  return lock;
+}
+
+FolderLock::FolderLock(FolderLock&& other) noexcept
+    : descriptor_(std::exchange(other.descriptor_, -1)) {}
+
+FolderLock& FolderLock::operator=(FolderLock&& other) noexcept {
+  std::swap(descriptor_, other.descriptor_);
+  return *this;
+}
+
+FolderLock::~FolderLock() {
   if (descriptor_ >= 0) ::close(descriptor_);
 }
 

@@ -22,6 +22,22 @@ class FileLock {
   int descriptor_ = -1;
 };
 
+/// Holds the right to replace the small files of a folder. Companions are replaced as a whole, so
+/// the lock cannot be on them; and a session's own lock belongs to its recording, during which
+/// people already tag throws.
+class FolderLock {
+ public:
+  /// Waits a few seconds for others to finish, which takes them milliseconds.
+  [[nodiscard]] static Result<FolderLock> acquire(const std::filesystem::path& folder);
+  FolderLock(FolderLock&& other) noexcept;
+  FolderLock& operator=(FolderLock&& other) noexcept;
+  ~FolderLock();
+
+ private:
+  explicit FolderLock(int descriptor) : descriptor_(descriptor) {}
+  int descriptor_ = -1;
+};
+
 /// Brings `working` to the disk, then lets it take the place of `target` in one step. Throws
 /// std::filesystem::filesystem_error.
 void put_in_place(const std::filesystem::path& working, const std::filesystem::path& target);

@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+using namespace moundwork;
 using namespace moundwork::model;
 
 namespace {
