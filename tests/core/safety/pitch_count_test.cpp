@@ -4,7 +4,6 @@
 #include <catch2/catch.hpp>
 #include <fstream>
 
-#include "core/safety/age.h"
 #include "support/folder.h"
 
 using namespace moundwork;
@@ -70,13 +69,4 @@ TEST_CASE("A lab's own table is read, or refused in a sentence", "[safety]") {
     CHECK(refused.error().sentence().find("counts.toml") != std::string::npos);
   }
   CHECK_FALSE(read_pitch_counts("/nowhere/counts.toml"));
-}
-
-TEST_CASE("Ages are counted by birthdays", "[safety]") {
-  CHECK(age_on("2013-05-02", "2026-05-01T10:00:00Z") == 12);
-  CHECK(age_on("2013-05-01", "2026-05-01T10:00:00Z") == 13);
-  CHECK(age_on("2012-02-29", "2026-02-28") == 13);
-  CHECK(age_on("2012-02-29", "2026-03-01") == 14);
-  for (const char* born : {"", "2013", "2013-13-01", "01/05/2013", "2013-05-01x", "2030-01-01"})
-    CHECK_FALSE(age_on(born, "2026-05-01"));
 }

@@ -1,0 +1,102 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/summary/against.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "core/pitch/catalogue.h"
+#include "core/relate/relation.h"
+#include "core/relate/words.h"
+#include "core/stats/power.h"
+
+namespace moundwork::summary {
+namespace {
+
+using pitch::Quantity;
+
+// One of each kind, at equal body size: forty near copies of one another would make every finding
+// pass for luck.
+constexpr std::array<Quantity, 10> looked_at{
+    Quantity::heel_toe_at_drive_peak, Quantity::heel_toe_travel,
+    Quantity::drive_peak_force_bw,    Quantity::drive_impulse_per_mass,
+    Quantity::braking_peak_force_bw,  Quantity::braking_impulse_per_mass,
+    Quantity::braking_timing,         Quantity::braking_rate_greatest_bw,
+    Quantity::vertical_peak_force_bw, Quantity::stride_length};
+
+double strength(const relate::Relation& relation) {
+  const double r = std::abs(relation.repeated_measures.r);
+  return std::isfinite(r) ? r : -1.0;
+}
+
+SpeedAgainst against_from(const relate::Relation& relation, const relate::Report& report,
+                          const relate::Pitches& pitches) {
+  const auto index = static_cast<std::size_t>(&relation - report.relations.data());
+  SpeedAgainst against;
+  against.quantity = relate::plain_name(relation.quantity);
+  against.unit = relation.quantity.unit;
+  against.speed_unit = report.ball_speed.unit;
+  against.says = relation.says;
+  against.tested = report.tests_within;
+  for (const auto& row : pitches.rows) {
+    if (!row.ball_speed.known() || !row.quantities[index].known()) continue;
+    against.x.push_back(row.quantities[index].value);
+    against.y.push_back(row.ball_speed.value);
+  }
+  const bool shown = relation.within_verdict == relate::Verdict::shown ||
+                     relation.within_verdict == relate::Verdict::shown_here;
+  if (shown && std::isfinite(relation.within_slope.value)) {
+    double mean_x = 0.0;
+    double mean_y = 0.0;
+    const auto n = static_cast<double>(against.x.size());
+    for (std::size_t i = 0; i < against.x.size(); ++i) {
+      mean_x += against.x[i] / n;
+      mean_y += against.y[i] / n;
+    }
+    const double slope = relation.within_slope.value;
+    against.line = {mean_y - slope * mean_x, slope};
+  }
+  return against;
+}
+
+}  // namespace
+
+void add_against(const Source& source, const Context& context, Summary& summary) {
+  std::vector<std::string> keys;
+  for (const Quantity quantity : looked_at) keys.emplace_back(pitch::entry(quantity).key);
+  auto pitches = relate::pitches_from_sessions({source.analysed}, keys);
+  if (!pitches) {
+    summary.no_against = pitches.error().sentence();
+    return;
+  }
+  const auto with_speed =
+      std::count_if(pitches->rows.begin(), pitches->rows.end(),
+                    [](const relate::Pitch& row) { return row.ball_speed.known(); });
+  if (with_speed < 3) {
+    const relate::Settings settings;
+    summary.no_against =
+        with_speed == 0
+            ? "No counted throw has a ball speed, so nothing can be set against it."
+            : fmt::format(
+                  "Nothing can be told from {} with a ball speed; about {:.0f} would do for a "
+                  "correlation of {:.1f}.",
+                  relate::count_of(static_cast<int>(with_speed), "throw", "throws"),
+                  stats::pairs_for_correlation(settings.worth, settings.power_setting()),
+                  settings.worth);
+    return;
+  }
+  show_units(*pitches, context.speed_unit);
+  const auto report = relate::relate(*pitches, relate::Settings{});
+  const auto strongest =
+      std::max_element(report.relations.begin(), report.relations.end(),
+                       [](const auto& a, const auto& b) { return strength(a) < strength(b); });
+  if (strongest == report.relations.end() || strength(*strongest) < 0.0) {
+    summary.no_against = "Nothing changes enough from throw to throw to be set against ball speed.";
+    return;
+  }
+  summary.against = against_from(*strongest, report, *pitches);
+}
+
+}  // namespace moundwork::summary

@@ -1,0 +1,117 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/summary/content.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "core/output/pseudonym.h"
+#include "core/relate/words.h"
+#include "core/summary/against.h"
+#include "core/summary/cautions.h"
+#include "core/summary/doubts.h"
+#include "core/summary/numbers.h"
+#include "core/summary/words.h"
+
+namespace moundwork::summary {
+namespace {
+
+std::vector<std::string> person_of(const Source& source) {
+  const session::Athlete& athlete = source.session.athlete;
+  std::vector<std::string> items;
+  // A code stands for both.
+  if (!athlete.id.empty() && !athlete.name.empty() && athlete.id != athlete.name)
+    items.push_back(athlete.id);
+  items.emplace_back(athlete.throws == session::Hand::left ? "left-hander" : "right-hander");
+  if (source.age) items.push_back(fmt::format("{} years", *source.age));
+  if (athlete.mass.known()) items.push_back(plain_text(athlete.mass.value, 1) + " kg");
+  if (athlete.height.known()) items.push_back(plain_text(athlete.height.value, 2) + " m");
+  return items;
+}
+
+std::vector<std::string> conditions_of(const session::Conditions& conditions) {
+  std::vector<std::string> items;
+  if (!conditions.surface.empty()) items.push_back(conditions.surface);
+  if (conditions.temperature.known())
+    items.push_back(plain_text(conditions.temperature.value, 0) + " °C");
+  if (conditions.pressure.known())
+    items.push_back(plain_text(conditions.pressure.value / 100.0, 0) + " hPa");
+  if (conditions.relative_humidity.known())
+    items.push_back(plain_text(100.0 * conditions.relative_humidity.value, 0) + " % humidity");
+  if (items.empty()) items.emplace_back("conditions not noted");
+  return items;
+}
+
+std::string excluded_text(const CountedThrows& counted) {
+  if (counted.excluded.empty()) return {};
+  // One line a reason: ten throws of a warm-up are told once.
+  std::vector<std::pair<std::string, std::vector<int>>> reasons;
+  for (const auto& one : counted.excluded) {
+    const std::string why = one.why.empty() ? "no reason noted" : one.why;
+    auto found = std::find_if(reasons.begin(), reasons.end(),
+                              [&](const auto& reason) { return reason.first == why; });
+    if (found == reasons.end()) found = reasons.insert(reasons.end(), {why, {}});
+    found->second.push_back(one.number);
+  }
+  std::string text =
+      fmt::format("{} left out by hand and not counted",
+                  relate::count_of(static_cast<int>(counted.excluded.size()), "throw", "throws"));
+  for (std::size_t i = 0; i < reasons.size(); ++i)
+    text += fmt::format("{} {} ({})", i == 0 ? ":" : ";",
+                        throws_text(reasons[i].second, counted.found() + 1), reasons[i].first);
+  return text + ".";
+}
+
+std::string no_foot_text(const Source& source) {
+  if (source.counted.throws.empty()) return "No throw counts.";
+  if (!source.session.foot_line)
+    return "Heel and toe of the back foot were not located, so its path cannot be drawn.";
+  return "No throw shows the back foot's drive, so its path cannot be drawn.";
+}
+
+}  // namespace
+
+Result<Source> read_source(const std::filesystem::path& path) {
+  auto analysed = relate::read_analysed_session(path);
+  if (!analysed) return tl::unexpected(analysed.error());
+  const auto reader = session::Reader::open(path);
+  if (!reader) return tl::unexpected(reader.error());
+  Source source;
+  source.session = reader->session();
+  source.age = output::age_at(source.session.athlete.born, source.session.started);
+  source.counted = counted_throws(analysed->results, analysed->edits);
+  auto traces = read_traces(*reader, analysed->results, source.counted.throws);
+  if (!traces) return tl::unexpected(traces.error());
+  source.traces = std::move(*traces);
+  source.analysed = std::move(*analysed);
+  return source;
+}
+
+Summary summarise(const Source& source, const Context& context) {
+  const session::Session& session = source.session;
+  Summary summary;
+  summary.who = session.athlete.name.empty() ? session.athlete.id : session.athlete.name;
+  if (summary.who.empty()) summary.who = "Athlete without a name";
+  summary.person = person_of(source);
+  summary.when = session.started.empty() ? "time not noted" : date_and_time(session.started);
+  summary.conditions = conditions_of(session.conditions);
+  summary.throws_found = source.counted.found();
+  summary.throws_counted = static_cast<int>(source.counted.throws.size());
+  summary.counted = relate::count_of(summary.throws_counted, "throw counted", "throws counted");
+  summary.excluded = excluded_text(source.counted);
+  add_numbers(source, context, summary);
+  summary.forces = source.traces.forces;
+  summary.foot = source.traces.foot;
+  if (!summary.foot) summary.no_foot = no_foot_text(source);
+  add_against(source, context, summary);
+  summary.doubts = doubts_of(source.counted);
+  if (summary.doubts.empty())
+    summary.no_doubts = summary.throws_counted == 0 ? "No throw counts."
+                                                    : "Nothing: every throw was measured whole.";
+  summary.cautions = cautions(source.age, summary.throws_found, context.pitch_counts);
+  summary.made = fmt::format("{} · analysed {} · session {}", context.software,
+                             date_only(source.analysed.results.made), session.id);
+  return summary;
+}
+
+}  // namespace moundwork::summary

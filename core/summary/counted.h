@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "core/session/results.h"
+#include "core/session/session.h"
+
+namespace moundwork::summary {
+
+struct ExcludedThrow {
+  int number = 0;
+  std::string why;
+};
+
+/// The throws that count after a person's edits, and those that do not.
+struct CountedThrows {
+  std::vector<session::ResultThrow> throws;
+  std::vector<ExcludedThrow> excluded;
+
+  [[nodiscard]] int found() const { return static_cast<int>(throws.size() + excluded.size()); }
+};
+[[nodiscard]] CountedThrows counted_throws(const session::ResultSet& results,
+                                           const std::vector<session::Edit>& edits);
+
+/// Tells athletes apart: the id, or the name where there is no id.
+[[nodiscard]] const std::string& identity_of(const session::Athlete& athlete);
+
+/// A throw's value of a quantity or event by key; NaN where it has none.
+[[nodiscard]] Measured value_of(const std::vector<session::ResultValue>& values,
+                                std::string_view key);
+
+}  // namespace moundwork::summary

@@ -1,0 +1,214 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "core/relate/words.h"
+#include "core/summary/axes.h"
+#include "core/summary/figures.h"
+#include "core/summary/words.h"
+
+namespace moundwork::summary {
+namespace {
+
+constexpr double text_size = 2.5;
+
+// A sole's half widths, as shares of its length, on the inner and the outer side: a picture to read
+// the path by, not a measurement.
+struct SolePoint {
+  double along, inner, outer;
+};
+constexpr std::array<SolePoint, 13> sole{{{0.00, 0.000, 0.000},
+                                          {0.02, 0.060, 0.060},
+                                          {0.07, 0.100, 0.100},
+                                          {0.15, 0.118, 0.122},
+                                          {0.27, 0.112, 0.130},
+                                          {0.42, 0.092, 0.140},
+                                          {0.56, 0.108, 0.156},
+                                          {0.68, 0.152, 0.170},
+                                          {0.78, 0.172, 0.168},
+                                          {0.87, 0.162, 0.140},
+                                          {0.94, 0.122, 0.092},
+                                          {0.98, 0.072, 0.050},
+                                          {1.00, 0.000, 0.000}}};
+
+// From the foot's own coordinates to the drawing.
+class FootMap {
+ public:
+  FootMap(const FootPath& foot, double left, double top, double width, double height)
+      : toe_right_(foot.toe_right), length_(foot.length) {
+    Range along{-8.0, 108.0};
+    Range forward{-0.20 * foot.length, 0.20 * foot.length};
+    const auto take_in = [&](const std::vector<FootPoint>& points) {
+      for (const FootPoint& point : points) {
+        along.take_in(point.along);
+        forward.take_in(point.forward);
+      }
+    };
+    take_in(foot.load);
+    take_in(foot.drive);
+    take_in(foot.each_peak);
+    scale_ = std::min(width / (along.size() / 100.0 * length_), height / forward.size());
+    const double middle_along = 0.5 * (along.low + along.high);
+    centre_x_ = left + 0.5 * width;
+    centre_y_ = top + 0.5 * height;
+    middle_ = {middle_along, 0.5 * (forward.low + forward.high)};
+  }
+  [[nodiscard]] Point at(const FootPoint& point) const {
+    const double x = scale_ * length_ * (point.along - middle_.along) / 100.0;
+    return {centre_x_ + (toe_right_ ? x : -x),
+            centre_y_ - scale_ * (point.forward - middle_.forward)};
+  }
+
+ private:
+  bool toe_right_;
+  double length_;
+  double scale_ = 1.0, centre_x_ = 0.0, centre_y_ = 0.0;
+  FootPoint middle_;
+};
+
+// A smooth line through points (Catmull and Rom's cubic, uniform).
+std::vector<Point> smooth(const std::vector<Point>& points) {
+  constexpr int parts = 6;
+  const auto n = static_cast<std::ptrdiff_t>(points.size());
+  const auto at = [&](std::ptrdiff_t i) {
+    return points[static_cast<std::size_t>(std::clamp<std::ptrdiff_t>(i, 0, n - 1))];
+  };
+  const auto blend = [](double a, double b, double c, double d, double t) {
+    return b +
+           0.5 * t * (c - a + t * (2.0 * a - 5.0 * b + 4.0 * c - d + t * (3.0 * (b - c) + d - a)));
+  };
+  std::vector<Point> line;
+  for (std::ptrdiff_t i = 0; i + 1 < n; ++i)
+    for (int part = 0; part < parts; ++part) {
+      const double t = static_cast<double>(part) / parts;
+      line.push_back({blend(at(i - 1).x, at(i).x, at(i + 1).x, at(i + 2).x, t),
+                      blend(at(i - 1).y, at(i).y, at(i + 1).y, at(i + 2).y, t)});
+    }
+  if (n > 0) line.push_back(points.back());
+  return line;
+}
+
+void draw_sole(const FootPath& foot, const FootMap& map, Drawing& drawing) {
+  // The back foot's inner side faces home, for either hand.
+  std::vector<Point> corners;
+  for (const SolePoint& point : sole)
+    corners.push_back(map.at({100.0 * point.along, point.inner * foot.length}));
+  for (auto point = sole.rbegin() + 1; point != sole.rend(); ++point)
+    corners.push_back(map.at({100.0 * point->along, -point->outer * foot.length}));
+  Stroke outline;
+  outline.points = smooth(corners);
+  outline.ink = Ink::rule;
+  outline.width = 0.3;
+  outline.fill = Ink::wash;
+  outline.closed = true;
+  drawing.shapes.push_back(std::move(outline));
+}
+
+void draw_scale(const FootPath& foot, const FootMap& map, Drawing& drawing) {
+  drawing.shapes.push_back(
+      Stroke{{map.at({0.0, 0.0}), map.at({100.0, 0.0})}, Ink::rule, 0.2, Dash::dotted});
+  for (const double percent : {0.0, 25.0, 50.0, 75.0, 100.0}) {
+    const Point at = map.at({percent, -0.20 * foot.length});
+    drawing.shapes.push_back(Stroke{{{at.x, at.y + 0.4}, {at.x, at.y + 1.4}}, Ink::rule, 0.25});
+    std::string text = plain_text(percent, 0);
+    if (percent == 0.0) text = "heel 0";
+    if (percent == 100.0) text = "toe 100";
+    drawing.shapes.push_back(
+        Label{{at.x, at.y + 4.1}, text, text_size, Anchor::middle, Ink::quiet});
+  }
+}
+
+Stroke path(const std::vector<FootPoint>& points, const FootMap& map, double width, Dash dash) {
+  Stroke stroke;
+  for (const FootPoint& point : points) stroke.points.push_back(map.at(point));
+  stroke.ink = Ink::back;
+  stroke.width = width;
+  stroke.dash = dash;
+  return stroke;
+}
+
+void draw_key(const FootPath& foot, double x, double y, Drawing& drawing) {
+  const auto text = [&](const std::string& words) {
+    drawing.shapes.push_back(Label{{x, y + 0.35 * text_size}, words, text_size});
+    x += assumed_width(words, text_size) + 3.0;
+  };
+  const auto line = [&](double width, Dash dash) {
+    drawing.shapes.push_back(Stroke{{{x, y}, {x + 6.0, y}}, Ink::back, width, dash});
+    x += 7.0;
+  };
+  if (!foot.load.empty()) {
+    line(0.5, Dash::dashed);
+    text("load");
+  }
+  line(0.9, Dash::solid);
+  text("drive");
+  drawing.shapes.push_back(mark(MarkShape::diamond, {x + 1.2, y}, 2.8, Ink::back));
+  x += 3.4;
+  text("hardest push");
+  if (foot.throws > 1) {
+    drawing.shapes.push_back(mark(MarkShape::ring, {x + 0.7, y}, 1.3, Ink::quiet));
+    x += 2.4;
+    text("each throw");
+  }
+}
+
+std::string description_of(const FootPath& foot) {
+  const auto percent = [](double value) { return plain_text(value, 0) + " %"; };
+  std::string text = "The back foot from above. ";
+  if (!foot.load.empty())
+    text += fmt::format(
+        "Over the load the centre of pressure goes from {} to {} of the way from "
+        "heel to toe; ",
+        percent(foot.load.front().along), percent(foot.load.back().along));
+  return text + fmt::format("over the drive from {} to {}, where the push is hardest (mean of {}).",
+                            percent(foot.drive.front().along), percent(foot.drive_peak.along),
+                            relate::count_of(foot.throws, "throw", "throws"));
+}
+
+}  // namespace
+
+Drawing draw_foot(const FootPath& foot, double width, double height) {
+  Drawing drawing{width, height, "Back foot, heel to toe", description_of(foot), {}};
+  constexpr double key_height = 5.0;
+  constexpr double scale_height = 5.0;
+  constexpr double head_height = 4.0;
+  const FootMap map(foot, 0.0, head_height, width,
+                    height - head_height - scale_height - key_height);
+  draw_sole(foot, map, drawing);
+  draw_scale(foot, map, drawing);
+  drawing.shapes.push_back(
+      Label{{0.5 * width, 2.6}, "↑ toward home plate", text_size, Anchor::middle, Ink::quiet});
+  if (foot.throws > 1)
+    for (const FootPoint& point : foot.each_peak) {
+      Stroke ring = mark(MarkShape::ring, map.at(point), 1.3, Ink::quiet);
+      ring.width = 0.2;
+      drawing.shapes.push_back(std::move(ring));
+    }
+  if (!foot.load.empty()) {
+    drawing.shapes.push_back(path(foot.load, map, 0.5, Dash::dashed));
+    drawing.shapes.push_back(mark(MarkShape::ring, map.at(foot.load.front()), 1.8, Ink::back));
+  }
+  drawing.shapes.push_back(path(foot.drive, map, 0.9, Dash::solid));
+  drawing.shapes.push_back(mark(MarkShape::diamond, map.at(foot.drive_peak), 2.8, Ink::back));
+  const Point peak = map.at(foot.drive_peak);
+  drawing.shapes.push_back(Label{{peak.x, peak.y - 2.4},
+                                 plain_text(foot.drive_peak.along, 0) + " %",
+                                 2.8,
+                                 Anchor::middle,
+                                 Ink::back,
+                                 true});
+  draw_key(foot, 0.0, height - 0.5 * key_height + 0.5, drawing);
+  return drawing;
+}
+
+std::string foot_caption(const FootPath& foot) {
+  std::string text = fmt::format("Mean way of the centre of pressure over {}.",
+                                 relate::count_of(foot.throws, "throw", "throws"));
+  if (foot.load.empty()) text += " No throw has a load phase.";
+  if (foot.estimated) text += " Heel and toe are estimated from the foot's length.";
+  return text + " The outline is only to read it by.";
+}
+
+}  // namespace moundwork::summary

@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/summary/group.h"
+
+#include <algorithm>
+
+#include "core/summary/counted.h"
+
+namespace moundwork::summary {
+
+double Place::percentile() const { return 100.0 * (below + 0.5 * equal) / others; }
+
+Place place_of(double value, const std::vector<double>& others) {
+  Place place;
+  place.others = static_cast<int>(others.size());
+  for (const double other : others) {
+    place.below += other < value ? 1 : 0;
+    place.equal += other == value ? 1 : 0;
+  }
+  return place;
+}
+
+Group group_from_sessions(const std::vector<relate::AnalysedSession>& sessions,
+                          const session::Athlete& athlete, std::string says) {
+  std::map<std::string, const relate::AnalysedSession*> latest;
+  for (const auto& session : sessions) {
+    const std::string who = identity_of(session.athlete);
+    if (who == identity_of(athlete)) continue;
+    auto& kept = latest[who];
+    if (kept == nullptr || kept->started < session.started) kept = &session;
+  }
+  Group group;
+  group.says = std::move(says);
+  group.athletes = static_cast<int>(latest.size());
+  for (const auto& [who, session] : latest) {
+    std::map<std::string, std::vector<double>> values;
+    for (const auto& one : counted_throws(session->results, session->edits).throws)
+      for (const auto& value : one.quantities)
+        if (value.measured.known()) values[value.key].push_back(value.measured.value);
+    for (const auto& [key, all] : values) {
+      double sum = 0.0;
+      for (const double value : all) sum += value;
+      group.means[key].push_back(sum / static_cast<double>(all.size()));
+    }
+  }
+  return group;
+}
+
+}  // namespace moundwork::summary

@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "core/relate/session_input.h"
+
+namespace moundwork::summary {
+
+/// The other athletes whom one is set beside, from files or from an index: one value each.
+struct Group {
+  std::string says;  ///< who they are, e.g. "measured on the same day"
+  int athletes = 0;  ///< the others
+  /// By quantity key: each other athlete's mean over the counted throws of the latest session,
+  /// in SI. An athlete without the quantity is missing there.
+  std::map<std::string, std::vector<double>> means;
+};
+
+/// With fewer others a place says more about who came than about the athlete, and a dot would show
+/// one person's number.
+inline constexpr int least_others = 3;
+/// From so many on a percentile is given.
+inline constexpr int least_for_percentile = 20;
+
+struct Place {
+  int others = 0;
+  int below = 0;  ///< others with a smaller value
+  int equal = 0;
+  /// 100 (below + equal / 2) / others: the mid-rank percentile among the others.
+  [[nodiscard]] double percentile() const;
+};
+[[nodiscard]] Place place_of(double value, const std::vector<double>& others);
+
+/// Everyone in `sessions` but `athlete` (by id, else name); excluded throws do not count.
+[[nodiscard]] Group group_from_sessions(const std::vector<relate::AnalysedSession>& sessions,
+                                        const session::Athlete& athlete, std::string says);
+
+}  // namespace moundwork::summary

@@ -1,0 +1,255 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/summary/numbers.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "core/pitch/catalogue.h"
+#include "core/relate/change.h"
+#include "core/relate/repeat.h"
+#include "core/relate/words.h"
+#include "core/stats/distributions.h"
+#include "core/summary/words.h"
+
+namespace moundwork::summary {
+namespace {
+
+using pitch::Quantity;
+
+// Values of one quantity over the counted throws, in the shown unit.
+struct Values {
+  std::vector<double> each;
+  double mean = std::numeric_limits<double>::quiet_NaN();
+  double u = std::numeric_limits<double>::quiet_NaN();  ///< root mean square of the throws'
+};
+
+Values values_of(const Source& source, std::string_view key, double factor) {
+  Values values;
+  double sum = 0.0;
+  double squares = 0.0;
+  for (const auto& one : source.counted.throws) {
+    const Measured measured = value_of(one.quantities, key);
+    if (!measured.known()) continue;
+    values.each.push_back(factor * measured.value);
+    sum += factor * measured.value;
+    squares += factor * factor * measured.u * measured.u;
+  }
+  const auto n = static_cast<double>(values.each.size());
+  if (values.each.empty()) return values;
+  values.mean = sum / n;
+  // Calibration, foot line and release bias are common to all throws of a session and do not
+  // average out; taking all of u as common is the most that it can be.
+  values.u = std::sqrt(squares / n);
+  return values;
+}
+
+std::string speed_words(const Source& source) {
+  if (source.session.known_ball_speed && !source.session.radar)
+    return "How fast the ball left the hand, as given with the recording.";
+  return "How fast the ball left the hand, by radar, corrected for its angle and for the air.";
+}
+
+std::string heel_toe_words(double percent) {
+  const char* where = "near the middle";
+  if (percent < 20.0)
+    where = "on the heel";
+  else if (percent < 40.0)
+    where = "toward the heel";
+  else if (percent > 80.0)
+    where = "on the toe";
+  else if (percent > 60.0)
+    where = "toward the toe";
+  return fmt::format(
+      "Where the weight stood on the back foot as it pushed hardest: 0 is the heel, 100 the toe. "
+      "Here {}.",
+      where);
+}
+
+std::string timing_words(double milliseconds) {
+  const std::string size = plain_text(std::abs(milliseconds), 0);
+  return fmt::format(
+      "When the lead foot braked hardest, against the ball's release (minus is before): {}.",
+      size == "0" ? std::string("at release")
+                  : fmt::format("{} ms {} it", size, milliseconds < 0.0 ? "before" : "after"));
+}
+
+struct Spec {
+  Quantity quantity;
+  const char* name;
+};
+constexpr std::array<Spec, 5> specs{{{Quantity::ball_speed, "Ball speed"},
+                                     {Quantity::heel_toe_at_drive_peak, "Heel to toe at the drive"},
+                                     {Quantity::drive_impulse_per_mass, "Back-foot drive"},
+                                     {Quantity::braking_impulse_per_mass, "Lead-foot braking"},
+                                     {Quantity::braking_timing, "Hardest braking"}}};
+
+std::string meaning_of(Quantity quantity, const Source& source, double mean) {
+  switch (quantity) {
+    case Quantity::ball_speed:
+      return speed_words(source);
+    case Quantity::heel_toe_at_drive_peak:
+      return heel_toe_words(mean);
+    case Quantity::drive_impulse_per_mass:
+      return "The back foot's push toward home until the lead foot lands, for each kilogram of "
+             "body: the speed this push alone gives the body.";
+    case Quantity::braking_impulse_per_mass:
+      return "The lead foot's push against the motion, from landing to release, in the same "
+             "measure: speed it takes from the body.";
+    case Quantity::braking_timing:
+      return timing_words(mean);
+    default:
+      return std::string(pitch::entry(quantity).definition);
+  }
+}
+
+Number number_of(const Spec& spec, const Source& source, const Context& context) {
+  const auto& entry = pitch::entry(spec.quantity);
+  const ShownUnit shown = shown_unit(entry.key, entry.unit, context.speed_unit);
+  const Values values = values_of(source, entry.key, shown.factor);
+  Number number;
+  number.name = spec.name;
+  number.unit = shown.unit;
+  number.throws = static_cast<int>(values.each.size());
+  if (values.each.empty()) return number;
+  const double half = stats::normal_quantile(0.975) * values.u;
+  number.shown = values.mean;
+  number.value = number_text(values.mean, half);
+  if (std::isfinite(half) && half > 0.0) number.plus_minus = number_text(half, half);
+  if (values.each.size() > 1) {
+    const auto [least, greatest] = std::minmax_element(values.each.begin(), values.each.end());
+    number.range = fmt::format("{} to {}", number_text(*least, half), number_text(*greatest, half));
+  }
+  number.meaning = meaning_of(spec.quantity, source, values.mean);
+  return number;
+}
+
+std::string place_text(const Place& place) {
+  if (place.others >= least_for_percentile)
+    return fmt::format("percentile {:.0f} of {}", place.percentile(), place.others);
+  if (place.below == place.others) return fmt::format("higher than all {}", place.others);
+  if (place.below == 0 && place.equal == 0) return fmt::format("lower than all {}", place.others);
+  return fmt::format("higher than {} of {}", place.below, place.others);
+}
+
+void add_place(const Spec& spec, const Context& context, Number& number) {
+  if (!context.group || number.value.empty()) return;
+  const auto& entry = pitch::entry(spec.quantity);
+  const auto found = context.group->means.find(std::string(entry.key));
+  if (found == context.group->means.end() || static_cast<int>(found->second.size()) < least_others)
+    return;
+  const double factor = shown_unit(entry.key, entry.unit, context.speed_unit).factor;
+  for (const double other : found->second) number.others.push_back(factor * other);
+  number.place = place_text(place_of(number.shown, number.others));
+}
+
+std::string group_note(const Context& context) {
+  if (!context.group || context.group->athletes == 0)
+    return "No other athletes were given to stand beside.";
+  const std::string others = relate::count_of(context.group->athletes, "other", "others");
+  if (context.group->athletes < least_others)
+    return fmt::format("Only {} {}: too few to stand beside.", others, context.group->says);
+  return fmt::format("Beside {} {}, of any age and size: a place, not a mark.", others,
+                     context.group->says);
+}
+
+std::string limit_words(const relate::ChangeReport& report, const std::string& athlete) {
+  bool from_retest = false;
+  bool from_scatter = false;
+  for (const auto& change : report.changes) {
+    if (change.athlete != athlete) continue;
+    from_retest = from_retest || change.source == relate::LimitSource::retest ||
+                  change.source == relate::LimitSource::given ||
+                  change.source == relate::LimitSource::few_pitches;
+    from_scatter = from_scatter || change.source == relate::LimitSource::pitches;
+  }
+  if (from_scatter)
+    return " Limits come from the scatter of throws alone; days may differ by more.";
+  if (from_retest) return " Limits come from athletes of this lab measured again.";
+  return {};
+}
+
+Change change_from(const relate::Change& change) {
+  Change result;
+  result.real = change.real;
+  if (!std::isfinite(change.difference)) return {"", "not measured both times", false};
+  result.difference = signed_text(change.difference, change.limit);
+  if (!std::isfinite(change.limit))
+    result.verdict = "too few throws to tell";
+  else
+    result.verdict = fmt::format("{} (limit {})", change.real ? "a real change" : "may be chance",
+                                 number_text(change.limit, change.limit));
+  return result;
+}
+
+// This session and all others that may be compared: none of this athlete's own after it.
+std::vector<relate::AnalysedSession> compared(const Source& source, const Context& context) {
+  std::vector<relate::AnalysedSession> sessions{source.analysed};
+  for (const auto& session : context.sessions) {
+    const bool own = identity_of(session.athlete) == identity_of(source.analysed.athlete);
+    if (own && session.started >= source.analysed.started) continue;
+    const bool there = std::any_of(sessions.begin(), sessions.end(),
+                                   [&](const auto& other) { return other.id == session.id; });
+    if (!there) sessions.push_back(session);
+  }
+  return sessions;
+}
+
+void add_changes(const Source& source, const Context& context, Summary& summary) {
+  const std::string& athlete = identity_of(source.analysed.athlete);
+  std::vector<std::string> keys;
+  for (const Spec& spec : specs)
+    if (spec.quantity != Quantity::ball_speed) keys.emplace_back(pitch::entry(spec.quantity).key);
+  const auto sessions = compared(source, context);
+  auto pitches = relate::pitches_from_sessions(sessions, keys);
+  const std::string none = "No earlier session of this athlete was given to compare with.";
+  if (!pitches) {
+    summary.change_note = none;
+    return;
+  }
+  show_units(*pitches, context.speed_unit);
+  const auto labels = relate::sessions_of(*pitches, athlete);
+  if (labels.size() < 2) {
+    summary.change_note = none;
+    return;
+  }
+  relate::ChangeRequest request;
+  request.from = labels[labels.size() - 2];
+  request.to = labels.back();
+  const auto report = relate::find_changes(*pitches, request, relate::Settings{});
+  if (!report) {
+    summary.change_note = none;
+    return;
+  }
+  int throws_then = 0;
+  for (const auto& change : report->changes) {
+    if (change.athlete != athlete) continue;
+    throws_then = std::max(throws_then, change.pitches_from);
+    for (std::size_t i = 0; i < specs.size(); ++i)
+      if (pitch::entry(specs[i].quantity).key == change.quantity.key)
+        summary.numbers[i].change = change_from(change);
+  }
+  summary.change_note = fmt::format(
+      "Change is since {} ({}): real only beyond its limit, the minimal detectable change.{}",
+      date_only(*request.from), relate::count_of(throws_then, "throw", "throws"),
+      limit_words(*report, athlete));
+}
+
+}  // namespace
+
+void add_numbers(const Source& source, const Context& context, Summary& summary) {
+  for (const Spec& spec : specs) {
+    Number number = number_of(spec, source, context);
+    add_place(spec, context, number);
+    summary.numbers.push_back(std::move(number));
+  }
+  add_changes(source, context, summary);
+  summary.group_note = group_note(context);
+  summary.uncertainty_note =
+      "Means of the counted throws. ± is the 95 % uncertainty of measurement, taken as common to "
+      "all throws; the range is the least and the greatest throw.";
+}
+
+}  // namespace moundwork::summary
