@@ -44,38 +44,52 @@ double find_quiet_end(const FootForces& back, double coarse_contact, double body
   return std::isnan(last_shared) ? first_any : last_shared;
 }
 
-EventTimes find_events(const ThrowData& data, const Settings& settings) {
+EventTimes find_events(const ThrowData& data, const Settings& settings, const EventTimes& moved) {
   const FootForces& back = data.back;
   const FootForces& lead = data.lead;
   const double weight = data.body_weight();
-  EventTimes times;
-  times.fill(none);
+  EventTimes times = moved;
+  // Only what nobody moved is looked for.
+  const auto look_for = [&](Event event, const auto& find) {
+    if (std::isnan(at(times, event))) at(times, event) = find();
+  };
 
-  const double contact = lead.time(first_rise(
-      lead.contact_z, settings.contact_level * weight,
-      lead.index(data.coarse_contact - contact_search_before),
-      lead.index(data.coarse_contact + contact_search_after), settings.contact_hold / lead.step));
-  at(times, Event::lead_contact) = contact;
-  at(times, Event::release) = data.release;
+  look_for(Event::release, [&] { return data.release; });
+  look_for(Event::lead_contact, [&] {
+    return lead.time(first_rise(lead.contact_z, settings.contact_level * weight,
+                                lead.index(data.coarse_contact - contact_search_before),
+                                lead.index(data.coarse_contact + contact_search_after),
+                                settings.contact_hold / lead.step));
+  });
+  const double contact = at(times, Event::lead_contact);
   if (std::isnan(contact)) return times;
   const double until = contact + settings.after_contact;
+  look_for(Event::braking_peak, [&] {
+    return lead.time(greatest(-lead.x, lead.index(contact), lead.index(until)).index);
+  });
+  look_for(Event::vertical_peak, [&] {
+    return lead.time(greatest(lead.z, lead.index(contact), lead.index(until)).index);
+  });
 
-  const Extreme braking = greatest(-lead.x, lead.index(contact), lead.index(until));
-  at(times, Event::braking_peak) = lead.time(braking.index);
-  const Extreme vertical = greatest(lead.z, lead.index(contact), lead.index(until));
-  at(times, Event::vertical_peak) = lead.time(vertical.index);
-
-  const double drive_from = std::max(back.index(contact - settings.drive_search), 0.0);
-  const Extreme drive = greatest(back.x, drive_from, back.index(contact));
-  at(times, Event::drive_peak) = back.time(drive.index);
-  at(times, Event::drive_start) =
-      back.time(last_rise(back.x, settings.drive_start_level * drive.value, 0.0, drive.index));
-  at(times, Event::back_foot_off) = back.time(
-      last_fall(back.contact_z, settings.foot_off_level * weight, drive.index, back.index(until)));
-  const double quiet = std::isnan(data.quiet_end) ? 0.0 : back.index(data.quiet_end);
-  at(times, Event::back_leg_loaded) =
-      back.time(first_rise(back.z, settings.back_leg_loaded_level * weight, std::max(quiet, 0.0),
-                           drive.index, settings.back_leg_loaded_hold / back.step));
+  look_for(Event::drive_peak, [&] {
+    const double drive_from = std::max(back.index(contact - settings.drive_search), 0.0);
+    return back.time(greatest(back.x, drive_from, back.index(contact)).index);
+  });
+  const double drive_peak = back.index(at(times, Event::drive_peak));
+  look_for(Event::drive_start, [&] {
+    const double level = settings.drive_start_level * peak_value(back.x, drive_peak);
+    return back.time(last_rise(back.x, level, 0.0, drive_peak));
+  });
+  look_for(Event::back_foot_off, [&] {
+    return back.time(
+        last_fall(back.contact_z, settings.foot_off_level * weight, drive_peak, back.index(until)));
+  });
+  look_for(Event::back_leg_loaded, [&] {
+    const double quiet = std::isnan(data.quiet_end) ? 0.0 : back.index(data.quiet_end);
+    return back.time(first_rise(back.z, settings.back_leg_loaded_level * weight,
+                                std::max(quiet, 0.0), drive_peak,
+                                settings.back_leg_loaded_hold / back.step));
+  });
   return times;
 }
 

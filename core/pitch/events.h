@@ -12,7 +12,10 @@ namespace moundwork::pitch {
 [[nodiscard]] double find_quiet_end(const FootForces& back, double coarse_contact,
                                     double body_weight, const Settings& settings);
 
-/// The events as the catalogue defines them; `release` is taken over from the data.
-[[nodiscard]] EventTimes find_events(const ThrowData& data, const Settings& settings);
+/// The events as the catalogue defines them; `release` is taken over from the data. Those that
+/// `moved` has a time for (not NaN) are there and nowhere else, and what is defined from them goes
+/// with them.
+[[nodiscard]] EventTimes find_events(const ThrowData& data, const Settings& settings,
+                                     const EventTimes& moved = no_times());
 
 }  // namespace moundwork::pitch

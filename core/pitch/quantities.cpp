@@ -60,8 +60,7 @@ void drive_quantities(const ThrowData& data, const EventTimes& events, QuantityV
   const double start = at(events, Event::drive_start);
   if (std::isnan(peak)) return;
   const double index = back.index(peak);
-  at(q, Quantity::drive_peak_force) =
-      greatest(back.x, std::floor(index) - 1.0, std::ceil(index) + 1.0).value;
+  at(q, Quantity::drive_peak_force) = peak_value(back.x, index);
   const double fx = at(q, Quantity::drive_peak_force);
   const double fy = value_at(back.y, index);
   at(q, Quantity::load_direction) = std::atan2(data.toe_side * fy, fx);
@@ -134,12 +133,8 @@ void braking_quantities(const ThrowData& data, const EventTimes& events, const S
   const double top = at(events, Event::vertical_peak);
   if (std::isnan(contact) || std::isnan(peak)) return;
   const Eigen::ArrayXd braking = -lead.x;
-  const auto peak_value = [&](const Eigen::ArrayXd& force, double time) {
-    const double index = lead.index(time);
-    return greatest(force, std::floor(index) - 1.0, std::ceil(index) + 1.0).value;
-  };
-  at(q, Quantity::braking_peak_force) = peak_value(braking, peak);
-  at(q, Quantity::vertical_peak_force) = peak_value(lead.z, top);
+  at(q, Quantity::braking_peak_force) = peak_value(braking, lead.index(peak));
+  at(q, Quantity::vertical_peak_force) = peak_value(lead.z, lead.index(top));
   if (release <= lead.time(static_cast<double>(lead.size() - 1)))
     at(q, Quantity::braking_impulse) = impulse(lead, braking, contact, release);
   at(q, Quantity::braking_impulse_to_peak) = impulse(lead, braking, contact, peak);

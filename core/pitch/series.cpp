@@ -50,6 +50,14 @@ Extreme greatest(const Eigen::ArrayXd& values, double first, double last) {
   return {static_cast<double>(at) + shift, most - 0.25 * (before - after) * shift};
 }
 
+double peak_value(const Eigen::ArrayXd& values, double index) {
+  if (std::isnan(index)) return none;
+  const Extreme peak = greatest(values, std::floor(index) - 1.0, std::ceil(index) + 1.0);
+  // A place given in seconds and back keeps this much of a sample after hours.
+  constexpr double same_place = 1e-4;
+  return std::abs(peak.index - index) < same_place ? peak.value : value_at(values, index);
+}
+
 double first_rise(const Eigen::ArrayXd& values, double level, double first, double last,
                   double hold) {
   if (!(first <= last)) return none;

@@ -20,6 +20,10 @@ struct Extreme {
 /// index NaN where the range holds no sample.
 [[nodiscard]] Extreme greatest(const Eigen::ArrayXd& values, double first, double last);
 
+/// Value at a peak: the parabola's where `index` is the parabola's own place, as `greatest` gives
+/// it; elsewhere, as where a person put the peak, the interpolated value. NaN for a NaN index.
+[[nodiscard]] double peak_value(const Eigen::ArrayXd& values, double index);
+
 /// First upward crossing of `level` in [first, last] after which `hold` samples stay at or above
 /// it, between samples; NaN if none. A series that is above from `first` on has not crossed.
 [[nodiscard]] double first_rise(const Eigen::ArrayXd& values, double level, double first,

@@ -20,6 +20,7 @@ void each(AnySettings& settings, Visit visit) {
   visit("foot_off_level", settings.foot_off_level);
   visit("after_contact", settings.after_contact);
   visit("rate_fit", settings.rate_fit);
+  visit("moved_event_u", settings.moved_event_u);
   visit("least_cop_force", settings.least_cop_force);
   visit("least_turning_force", settings.least_turning_force);
   visit("heel_side_limit", settings.heel_side_limit);

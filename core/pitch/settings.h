@@ -29,6 +29,10 @@ struct Settings {
   double after_contact = 0.4;    ///< s in which the peaks and the back foot's leaving are sought
   double rate_fit = 0.02;        ///< s, length of the line fit for rates
 
+  /// s; standard uncertainty of an event put by hand, where none is stated: a marker is put to half
+  /// a sample of the usual 1 kHz.
+  double moved_event_u = 0.0005;
+
   // --- Centre of pressure ----------------------------------------------------------------------
   /// N; below it the centre of pressure is noise (20 to 50 N is common practice).
   double least_cop_force = 50.0;

@@ -34,6 +34,13 @@ using EventTimes = std::array<double, event_count>;
 /// Values by quantity; NaN where one cannot be measured.
 using QuantityValues = std::array<double, quantity_count>;
 
+/// Of no event at all.
+[[nodiscard]] constexpr EventTimes no_times() {
+  EventTimes times{};
+  times.fill(std::numeric_limits<double>::quiet_NaN());
+  return times;
+}
+
 [[nodiscard]] inline double& at(EventTimes& times, Event event) {
   return times[static_cast<std::size_t>(event)];
 }

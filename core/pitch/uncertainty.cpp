@@ -2,6 +2,7 @@
 #include "core/pitch/uncertainty.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <functional>
 
@@ -11,6 +12,8 @@
 
 namespace moundwork::pitch {
 namespace {
+
+constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
 // Twelve draws know a standard deviation to a fifth, and noise is seldom the largest part. What
 // they do not know widens it as the t distribution of so many degrees of freedom is wider than the
@@ -48,52 +51,56 @@ FootForces trimmed(const FootForces& foot, double from, double to) {
 // The stretch that events and quantities read, so that measuring again is cheap.
 ThrowData trimmed(const ThrowData& data, const EventTimes& events, const Settings& settings) {
   const double contact = at(events, Event::lead_contact);
-  double from = contact - settings.drive_search;
-  for (const double time :
-       {data.quiet_end, at(events, Event::back_leg_loaded), at(events, Event::drive_start)})
+  double from = std::min(contact - settings.drive_search,
+                         std::isnan(data.quiet_end) ? contact : data.quiet_end);
+  double to = contact + settings.after_contact;
+  for (const double time : events) {
     if (time < from) from = time;
+    if (time > to) to = time;
+  }
   // Room for the filters' last samples and for events that move.
   constexpr double room = 0.1;
-  const double to = std::max(contact + settings.after_contact,
-                             std::isnan(data.release) ? contact : data.release) +
-                    2.0 * room;
+  to += 2.0 * room;
   ThrowData part = data;
+  part.release = at(events, Event::release);
   part.back = trimmed(data.back, from - room, to);
   part.lead = trimmed(data.lead, from - room, to);
   return part;
 }
 
+// A throw as far as an input can change it.
+struct Trial {
+  ThrowData data;
+  EventTimes moved;
+};
+
 class Propagation {
  public:
-  Propagation(const ThrowData& base, const Settings& settings)
-      : base_(base), work_(base), settings_(settings) {
-    events_ = find_events(base_, settings_);
-    quantities_ = compute_quantities(base_, events_, settings_);
+  Propagation(const ThrowData& base, const EventTimes& moved, const Settings& settings)
+      : base_{base, moved}, work_(base_), settings_(settings) {
+    events_ = find_events(base_.data, settings_, base_.moved);
+    quantities_ = compute_quantities(base_.data, events_, settings_);
   }
 
   // Moves an input, measures again and puts the square of what changed, over `share`, to `source`.
-  void move(Source source, const std::function<void(ThrowData&)>& mutate, double share = 1.0) {
+  void move(Source source, const std::function<void(Trial&)>& mutate, double share = 1.0) {
     mutate(work_);
     add(source, work_, settings_, share);
-    restore();
+    work_ = base_;  // same sizes, so nothing is allocated
   }
 
-  void add(Source source, const ThrowData& changed, const Settings& settings, double share) {
-    const EventTimes events = find_events(changed, settings);
-    const QuantityValues quantities = compute_quantities(changed, events, settings);
-    const auto column = static_cast<std::size_t>(source);
-    for (std::size_t i = 0; i < event_count; ++i)
-      gather(result_.events[i][column], events[i] - events_[i], share);
-    for (std::size_t i = 0; i < quantity_count; ++i)
-      gather(result_.quantities[i][column], quantities[i] - quantities_[i], share);
+  void add(Source source, const ThrowData& changed, const Settings& settings) {
+    add(source, {changed, base_.moved}, settings, 1.0);
   }
 
   // The same throw read under other settings.
-  void read_otherwise(Source source, const Settings& moved) { add(source, base_, moved, 1.0); }
+  void read_otherwise(Source source, const Settings& settings) {
+    add(source, base_, settings, 1.0);
+  }
 
-  void thresholds(const Settings& moved) {
-    const EventTimes events = find_events(base_, moved);
-    const QuantityValues quantities = compute_quantities(base_, events, moved);
+  void thresholds(const Settings& settings) {
+    const EventTimes events = find_events(base_.data, settings, base_.moved);
+    const QuantityValues quantities = compute_quantities(base_.data, events, settings);
     for (std::size_t i = 0; i < event_count; ++i)
       result_.event_thresholds[i] = events[i] - events_[i];
     for (std::size_t i = 0; i < quantity_count; ++i)
@@ -110,15 +117,22 @@ class Propagation {
   }
 
  private:
+  void add(Source source, const Trial& changed, const Settings& settings, double share) {
+    const EventTimes events = find_events(changed.data, settings, changed.moved);
+    const QuantityValues quantities = compute_quantities(changed.data, events, settings);
+    const auto column = static_cast<std::size_t>(source);
+    for (std::size_t i = 0; i < event_count; ++i)
+      gather(result_.events[i][column], events[i] - events_[i], share);
+    for (std::size_t i = 0; i < quantity_count; ++i)
+      gather(result_.quantities[i][column], quantities[i] - quantities_[i], share);
+  }
+
   static void gather(double& variance, double change, double share) {
     // A number that the move makes unmeasurable tells nothing of its spread.
     if (std::isfinite(change)) variance += share * change * change;
   }
 
-  // Assigning arrays of the same size copies without allocating.
-  void restore() { work_ = base_; }
-
-  ThrowData base_, work_;
+  Trial base_, work_;
   const Settings& settings_;
   EventTimes events_{};
   QuantityValues quantities_{};
@@ -145,7 +159,7 @@ void shift_z(FootForces& foot, double gain, double zero) {
 void move_calibration(Propagation& propagation, Foot foot, const FootInputs& inputs) {
   const session::PlateAccuracy& accuracy = inputs.accuracy;
   const auto move = [&](const std::function<void(FootForces&)>& mutate) {
-    propagation.move(Source::calibration, [&](ThrowData& data) { mutate(data.*foot); });
+    propagation.move(Source::calibration, [&](Trial& trial) { mutate(trial.data.*foot); });
   };
   if (accuracy.gain > 0.0) {
     move([&](FootForces& f) { shift_x(f, accuracy.gain * f.x, inputs.centre.y()); });
@@ -171,7 +185,7 @@ void move_calibration(Propagation& propagation, Foot foot, const FootInputs& inp
 
 void move_zero(Propagation& propagation, Foot foot, const FootInputs& inputs) {
   const auto move = [&](const std::function<void(FootForces&)>& mutate) {
-    propagation.move(Source::zero, [&](ThrowData& data) { mutate(data.*foot); });
+    propagation.move(Source::zero, [&](Trial& trial) { mutate(trial.data.*foot); });
   };
   const auto constant = [&](const FootForces& f) {
     return Eigen::ArrayXd::Constant(f.size(), inputs.zero);
@@ -179,6 +193,33 @@ void move_zero(Propagation& propagation, Foot foot, const FootInputs& inputs) {
   move([&](FootForces& f) { shift_x(f, constant(f), inputs.centre.y()); });
   move([&](FootForces& f) { shift_y(f, constant(f), inputs.centre.x()); });
   move([&](FootForces& f) { shift_z(f, 0.0, inputs.zero); });
+}
+
+// Events read off a foot's trace; the release is none of them.
+constexpr std::array back_events{Event::back_leg_loaded, Event::drive_start, Event::drive_peak,
+                                 Event::back_foot_off};
+constexpr std::array lead_events{Event::lead_contact, Event::braking_peak, Event::vertical_peak};
+
+// A person puts an event on a plate's trace, so it goes with that plate's clock.
+void move_clocks(Propagation& propagation, const InputUncertainty& inputs) {
+  const auto shift = [](Trial& trial, const auto& events, double by) {
+    for (const Event event : events) at(trial.moved, event) += by;
+  };
+  propagation.move(Source::clock, [&](Trial& t) {
+    t.data.back.start += inputs.back.clock;
+    shift(t, back_events, inputs.back.clock);
+  });
+  propagation.move(Source::clock, [&](Trial& t) {
+    t.data.lead.start += inputs.lead.clock;
+    t.data.coarse_contact += inputs.lead.clock;
+    shift(t, lead_events, inputs.lead.clock);
+  });
+}
+
+void move_put_events(Propagation& propagation, const EventTimes& put, const EventTimes& u) {
+  for (std::size_t i = 0; i < event_count; ++i)
+    if (std::isfinite(put[i]))
+      propagation.move(Source::moved, [&](Trial& t) { t.moved[i] += u[i]; });
 }
 
 void add_noise(FootForces& foot, const Eigen::Array<double, 1, 6>& noise, const NoiseBank& bank,
@@ -205,7 +246,8 @@ void add_noise(FootForces& foot, const Eigen::Array<double, 1, 6>& noise, const 
 
 std::string_view name_of(Source source) {
   constexpr std::array<std::string_view, source_count> names{
-      "calibration", "zero", "noise", "filter", "foot_line", "release", "clock", "body", "ball"};
+      "calibration", "zero",  "noise", "filter", "foot_line",
+      "release",     "clock", "body",  "ball",   "moved"};
   return names.at(static_cast<std::size_t>(source));
 }
 
@@ -217,8 +259,12 @@ double Uncertainty::u(Quantity quantity) const {
 }
 
 Uncertainty propagate(const ThrowData& data, const ThrowData& wide, const EventTimes& events,
-                      const InputUncertainty& inputs, const Settings& settings) {
-  Propagation propagation(trimmed(data, events, settings), settings);
+                      const MovedEvents& moved, const InputUncertainty& inputs,
+                      const Settings& settings) {
+  // Where a person put the release is an input like any other release.
+  EventTimes put = moved.times;
+  at(put, Event::release) = none;
+  Propagation propagation(trimmed(data, events, settings), put, settings);
   move_calibration(propagation, &ThrowData::back, inputs.back);
   move_calibration(propagation, &ThrowData::lead, inputs.lead);
   move_zero(propagation, &ThrowData::back, inputs.back);
@@ -229,9 +275,9 @@ Uncertainty propagate(const ThrowData& data, const ThrowData& wide, const EventT
   for (Eigen::Index draw = 0; draw < noise_draws; ++draw)
     propagation.move(
         Source::noise,
-        [&](ThrowData& d) {
-          add_noise(d.back, inputs.back.noise, bank, 2 * draw * streams_per_foot);
-          add_noise(d.lead, inputs.lead.noise, bank, (2 * draw + 1) * streams_per_foot);
+        [&](Trial& t) {
+          add_noise(t.data.back, inputs.back.noise, bank, 2 * draw * streams_per_foot);
+          add_noise(t.data.lead, inputs.lead.noise, bank, (2 * draw + 1) * streams_per_foot);
         },
         noise_share);
 
@@ -239,7 +285,7 @@ Uncertainty propagate(const ThrowData& data, const ThrowData& wide, const EventT
   // of the change is taken as a standard uncertainty.
   Settings wider = settings;
   wider.sway_low_pass *= wide_filter;
-  propagation.add(Source::filter, trimmed(wide, events, settings), wider, 1.0);
+  propagation.add(Source::filter, trimmed(wide, events, settings), wider);
 
   // What a foot does below the force down to which it is followed is as unknown as what it does in
   // the next stretch above.
@@ -250,28 +296,25 @@ Uncertainty propagate(const ThrowData& data, const ThrowData& wide, const EventT
   if (data.heel && data.toe && inputs.foot_line > 0.0)
     for (const Eigen::Index axis : {0, 1}) {
       propagation.move(Source::foot_line,
-                       [&](ThrowData& d) { (*d.heel)(axis) += inputs.foot_line; });
+                       [&](Trial& t) { (*t.data.heel)(axis) += inputs.foot_line; });
       propagation.move(Source::foot_line,
-                       [&](ThrowData& d) { (*d.toe)(axis) += inputs.foot_line; });
+                       [&](Trial& t) { (*t.data.toe)(axis) += inputs.foot_line; });
     }
-  propagation.move(Source::release, [&](ThrowData& d) { d.release += inputs.release; });
-  propagation.move(Source::clock, [&](ThrowData& d) { d.back.start += inputs.back.clock; });
-  propagation.move(Source::clock, [&](ThrowData& d) {
-    d.lead.start += inputs.lead.clock;
-    d.coarse_contact += inputs.lead.clock;
-  });
-  propagation.move(Source::body, [&](ThrowData& d) { d.mass += inputs.mass; });
-  propagation.move(Source::body, [&](ThrowData& d) { d.height += inputs.height; });
-  propagation.move(Source::ball, [&](ThrowData& d) { d.ball_speed += inputs.ball_speed; });
+  propagation.move(Source::release, [&](Trial& t) { t.data.release += inputs.release; });
+  move_clocks(propagation, inputs);
+  move_put_events(propagation, put, moved.u);
+  propagation.move(Source::body, [&](Trial& t) { t.data.mass += inputs.mass; });
+  propagation.move(Source::body, [&](Trial& t) { t.data.height += inputs.height; });
+  propagation.move(Source::ball, [&](Trial& t) { t.data.ball_speed += inputs.ball_speed; });
 
-  Settings moved = settings;
+  Settings higher = settings;
   constexpr double more = 1.2;
-  moved.contact_level *= more;
-  moved.foot_off_level *= more;
-  moved.drive_start_level *= more;
+  higher.contact_level *= more;
+  higher.foot_off_level *= more;
+  higher.drive_start_level *= more;
   // A fifth more than 0.9 BW is more than anybody weighs standing still.
-  moved.back_leg_loaded_level *= 1.0 + 0.1 * (more - 1.0);
-  propagation.thresholds(moved);
+  higher.back_leg_loaded_level *= 1.0 + 0.1 * (more - 1.0);
+  propagation.thresholds(higher);
   return propagation.result();
 }
 

@@ -4,6 +4,7 @@
 #include <array>
 #include <string_view>
 
+#include "core/pitch/moved_events.h"
 #include "core/pitch/settings.h"
 #include "core/pitch/throw_data.h"
 #include "core/session/session.h"
@@ -21,6 +22,7 @@ enum class Source : std::size_t {
   clock,  ///< of each plate on the session clock
   body,   ///< mass and height
   ball,   ///< speed at release
+  moved,  ///< events put by hand
   count
 };
 inline constexpr std::size_t source_count = static_cast<std::size_t>(Source::count);
@@ -65,9 +67,10 @@ inline constexpr double wide_filter = 1.5;
 /// Law of propagation of uncertainty (JCGM 100, 5.1.2) with the sensitivities found numerically
 /// (5.1.3, note 2): each input is moved by its standard uncertainty and everything is measured
 /// again. Noise is propagated by adding filtered noise of the size seen on the unloaded plates.
+/// `events` are those found with `moved` (its release, if any, moves by inputs.release).
 /// `wide` is the same throw under low-passes of `wide_filter` times the cut-off.
 [[nodiscard]] Uncertainty propagate(const ThrowData& data, const ThrowData& wide,
-                                    const EventTimes& events, const InputUncertainty& inputs,
-                                    const Settings& settings);
+                                    const EventTimes& events, const MovedEvents& moved,
+                                    const InputUncertainty& inputs, const Settings& settings);
 
 }  // namespace moundwork::pitch

@@ -4,44 +4,25 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 #include <map>
 #include <set>
 
 #include "core/pitch/catalogue.h"
 #include "core/relate/words.h"
+#include "core/session/edit_state.h"
 #include "core/session/reader.h"
 
 namespace moundwork::relate {
 namespace {
-
-// An edit names its throw by the time of lead contact, which a new analysis may shift by some
-// milliseconds; throws lie seconds apart.
-constexpr double same_throw = 0.25;  // s
 
 const std::string& ball_speed_key() {
   static const std::string key(pitch::entry(pitch::Quantity::ball_speed).key);
   return key;
 }
 
-// What the edits say of one throw; later ones win.
-struct Standing {
-  bool excluded = false;
-  std::string cue;
-  std::string block;
-};
-
-Standing standing_of(const session::ResultThrow& one, const std::vector<session::Edit>& edits) {
-  Standing standing;
-  for (const auto& edit : edits) {
-    if (std::abs(edit.throw_contact - seconds(one.contact)) > same_throw) continue;
-    if (edit.action == "exclude") standing.excluded = true;
-    if (edit.action == "include") standing.excluded = false;
-    if (edit.action != "tag") continue;
-    if (edit.target == "cue") standing.cue = edit.text;
-    if (edit.target == "block") standing.block = edit.text;
-  }
-  return standing;
+std::string tag_of(const session::EditState& state, const std::string& name) {
+  const auto tag = state.tags.find(name);
+  return tag == state.tags.end() ? std::string() : tag->second;
 }
 
 Result<std::vector<Quantity>> choose_quantities(const std::vector<AnalysedSession>& sessions,
@@ -145,19 +126,21 @@ Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
   Pitches pitches;
   pitches.quantities = std::move(*quantities);
   int excluded = 0;
+  int stale = 0;
   for (std::size_t i = 0; i < sessions.size(); ++i) {
     const auto& session = sessions[i];
     for (const auto& one : session.results.throws) {
-      const Standing standing = standing_of(one, session.edits);
-      if (standing.excluded) {
+      const session::EditState state = session::state_of(session.edits, seconds(one.contact));
+      if (state.excluded) {
         ++excluded;
         continue;
       }
+      if (!session::moves_in(one, state)) ++stale;
       Pitch pitch = pitch_of(one, pitches.quantities);
       pitch.athlete = athlete_of(session);
       pitch.session = labels[i];
-      pitch.cue = standing.cue;
-      pitch.block = standing.block;
+      pitch.cue = tag_of(state, "cue");
+      pitch.block = tag_of(state, "block");
       pitch.mass = session.athlete.mass.value;
       pitches.rows.push_back(std::move(pitch));
     }
@@ -165,6 +148,10 @@ Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
   if (excluded > 0)
     pitches.notes.push_back(
         fmt::format("{} left out as excluded by hand", count_of(excluded, "throw", "throws")));
+  if (stale > 0)
+    pitches.notes.push_back(fmt::format(
+        "{} had events moved by hand since the last analysis; analyse the session again",
+        count_of(stale, "throw", "throws")));
   return pitches;
 }
 

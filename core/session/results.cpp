@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <functional>
+#include <tuple>
 #include <utility>
 
 #include "core/session/file_lock.h"
@@ -13,13 +14,15 @@
 namespace moundwork::session {
 namespace {
 
+constexpr hsize_t edits_per_chunk = 16;
+
 void make_companion(const std::filesystem::path& path) {
   H5::H5File file(path.string(), H5F_ACC_TRUNC);
   H5::Group root = file.openGroup("/");
   hdf5::write(root, "format", std::string("moundwork-results"));
   hdf5::write(root, "schema", schema::version);
   H5::Group edits = file.createGroup("edits");
-  (void)hdf5::make_table(edits, "list", schema::edit_type(), 16);
+  (void)hdf5::make_table(edits, "list", schema::edit_type(), edits_per_chunk);
   H5::Group results = file.createGroup("results");
   (void)hdf5::make_table(results, "runs", schema::run_type(), 8);
   (void)hdf5::make_table(results, "settings", H5::PredType::STD_U8LE, 4096);
@@ -31,7 +34,7 @@ void make_companion(const std::filesystem::path& path) {
 // Changes a copy and puts it in place of the companion in one step.
 Result<void> append_with(const std::filesystem::path& session,
                          const std::function<void(H5::H5File&)>& append) {
-  auto lock = FileLock::acquire(session);
+  auto lock = FolderLock::acquire(session.parent_path());
   if (!lock) return tl::make_unexpected(lock.error());
   const std::filesystem::path companion = companion_path(session);
   std::filesystem::path working = companion;
@@ -89,6 +92,35 @@ std::vector<Row> read_some(const H5::H5File& file, const char* name, const H5::D
   source.selectHyperslab(H5S_SELECT_SET, &size, &start);
   table.read(rows.data(), type, H5::DataSpace(1, &size), source);
   return rows;
+}
+
+// A list made before edits had a column that they have now is made again with it: HDF5 would drop
+// the column of a new row without a word.
+void widen_edit_list(H5::H5File& file) {
+  H5::DataSet list = file.openDataSet("edits/list");
+  if (list.getCompType().getNmembers() >= schema::edit_type().getNmembers()) return;
+  const auto rows = hdf5::read_rows<schema::EditRow>(list, schema::edit_type());
+  list.close();
+  H5::Group edits = file.openGroup("edits");
+  edits.unlink("list");
+  H5::DataSet wider = hdf5::make_table(edits, "list", schema::edit_type(), edits_per_chunk);
+  hdf5::append_rows(wider, schema::edit_type(), rows.data(), rows.size());
+}
+
+// A cell of the list holds so much text; what would be cut off is refused.
+Result<void> fits(const Edit& edit) {
+  const std::tuple<const char*, const std::string&, std::size_t> cells[] = {
+      {"time", edit.when, sizeof(schema::EditRow::when)},
+      {"name", edit.who, sizeof(schema::EditRow::who)},
+      {"reason", edit.why, sizeof(schema::EditRow::why)},
+      {"action", edit.action, sizeof(schema::EditRow::action)},
+      {"target", edit.target, sizeof(schema::EditRow::target)},
+      {"text", edit.text, sizeof(schema::EditRow::text)}};
+  for (const auto& [what, text, size] : cells)
+    if (text.size() >= size)
+      return fail(fmt::format("the {} of an edit", what),
+                  fmt::format("has {} bytes, {} fit", text.size(), size - 1), "make it shorter");
+  return {};
 }
 
 }  // namespace
@@ -180,7 +212,9 @@ Result<ResultSet> read_results(const std::filesystem::path& path) {
 }
 
 Result<void> append_edit(const std::filesystem::path& path, const Edit& edit) {
+  if (auto fit = fits(edit); !fit) return fit;
   return append_with(path, [&](H5::H5File& file) {
+    widen_edit_list(file);
     const schema::EditRow row{hdf5::Text<40>(edit.when),
                               hdf5::Text<64>(edit.who),
                               hdf5::Text<256>(edit.why),
@@ -188,7 +222,8 @@ Result<void> append_edit(const std::filesystem::path& path, const Edit& edit) {
                               hdf5::Text<32>(edit.action),
                               hdf5::Text<48>(edit.target),
                               edit.value,
-                              hdf5::Text<256>(edit.text)};
+                              hdf5::Text<256>(edit.text),
+                              edit.u};
     (void)append_all(file, "edits/list", schema::edit_type(), std::vector{row});
   });
 }
@@ -202,7 +237,7 @@ Result<std::vector<Edit>> read_edits(const std::filesystem::path& path) {
     for (const auto& row :
          hdf5::read_rows<schema::EditRow>(file.openDataSet("edits/list"), schema::edit_type()))
       edits.push_back({row.when.str(), row.who.str(), row.why.str(), row.throw_contact,
-                       row.action.str(), row.target.str(), row.value, row.text.str()});
+                       row.action.str(), row.target.str(), row.value, row.text.str(), row.u});
     return edits;
   } catch (const H5::Exception& exception) {
     return hdf5::failure(companion_path(path).string(), "its edits cannot be read", exception);

@@ -24,8 +24,9 @@ struct ResultFlag {
 };
 
 struct ResultThrow {
-  int number = 0;                   ///< from 1 in order of time
-  SessionTime contact{};            ///< lead contact: what identifies the throw across analyses
+  int number = 0;  ///< from 1 in order of time
+  /// Lead contact as found, whatever a person made of it: what identifies the throw.
+  SessionTime contact{};
   std::vector<ResultValue> events;  ///< s from the recording's start
   std::vector<ResultValue> quantities;
   std::vector<ResultFlag> flags;
@@ -46,10 +47,13 @@ struct Edit {
   std::string who;
   std::string why;
   double throw_contact = 0.0;  ///< s; which throw
-  std::string action;          ///< "move_event", "exclude", "include", "tag", "reset"
-  std::string target;          ///< event key or tag name
-  double value = 0.0;          ///< new time, s, for move_event
-  std::string text;            ///< tag text
+  /// "move_event", "exclude", "include", "tag", "reset" (moves of this throw, of `target` alone if
+  /// given), "undo"
+  std::string action;
+  std::string target;  ///< event key or tag name
+  double value = 0.0;  ///< new time, s, for move_event; row taken back, from 0, for undo
+  std::string text;    ///< tag text
+  double u = 0.0;      ///< standard uncertainty of a new time, s; 0 where none is stated
 };
 
 /// Results and edits stand beside the raw data in a companion file, SESSION.results.hdf5, which the
@@ -64,6 +68,7 @@ struct Edit {
 /// The last analysis whose every row is there; an empty optional-like set (`made` empty) if none.
 [[nodiscard]] Result<ResultSet> read_results(const std::filesystem::path& path);
 
+/// Fails when a text is longer than its place in the list.
 [[nodiscard]] Result<void> append_edit(const std::filesystem::path& path, const Edit& edit);
 [[nodiscard]] Result<std::vector<Edit>> read_edits(const std::filesystem::path& path);
 

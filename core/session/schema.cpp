@@ -104,7 +104,8 @@ const H5::CompType& edit_type() {
                         {"action", offsetof(EditRow, action), text(sizeof(EditRow::action))},
                         {"target", offsetof(EditRow, target), text(sizeof(EditRow::target))},
                         {"value", offsetof(EditRow, value), real()},
-                        {"text", offsetof(EditRow, text), text(sizeof(EditRow::text))}});
+                        {"text", offsetof(EditRow, text), text(sizeof(EditRow::text))},
+                        {"u", offsetof(EditRow, u), real()}});
   return type;
 }
 

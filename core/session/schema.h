@@ -35,6 +35,7 @@ struct EditRow {
   hdf5::Text<48> target;
   double value;
   hdf5::Text<256> text;
+  double u;  ///< not in the first companions made: read as 0
 };
 /// One analysis. Written last of all its rows: an analysis without its run row did not finish.
 struct RunRow {

@@ -1,0 +1,163 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/pitch/session_throws.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "core/base/units.h"
+#include "core/pitch/ball_of_throw.h"
+#include "core/pitch/load_trace.h"
+#include "core/pitch/throw_finder.h"
+#include "core/pitch/window.h"
+#include "core/pitch/zero.h"
+#include "core/session/sample_clock.h"
+
+namespace moundwork::pitch {
+namespace {
+
+struct PlateOverview {
+  const session::Plate* plate = nullptr;
+  session::SampleClock clock;
+  LoadTrace trace;  // tared after finding the zeros
+  std::vector<UnloadedStretch> unloaded;
+};
+
+Result<const session::Plate*> plate_of(const session::Reader& reader, session::PlateRole role) {
+  for (const session::Plate& plate : reader.session().plates)
+    if (plate.role == role) return &plate;
+  return fail(reader.path().string(),
+              role == session::PlateRole::back ? "has no back plate" : "has no lead plate",
+              "import it again and say which plate is which");
+}
+
+Result<session::SampleClock> clock_of(const session::Reader& reader, const session::Plate& plate) {
+  const auto blocks = reader.blocks(plate.device);
+  if (!blocks) return tl::make_unexpected(blocks.error());
+  auto clock =
+      session::SampleClock::make(reader.session().devices[static_cast<std::size_t>(plate.device)],
+                                 *blocks, reader.sample_count(plate.device));
+  if (!clock) return fail(reader.path().string(), clock.error().sentence());
+  return clock;
+}
+
+Result<PlateOverview> overview_of(const session::Reader& reader, session::PlateRole role) {
+  const auto plate = plate_of(reader, role);
+  if (!plate) return tl::make_unexpected(plate.error());
+  auto clock = clock_of(reader, **plate);
+  if (!clock) return tl::make_unexpected(clock.error());
+  return PlateOverview{*plate, std::move(*clock), {}, {}};
+}
+
+// Accuracies of a recording that states none are common data-sheet figures.
+session::PlateAccuracy accuracy_or_assumed(const session::PlateAccuracy& stated,
+                                           const Settings& settings) {
+  const auto either = [](double value, double assumed) {
+    return std::isfinite(value) && value > 0.0 ? value : assumed;
+  };
+  return {either(stated.gain, settings.assumed_gain_u),
+          either(stated.crosstalk, settings.assumed_crosstalk_u),
+          either(stated.zero_force, settings.assumed_zero_u),
+          either(stated.cop, settings.assumed_cop_u)};
+}
+
+}  // namespace
+
+struct SessionThrows::Impl {
+  const session::Reader& reader;
+  Settings settings;
+  PlateOverview back, lead;
+  std::vector<double> contacts;
+  std::optional<BallWitness> witness;
+
+  Result<void> trace_both(const Progress& progress);
+  Result<void> trace(PlateOverview& overview, SessionTime begin, SessionTime end,
+                     const RowsDone& rows_done) const;
+  [[nodiscard]] Result<PlateOfThrow> plate_at(const PlateOverview& overview, double contact) const;
+};
+
+Result<void> SessionThrows::Impl::trace(PlateOverview& overview, SessionTime begin, SessionTime end,
+                                        const RowsDone& rows_done) const {
+  auto traced = trace_load(reader, *overview.plate, overview.clock, begin, end, rows_done);
+  if (!traced) return tl::make_unexpected(traced.error());
+  overview.trace = std::move(*traced);
+  overview.unloaded = unloaded_stretches(overview.trace, settings);
+  overview.trace.vertical = tared_vertical(overview.trace, overview.unloaded);
+  return {};
+}
+
+Result<void> SessionThrows::Impl::trace_both(const Progress& progress) {
+  const SessionTime begin = std::min(back.clock.begin(), lead.clock.begin());
+  const SessionTime end = std::max(back.clock.end(), lead.clock.end());
+  const Eigen::Index back_rows = reader.sample_count(back.plate->device);
+  const Eigen::Index all = back_rows + reader.sample_count(lead.plate->device);
+  const auto report = [&](Eigen::Index before) -> RowsDone {
+    return [&progress, before, all](Eigen::Index done) {
+      return !progress || progress(static_cast<double>(before + done) / static_cast<double>(all));
+    };
+  };
+  if (auto done = trace(back, begin, end, report(0)); !done) return done;
+  return trace(lead, begin, end, report(back_rows));
+}
+
+Result<PlateOfThrow> SessionThrows::Impl::plate_at(const PlateOverview& overview,
+                                                   double contact) const {
+  const Span span{contact - settings.window_before, contact + settings.window_after};
+  auto window = cut_window(reader, *overview.plate, overview.clock, span,
+                           nearest_stretch(overview.unloaded, contact - 0.5, contact), settings);
+  if (!window) return tl::make_unexpected(window.error());
+  window->accuracy = accuracy_or_assumed(window->accuracy, settings);
+  const double first_zero =
+      overview.unloaded.empty() ? window->zero(2) : overview.unloaded.front().vertical;
+  return PlateOfThrow{std::move(*window), first_zero};
+}
+
+SessionThrows::SessionThrows(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
+SessionThrows::SessionThrows(SessionThrows&&) noexcept = default;
+SessionThrows& SessionThrows::operator=(SessionThrows&&) noexcept = default;
+SessionThrows::~SessionThrows() = default;
+
+Result<SessionThrows> SessionThrows::find(const session::Reader& reader, const Settings& settings,
+                                          const Progress& progress) {
+  auto back = overview_of(reader, session::PlateRole::back);
+  if (!back) return tl::make_unexpected(back.error());
+  auto lead = overview_of(reader, session::PlateRole::lead);
+  if (!lead) return tl::make_unexpected(lead.error());
+  auto impl = std::unique_ptr<Impl>(
+      new Impl{reader, settings, std::move(*back), std::move(*lead), {}, std::nullopt});
+  if (auto traced = impl->trace_both(progress); !traced) return tl::make_unexpected(traced.error());
+  const double weight = reader.session().athlete.mass.value * standard_gravity;
+  impl->contacts = find_throws(impl->back.trace, impl->lead.trace, weight, settings);
+  impl->back.trace = impl->lead.trace = {};  // as long as the session, and done with
+  auto witness = BallWitness::make(reader, impl->contacts, settings);
+  if (!witness) return tl::make_unexpected(witness.error());
+  impl->witness = std::move(*witness);
+  return SessionThrows(std::move(impl));
+}
+
+const std::vector<double>& SessionThrows::contacts() const { return impl_->contacts; }
+
+Result<ThrowAtHand> SessionThrows::take(std::size_t thrown) const {
+  const double contact = impl_->contacts.at(thrown);
+  auto back = impl_->plate_at(impl_->back, contact);
+  if (!back) return tl::make_unexpected(back.error());
+  auto lead = impl_->plate_at(impl_->lead, contact);
+  if (!lead) return tl::make_unexpected(lead.error());
+  auto ball = impl_->witness->at(thrown);
+  if (!ball) return tl::make_unexpected(ball.error());
+  return ThrowAtHand::make(impl_->reader.session(), std::move(*back), std::move(*lead), contact,
+                           std::move(*ball), impl_->settings);
+}
+
+Result<ThrowAtHand> take_throw(const session::Reader& reader, const Settings& settings,
+                               double contact) {
+  const auto throws = SessionThrows::find(reader, settings);
+  if (!throws) return tl::make_unexpected(throws.error());
+  for (std::size_t i = 0; i < throws->contacts().size(); ++i)
+    if (std::abs(throws->contacts()[i] - contact) <= session::same_throw) return throws->take(i);
+  return fail(reader.path().string(),
+              fmt::format("has no throw with lead contact at {:.2f} s", contact));
+}
+
+}  // namespace moundwork::pitch

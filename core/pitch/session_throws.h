@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <cstddef>
+#include <functional>
+#include <memory>
+#include <vector>
+
+#include "core/base/result.h"
+#include "core/pitch/settings.h"
+#include "core/pitch/throw_at_hand.h"
+#include "core/session/reader.h"
+
+namespace moundwork::pitch {
+
+/// Told how much is done, 0 to 1; false stops the work.
+using Progress = std::function<bool(double)>;
+
+/// The throws of a session as they were found, to be taken in hand one by one. Finding them streams
+/// the session through once, since where its zeros and its other throws lie bears on each throw.
+class SessionThrows {
+ public:
+  /// The reader must outlive what is returned.
+  [[nodiscard]] static Result<SessionThrows> find(const session::Reader& reader,
+                                                  const Settings& settings,
+                                                  const Progress& progress = {});
+  SessionThrows(SessionThrows&&) noexcept;
+  SessionThrows& operator=(SessionThrows&&) noexcept;
+  ~SessionThrows();
+
+  /// Coarse lead contacts of all throws, session time, s, in order.
+  [[nodiscard]] const std::vector<double>& contacts() const;
+  /// Reads the samples around one of them.
+  [[nodiscard]] Result<ThrowAtHand> take(std::size_t thrown) const;
+
+ private:
+  struct Impl;
+  explicit SessionThrows(std::unique_ptr<Impl> impl);
+  std::unique_ptr<Impl> impl_;
+};
+
+/// One throw by its lead contact (s, as edits and results name it). Streams the whole session:
+/// keep SessionThrows where several throws are wanted.
+[[nodiscard]] Result<ThrowAtHand> take_throw(const session::Reader& reader,
+                                             const Settings& settings, double contact);
+
+}  // namespace moundwork::pitch

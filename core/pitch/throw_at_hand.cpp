@@ -1,0 +1,217 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/pitch/throw_at_hand.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "core/pitch/events.h"
+#include "core/pitch/flags.h"
+#include "core/pitch/foot_forces.h"
+#include "core/pitch/quantities.h"
+
+namespace moundwork::pitch {
+namespace {
+
+ThrowData throw_data(const session::Session& s, double coarse_contact, FootForces back,
+                     FootForces lead, const BallOfThrow& ball, const Settings& settings) {
+  ThrowData data;
+  data.back = std::move(back);
+  data.lead = std::move(lead);
+  data.coarse_contact = coarse_contact;
+  data.mass = s.athlete.mass.value;
+  data.height = s.athlete.height.value;
+  data.toe_side = s.athlete.throws == session::Hand::right ? -1.0 : 1.0;
+  if (s.foot_line) {
+    data.heel = s.foot_line->heel.head<2>();
+    data.toe = s.foot_line->toe.head<2>();
+  }
+  data.release = ball.release.time.value;
+  data.ball_speed = ball.speed.value;
+  data.quiet_end = find_quiet_end(data.back, coarse_contact, data.body_weight(), settings);
+  return data;
+}
+
+InputUncertainty inputs_of(const session::Session& s, const PlateWindow& back,
+                           const PlateWindow& lead, const BallOfThrow& ball) {
+  const auto or_nought = [](double u) { return std::isfinite(u) ? u : 0.0; };
+  InputUncertainty inputs;
+  const auto foot_inputs = [](const PlateWindow& window) {
+    return FootInputs{window.accuracy, window.noise, window.zero_u, window.frame.centre.head<2>(),
+                      window.clock_u};
+  };
+  inputs.back = foot_inputs(back);
+  inputs.lead = foot_inputs(lead);
+  inputs.mass = or_nought(s.athlete.mass.u);
+  inputs.height = or_nought(s.athlete.height.u);
+  inputs.foot_line = s.foot_line ? s.foot_line->u : 0.0;
+  inputs.release = or_nought(ball.release.time.u);
+  inputs.ball_speed = or_nought(ball.speed.u);
+  return inputs;
+}
+
+// The time each foot's numbers are read from.
+std::pair<Span, Span> used_spans(const EventTimes& events, const Settings& settings) {
+  const double contact = at(events, Event::lead_contact);
+  double begin = at(events, Event::back_leg_loaded);
+  if (std::isnan(begin)) begin = at(events, Event::drive_start);
+  if (std::isnan(begin)) begin = contact - settings.drive_search;
+  double end = contact;
+  for (const Event event : {Event::release, Event::braking_peak, Event::vertical_peak})
+    if (at(events, event) > end) end = at(events, event);
+  return {{begin, contact}, {contact, end}};
+}
+
+std::vector<session::ResultFlag> foot_line_flags(const session::Session& s) {
+  if (!s.foot_line)
+    return {{"no_foot_line",
+             "the foot's line is not known, so there is no heel-toe "
+             "position"}};
+  if (s.foot_line->source == session::FootLineSource::foot_length)
+    return {
+        {"estimated_foot_line", "heel and toe are set from the foot's length against the rubber"}};
+  return {};
+}
+
+std::vector<session::ResultFlag> missing_phase_flags(const ThrowData& data,
+                                                     const EventTimes& events) {
+  std::vector<session::ResultFlag> flags;
+  if (std::isnan(data.quiet_end))
+    flags.push_back({"no_quiet_set",
+                     "the recording shows no quiet set before the throw, so there "
+                     "is no body momentum"});
+  const double loaded = at(events, Event::back_leg_loaded);
+  if (!(loaded < at(events, Event::drive_start)))
+    flags.push_back({"no_load_phase",
+                     "the drive began before the back leg carried 0.9 BW, so "
+                     "there are no means over load"});
+  return flags;
+}
+
+// What doubts a release that a person's word has taken the place of.
+bool doubts_found_release(const session::ResultFlag& flag) {
+  return flag.key == "estimated_release" || flag.key == "release_disagreement";
+}
+
+session::ResultFlag moved_flag(const session::MovedEvent& moved, double found) {
+  const std::string from =
+      std::isfinite(found) ? fmt::format("moved from {:.4f} s", found) : "not found, put";
+  return {"moved_by_hand",
+          fmt::format("{} {} to {:.4f} s by {} on {}: {}", moved.event, from, moved.time,
+                      moved.who.empty() ? "somebody" : moved.who, moved.when, moved.why)};
+}
+
+}  // namespace
+
+Measured AnalysedThrow::measured(Event event) const {
+  return {at(events, event), uncertainty.u(event)};
+}
+Measured AnalysedThrow::measured(Quantity quantity) const {
+  return {at(quantities, quantity), uncertainty.u(quantity)};
+}
+
+Result<ThrowAtHand> ThrowAtHand::make(const session::Session& session, PlateOfThrow back,
+                                      PlateOfThrow lead, double coarse_contact, BallOfThrow ball,
+                                      const Settings& settings) {
+  const auto forces = [&](double cutoff) -> Result<ThrowData> {
+    auto back_forces = filter_forces(back.window, cutoff, settings);
+    if (!back_forces) return tl::make_unexpected(back_forces.error());
+    auto lead_forces = filter_forces(lead.window, cutoff, settings);
+    if (!lead_forces) return tl::make_unexpected(lead_forces.error());
+    return throw_data(session, coarse_contact, std::move(*back_forces), std::move(*lead_forces),
+                      ball, settings);
+  };
+  auto data = forces(settings.low_pass);
+  if (!data) return tl::make_unexpected(data.error());
+  auto wide = forces(wide_filter * settings.low_pass);
+  if (!wide) return tl::make_unexpected(wide.error());
+
+  ThrowAtHand thrown;
+  thrown.settings_ = settings;
+  thrown.data_ = std::move(*data);
+  thrown.wide_ = std::move(*wide);
+  thrown.inputs_ = inputs_of(session, back.window, lead.window, ball);
+  thrown.line_flags_ = foot_line_flags(session);
+  thrown.back_ = std::move(back);
+  thrown.lead_ = std::move(lead);
+  thrown.ball_ = std::move(ball);
+  thrown.found_ = find_events(thrown.data_, settings);
+  return thrown;
+}
+
+double ThrowAtHand::contact() const {
+  const double contact = at(found_, Event::lead_contact);
+  return std::isnan(contact) ? data_.coarse_contact : contact;
+}
+
+MovedEvents ThrowAtHand::within_window(const MovedEvents& moved) const {
+  return within(moved, std::max(back_.window.start, lead_.window.start),
+                std::min(back_.window.end(), lead_.window.end()));
+}
+
+QuantityValues ThrowAtHand::values_at(const EventTimes& events) const {
+  QuantityValues quantities = compute_quantities(data_, events, settings_);
+  const auto [back_used, lead_used] = used_spans(events, settings_);
+  blank_gaps(back_.window, lead_.window, back_used, lead_used, settings_, quantities);
+  return quantities;
+}
+
+EventTimes ThrowAtHand::events(const MovedEvents& moved) const {
+  return find_events(data_, settings_, within_window(moved).times);
+}
+
+QuantityValues ThrowAtHand::values(const MovedEvents& moved) const {
+  return values_at(events(moved));
+}
+
+AnalysedThrow ThrowAtHand::measure(const MovedEvents& all_moved) const {
+  const MovedEvents moved = within_window(all_moved);
+  AnalysedThrow result;
+  result.contact = contact();
+  result.found = found_;
+  result.events = find_events(data_, settings_, moved.times);
+  result.quantities = values_at(result.events);
+  result.release = ball_.release;
+  InputUncertainty inputs = inputs_;
+  const bool release_given = moved.moved(Event::release);
+  if (release_given) {
+    inputs.release = at(moved.u, Event::release);
+    result.release.time = {at(moved.times, Event::release), inputs.release};
+  }
+  if (std::isnan(at(result.events, Event::lead_contact))) return result;
+  result.uncertainty = propagate(data_, wide_, result.events, moved, inputs, settings_);
+
+  const auto [back_used, lead_used] = used_spans(result.events, settings_);
+  const auto add_all = [&](const std::vector<session::ResultFlag>& flags) {
+    for (const session::ResultFlag& flag : flags)
+      if (!release_given || !doubts_found_release(flag)) result.flags.push_back(flag);
+  };
+  add_all(plate_flags(back_.window, data_.back, "back", back_.first_zero, back_used, settings_));
+  add_all(plate_flags(lead_.window, data_.lead, "lead", lead_.first_zero, lead_used, settings_));
+  add_all(ball_.flags);
+  add_all(line_flags_);
+  add_all(missing_phase_flags(data_, result.events));
+  return result;
+}
+
+AnalysedThrow ThrowAtHand::measure(const session::EditState& edits) const {
+  const MovedEvents asked = moved_events(edits, settings_);
+  AnalysedThrow result = measure(asked);
+  result.excluded = edits.excluded;
+  result.tags = edits.tags;
+  const MovedEvents kept = within_window(asked);
+  for (const session::MovedEvent& moved : edits.moved) {
+    const auto event = find_event(moved.event);
+    if (event && kept.moved(*event))
+      result.flags.push_back(moved_flag(moved, at(found_, *event)));
+    else
+      result.flags.push_back(
+          {"move_not_used", fmt::format("{} was put at {:.4f} s by {}, which is no event of this "
+                                        "throw or lies outside of its recording",
+                                        moved.event, moved.time, moved.who)});
+  }
+  return result;
+}
+
+}  // namespace moundwork::pitch

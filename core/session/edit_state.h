@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <cstddef>
+#include <map>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "core/session/results.h"
+
+namespace moundwork::session {
+
+/// s; an edit names its throw by the time of lead contact as found, which another analysis may
+/// shift by some milliseconds; throws lie seconds apart.
+inline constexpr double same_throw = 0.25;
+
+/// An event as a person put it.
+struct MovedEvent {
+  std::string event;  ///< catalogue key
+  double time = 0.0;  ///< session time, s
+  double u = 0.0;     ///< standard uncertainty, s; 0 where none was stated
+  std::string when, who, why;
+};
+
+struct Exclusion {
+  std::string when, who, why;
+};
+
+/// What a session's edits say of one throw when all are taken together.
+struct EditState {
+  std::vector<MovedEvent> moved;  ///< each event at most once, the last move counts
+  std::optional<Exclusion> excluded;
+  std::map<std::string, std::string> tags;  ///< the last text of each name; an empty one removes it
+};
+
+/// Which edits still stand. An edit "undo" takes back the row its value names, counted from 0 in
+/// the order of the list; since an undo can be taken back too, redoing is undoing the undo.
+[[nodiscard]] std::vector<bool> standing(std::span<const Edit> edits);
+
+/// `contact` is the throw's lead contact as found, s. Edits of unknown actions say nothing.
+[[nodiscard]] EditState state_of(std::span<const Edit> edits, double contact);
+
+/// Whether a throw's results were made with its events where the edits have them now; if not, the
+/// session needs to be analysed again.
+[[nodiscard]] bool moves_in(const ResultThrow& results, const EditState& state);
+
+/// Row of the edit that "undo" should take back: the last one that stands and is no undo itself;
+/// none if there is none.
+[[nodiscard]] std::optional<std::size_t> row_to_undo(std::span<const Edit> edits);
+/// Row of the undo that "redo" should take back: the last one that stands, unless another edit has
+/// been made since.
+[[nodiscard]] std::optional<std::size_t> row_to_redo(std::span<const Edit> edits);
+
+/// The edit that takes back another. `when`, `who` and `why` are the caller's to fill in.
+[[nodiscard]] Edit undo_of(std::span<const Edit> edits, std::size_t row);
+
+}  // namespace moundwork::session
