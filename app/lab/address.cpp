@@ -36,6 +36,13 @@ bool is_local(std::string_view host) {
          (host.starts_with("127.") && host.find_first_not_of("0123456789.") == host.npos);
 }
 
+std::optional<int> to_port(const std::string& text) {
+  bool good = false;
+  const int port = QString::fromStdString(text).toInt(&good);
+  if (!good || port < 1 || port > 65535) return std::nullopt;
+  return port;
+}
+
 Result<ServerAddress> parse_server(const std::string& text) {
   // Without its query, which may hold names of key files.
   const std::string where = text.substr(0, text.find('?'));
@@ -65,6 +72,8 @@ Result<ServerAddress> parse_server(const std::string& text) {
       return fail(where, fmt::format("'{}' is set to nothing that can be used", option));
     if (option == "host" && server.host.empty() && setting.front() == '/')
       server.host = setting;
+    else if (option == "port" && url.port() == -1 && to_port(setting))
+      server.port = *to_port(setting);
     else if (option == "sslmode")
       mode = setting;
     else if (holds(known_options, option))

@@ -31,7 +31,7 @@ struct Address {
 };
 
 /// Reads a file name or `postgresql://[USER@]HOST[:PORT]/DATABASE[?OPTION=VALUE&...]`. Options are
-/// sslmode, sslrootcert, sslcert, sslkey, sslcrl, connect_timeout, and host for a socket's folder.
+/// sslmode, sslrootcert, sslcert, sslkey, sslcrl, connect_timeout, and host and port for a socket.
 /// A server that is not local gets sslmode verify-full unless another that insists on TLS is asked
 /// for; one that would let the connection go in plain is refused, and so is a password, which
 /// everyone on this computer could read from the command line.
