@@ -1,0 +1,73 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/capture/device_words.h"
+
+namespace moundwork::desk {
+namespace {
+
+// A port that opens at the first attempts needs no alarm.
+constexpr double opens_within = 2.0;  // s
+
+QString with_reason(const QString& words, const std::string& reason) {
+  return reason.empty() ? words : words + QStringLiteral(" ") + QString::fromStdString(reason);
+}
+
+DeviceLamp radar_lamp(const DeviceSight& sight, DeviceLamp lamp) {
+  lamp.state = LampState::good;
+  if (sight.accepted > 0)
+    lamp.words = QStringLiteral("ready, %1 readings").arg(sight.accepted);
+  else
+    lamp.words = QStringLiteral("ready, no reading yet");
+  // Now and then a torn line is nothing; more of them than readings is a wrong pattern or speed.
+  if (sight.refused > sight.accepted + 2) {
+    lamp.state = LampState::trouble;
+    lamp.words = QStringLiteral(
+                     "sends %1 lines that are no readings. Compare the line pattern and the baud "
+                     "rate in the station file with what it prints.")
+                     .arg(sight.refused);
+  }
+  return lamp;
+}
+
+}  // namespace
+
+DeviceLamp lamp_of(const DeviceSight& sight) {
+  using drivers::LinkState;
+  DeviceLamp lamp{QString::fromStdString(sight.name), LampState::trouble, {}};
+  switch (sight.state) {
+    case LinkState::streaming:
+    case LinkState::silent:
+      if (!sight.sampled) return radar_lamp(sight, std::move(lamp));
+      if (sight.state == LinkState::silent) {
+        lamp.words = QStringLiteral("sends nothing. Is it switched on, and set to send?");
+      } else if (sight.missing > 0) {
+        lamp.state = LampState::waiting;
+        lamp.words = QStringLiteral("sends; %1 samples lost so far").arg(sight.missing);
+      } else if (!sight.zeroed) {
+        lamp.state = LampState::waiting;
+        lamp.words = QStringLiteral("sends; no zero yet: leave it empty for a second");
+      } else {
+        lamp.state = LampState::good;
+        lamp.words = QStringLiteral("sends");
+      }
+      return lamp;
+    case LinkState::opening:
+    case LinkState::closed:
+      if (sight.recorded_for < opens_within) {
+        lamp.state = LampState::waiting;
+        lamp.words = QStringLiteral("is being opened");
+      } else {
+        lamp.words = with_reason(QStringLiteral("cannot be reached."), sight.last_failure);
+      }
+      return lamp;
+    case LinkState::lost:
+      lamp.words = QStringLiteral("is unplugged. Plug it in again; it then goes on by itself.");
+      return lamp;
+    case LinkState::finished:
+      lamp.state = LampState::waiting;
+      lamp.words = QStringLiteral("has come to the end of what was captured");
+      return lamp;
+  }
+  return lamp;
+}
+
+}  // namespace moundwork::desk

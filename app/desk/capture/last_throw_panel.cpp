@@ -1,0 +1,91 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/capture/last_throw_panel.h"
+
+#include <QGridLayout>
+#include <QVBoxLayout>
+
+#include "app/desk/capture/throw_list.h"
+
+namespace moundwork::desk {
+namespace {
+
+using pitch::Quantity;
+
+struct Shown {
+  Quantity quantity;
+  const char* words;
+};
+constexpr std::array<Shown, 5> shown{{{Quantity::heel_toe_at_drive_peak, "Heel to toe, drive peak"},
+                                      {Quantity::drive_peak_force, "Drive peak"},
+                                      {Quantity::vertical_peak_force, "Landing peak"},
+                                      {Quantity::braking_impulse, "Braking impulse"},
+                                      {Quantity::braking_timing, "Braking peak to release"}}};
+
+QLabel* label(QWidget* parent, const QString& text, double size, bool bold) {
+  auto* made = new QLabel(text, parent);
+  QFont font = made->font();
+  font.setPointSizeF(font.pointSizeF() * size);
+  font.setBold(bold);
+  made->setFont(font);
+  return made;
+}
+
+}  // namespace
+
+LastThrowPanel::LastThrowPanel(QWidget* parent)
+    : QWidget(parent),
+      which_(label(this, {}, 1.0, false)),
+      speed_(label(this, {}, 3.6, true)),
+      speed_words_(label(this, {}, 1.0, false)) {
+  auto* column = new QVBoxLayout(this);
+  column->setContentsMargins(0, 0, 0, 0);
+  column->setSpacing(1);
+  which_->setProperty("secondary", true);
+  speed_words_->setProperty("secondary", true);
+  speed_->setAccessibleName(QStringLiteral("Ball speed"));
+  column->addWidget(which_);
+  column->addWidget(speed_);
+  column->addWidget(speed_words_);
+  column->addSpacing(4);
+  auto* grid = new QGridLayout;
+  grid->setVerticalSpacing(1);
+  grid->setHorizontalSpacing(10);
+  for (std::size_t i = 0; i < count; ++i) {
+    auto* name = new QLabel(QString::fromUtf8(shown[i].words), this);
+    name->setProperty("secondary", true);
+    values_[i] = label(this, {}, 1.1, true);
+    values_[i]->setAccessibleName(name->text());
+    grid->addWidget(name, static_cast<int>(i), 0);
+    grid->addWidget(values_[i], static_cast<int>(i), 1, Qt::AlignRight);
+  }
+  column->addLayout(grid);
+  column->addStretch(1);
+  show_throw(nullptr, {}, 80.0);
+}
+
+void LastThrowPanel::show_throw(const pitch::AnalysedThrow* thrown, const Preferences& preferences,
+                                double mass) {
+  if (thrown == nullptr) {
+    which_->setText(QStringLiteral("No throw yet"));
+    speed_->setText(QStringLiteral("– ") + unit_text(preferences.speed));
+    speed_words_->setText(QStringLiteral("ball speed"));
+    for (QLabel* value : values_) value->setText(QStringLiteral("–"));
+    return;
+  }
+  which_->setText(QStringLiteral("Throw %1").arg(thrown->number));
+  const Measured speed = thrown->measured(Quantity::ball_speed);
+  if (speed.known()) {
+    const double factor = in_unit(1.0, preferences.speed);
+    speed_->setText(QStringLiteral("%1 %2")
+                        .arg(speed.value * factor, 0, 'f', 1)
+                        .arg(unit_text(preferences.speed)));
+    speed_words_->setText(QStringLiteral("ball speed ± %1").arg(speed.u * factor, 0, 'f', 1));
+  } else {
+    speed_->setText(QStringLiteral("– ") + unit_text(preferences.speed));
+    speed_words_->setText(QStringLiteral("no ball speed: no radar reading fits this throw"));
+  }
+  for (std::size_t i = 0; i < count; ++i)
+    values_[i]->setText(number_words(*thrown, shown[i].quantity, preferences, mass));
+}
+
+}  // namespace moundwork::desk

@@ -1,0 +1,232 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/capture/live_day.h"
+
+#include <utility>
+
+#include "core/session/reader.h"
+
+namespace moundwork::desk {
+namespace {
+
+namespace fs = std::filesystem;
+
+DeviceSight sight_of(const std::string& name, bool sampled, const drivers::DeviceHealth& health,
+                     std::string last_failure, double recorded_for) {
+  return {name,
+          sampled,
+          health.state,
+          std::move(last_failure),
+          recorded_for,
+          health.missing_rows,
+          health.accepted,
+          health.malformed + health.bad_checksum,
+          true};
+}
+
+}  // namespace
+
+/// Destroyed from the last to the first: who looks on before what is looked at.
+struct LiveDay::Running {
+  std::unique_ptr<drivers::Capture> capture;
+  double began = 0.0;  // session time
+  std::vector<pitch::AnalysedThrow> before;
+  std::unique_ptr<drivers::LiveView> view;
+  std::unique_ptr<drivers::LiveThrows> throws;
+};
+
+LiveDay::LiveDay(QObject* parent) : QObject(parent) {
+  watch_.setInterval(250);
+  connect(&watch_, &QTimer::timeout, this, &LiveDay::notice_end);
+}
+
+LiveDay::~LiveDay() {
+  // What is handed over after this is dropped with the object; a recording that still runs is
+  // ended well by what holds it.
+  if (worker_.joinable()) worker_.join();
+}
+
+void LiveDay::begin(const RecordingOrder& order, const fs::path& file) {
+  if (phase_ != Phase::idle) return;
+  file_ = file;
+  throws_.clear();
+  start([this, order, file]() -> Result<std::unique_ptr<Running>> {
+    const auto station = drivers::read_station(order.lab.station());
+    if (!station) return tl::make_unexpected(station.error());
+    // Before the file itself: a crash in between leaves a mark without a session, which is nothing.
+    set_recording_mark(file);
+    auto running =
+        put_together(drivers::Capture::begin(*station, session_of(order, *station), file));
+    if (!running) clear_recording_mark(file);
+    return running;
+  });
+}
+
+void LiveDay::go_on(const LabFolder& lab, const fs::path& file) {
+  if (phase_ != Phase::idle) return;
+  file_ = file;
+  throws_.clear();
+  start([this, lab, file]() -> Result<std::unique_ptr<Running>> {
+    const auto station = drivers::read_station(lab.station());
+    if (!station) return tl::make_unexpected(station.error());
+    std::vector<pitch::AnalysedThrow> before;
+    {
+      const auto reader = session::Reader::open(file);
+      if (!reader) return tl::make_unexpected(reader.error());
+      // Too short to hold a throw is no reason not to go on.
+      if (auto analysis = pitch::analyse(*reader, {})) before = std::move(analysis->throws);
+    }
+    auto running = put_together(drivers::Capture::resume(*station, file));
+    if (running) (*running)->before = std::move(before);
+    return running;
+  });
+}
+
+void LiveDay::start(std::function<Result<std::unique_ptr<Running>>()> make) {
+  set_phase(Phase::starting);
+  worker_ = std::jthread([this, make = std::move(make)] {
+    auto made = std::make_shared<Result<std::unique_ptr<Running>>>(make());
+    QMetaObject::invokeMethod(
+        this, [this, made] { take_running(*made); }, Qt::QueuedConnection);
+  });
+}
+
+Result<std::unique_ptr<LiveDay::Running>> LiveDay::put_together(
+    Result<std::unique_ptr<drivers::Capture>> capture) {
+  if (!capture) return tl::make_unexpected(capture.error());
+  auto running = std::make_unique<Running>();
+  running->capture = std::move(*capture);
+  running->began = seconds(running->capture->now());
+  auto view = drivers::LiveView::begin(*running->capture);
+  if (!view) return tl::make_unexpected(view.error());
+  running->view = std::move(*view);
+  running->throws = std::make_unique<drivers::LiveThrows>(
+      *running->capture, drivers::LiveSettings{},
+      [this](const drivers::LiveThrow& found) {
+        QMetaObject::invokeMethod(
+            this, [this, found] { take_throw(found); }, Qt::QueuedConnection);
+      },
+      [this](const Error& error) {
+        QMetaObject::invokeMethod(
+            this,
+            [this, words = QString::fromStdString(error.sentence())] { Q_EMIT failed(words); },
+            Qt::QueuedConnection);
+      });
+  running->throws->start();
+  return running;
+}
+
+void LiveDay::take_running(Result<std::unique_ptr<Running>>& made) {
+  worker_.join();
+  if (!made) {
+    file_.clear();
+    set_phase(Phase::idle);
+    Q_EMIT failed(QString::fromStdString(made.error().sentence()));
+    return;
+  }
+  running_ = std::move(*made);
+  throws_ = std::move(running_->before);
+  watch_.start();
+  set_phase(Phase::recording);
+  Q_EMIT begun();
+}
+
+void LiveDay::take_throw(const drivers::LiveThrow& found) {
+  throws_.push_back(found.thrown);
+  throws_.back().number = static_cast<int>(throws_.size());
+  Q_EMIT throw_found(throws_.back().number);
+}
+
+void LiveDay::end() {
+  if (phase_ != Phase::recording) return;
+  watch_.stop();
+  set_phase(Phase::ending);
+  worker_ = std::jthread(
+      [this, file = file_, running = std::shared_ptr<Running>(std::move(running_))]() mutable {
+        auto end = std::make_shared<RecordingEnd>();
+        end->file = file;
+        const auto closed = running->capture->end();
+        // A landing that still waits for its window is measured, and handed over before the end is.
+        running->throws->stop();
+        const drivers::RecorderState state = running->capture->recorder();
+        for (const std::int64_t rows : state.rows) end->samples += rows;
+        for (const auto& device : running->capture->devices())
+          end->lost += device->health().missing_rows;
+        if (!closed)
+          end->problem = closed.error().sentence();
+        else if (state.end == drivers::RecorderEnd::disk_full ||
+                 state.end == drivers::RecorderEnd::write_failed)
+          end->problem = state.message;
+        else
+          clear_recording_mark(file);
+        running.reset();
+        QMetaObject::invokeMethod(
+            this,
+            [this, end] {
+              worker_.join();
+              file_.clear();
+              set_phase(Phase::idle);
+              Q_EMIT ended(*end);
+            },
+            Qt::QueuedConnection);
+      });
+}
+
+void LiveDay::notice_end() {
+  if (running_->capture->recorder().end != drivers::RecorderEnd::running ||
+      running_->capture->finished())
+    end();
+}
+
+void LiveDay::set_phase(Phase phase) {
+  phase_ = phase;
+  Q_EMIT phase_changed();
+}
+
+const session::Session* LiveDay::session() const {
+  return running_ ? &running_->capture->session() : nullptr;
+}
+
+double LiveDay::elapsed() const {
+  return running_ ? seconds(running_->capture->now()) - running_->began : 0.0;
+}
+
+std::vector<DeviceLamp> LiveDay::lamps() const {
+  std::vector<DeviceLamp> lamps;
+  if (!running_) return lamps;
+  const drivers::Capture& capture = *running_->capture;
+  const drivers::LiveSnapshot view = running_->view->snapshot(0.0);
+  for (std::size_t d = 0; d < capture.devices().size(); ++d) {
+    const drivers::SampledDevice& device = *capture.devices()[d];
+    DeviceSight sight =
+        sight_of(device.name(), true, device.health(), device.last_failure(), elapsed());
+    for (std::size_t p = 0; p < capture.session().plates.size() && p < view.plates.size(); ++p)
+      if (capture.session().plates[p].device == static_cast<int>(d))
+        sight.zeroed = view.plates[p].zeroed;
+    lamps.push_back(lamp_of(sight));
+  }
+  if (const drivers::RadarDevice* radar = capture.radar())
+    lamps.push_back(
+        lamp_of(sight_of(radar->name(), false, radar->health(), radar->last_failure(), elapsed())));
+  return lamps;
+}
+
+std::int64_t LiveDay::lost_samples() const {
+  std::int64_t lost = 0;
+  if (running_)
+    for (const auto& device : running_->capture->devices()) lost += device->health().missing_rows;
+  return lost;
+}
+
+std::string LiveDay::warning() const {
+  return running_ ? running_->capture->recorder().message : std::string();
+}
+
+drivers::LiveSnapshot LiveDay::snapshot(double span) const {
+  return running_ ? running_->view->snapshot(span) : drivers::LiveSnapshot{};
+}
+
+void LiveDay::zero_display() {
+  if (running_) running_->view->tare();
+}
+
+}  // namespace moundwork::desk

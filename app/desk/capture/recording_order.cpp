@@ -1,0 +1,85 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/capture/recording_order.h"
+
+#include <cmath>
+#include <fstream>
+#include <system_error>
+
+#include "app/desk/state/weigh_ins.h"
+#include "core/intake/facts.h"
+#include "core/session/file_lock.h"
+
+namespace moundwork::desk {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr const char* mark_ending = ".recording";
+
+// How well a tape or a wall scale does (common practice).
+constexpr double height_u = 0.01;  // m
+
+}  // namespace
+
+Result<RecordingOrder> recording_order(const LabFolder& lab, const RosterAthlete* athlete,
+                                       const std::string& day) {
+  if (athlete == nullptr)
+    return fail("nobody", "is chosen to throw",
+                "choose an athlete above; new ones are entered on the page Prepare");
+  const std::string who = athlete->name.empty() ? athlete->id : athlete->name;
+  if (const std::string missing = consent_missing(*athlete, day); !missing.empty())
+    return fail(who, missing, "once it is there, enter it in the roster on the page Prepare");
+  if (std::error_code error; !fs::exists(lab.station(), error))
+    return fail("this lab", "has no station file yet, which says what instruments there are",
+                "describe them on the page Prepare, or practise with virtual instruments");
+  RecordingOrder order{lab, *athlete, mass_for(lab, *athlete, day),
+                       foot_line_for(lab, athlete->id, day)};
+  if (!order.mass.known() || !(order.mass.value > 0.0))
+    return fail(who, "has no mass, and forces are told in body weights",
+                "weigh in on the page Prepare, or type the mass into the roster");
+  return order;
+}
+
+session::Session session_of(const RecordingOrder& order, const drivers::Station& station) {
+  const RosterAthlete& athlete = order.athlete;
+  session::Session session = station.session;
+  session.athlete.id = athlete.id;
+  session.athlete.name = athlete.name;
+  session.athlete.born = athlete.born;
+  session.athlete.throws = athlete.throws;
+  session.athlete.mass = order.mass;
+  if (std::isfinite(athlete.height)) session.athlete.height = {athlete.height, height_u};
+  session.foot_line = order.foot_line;
+  if (!session.foot_line)
+    session.foot_line = intake::foot_line_from_length(
+        session,
+        std::isfinite(athlete.foot_length) ? std::optional(athlete.foot_length) : std::nullopt);
+  return session;
+}
+
+fs::path recording_mark(const fs::path& session) { return session.string() + mark_ending; }
+
+void set_recording_mark(const fs::path& session) {
+  std::ofstream(recording_mark(session)) << "being recorded\n";
+}
+
+void clear_recording_mark(const fs::path& session) noexcept {
+  std::error_code ignored;
+  fs::remove(recording_mark(session), ignored);
+}
+
+std::vector<fs::path> unfinished_recordings(const LabFolder& lab) {
+  std::vector<fs::path> found;
+  std::error_code error;
+  for (const auto& file : fs::directory_iterator(lab.sessions(), error)) {
+    if (file.path().extension() != mark_ending) continue;
+    fs::path session = file.path();
+    session.replace_extension();
+    if (std::error_code gone; !fs::exists(session, gone)) continue;
+    // Another station of this lab may be recording it at this moment.
+    if (session::FileLock::acquire(session)) found.push_back(session);
+  }
+  return found;
+}
+
+}  // namespace moundwork::desk

@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/desk/state/lab_folder.h"
+#include "app/desk/state/roster.h"
+#include "core/base/measured.h"
+#include "core/base/result.h"
+#include "core/session/session.h"
+#include "drivers/station/station.h"
+
+namespace moundwork::desk {
+
+/// What is known before a recording begins: a session's description is written when its file is
+/// made and never changes.
+struct RecordingOrder {
+  LabFolder lab;
+  RosterAthlete athlete;
+  Measured mass;  ///< kg
+  std::optional<session::FootLine> foot_line;
+};
+
+/// Takes mass and foot line from today's weigh-in, else the mass from the roster. Refuses in one
+/// sentence without an athlete, a consent, a mass or a station file. `day` is an ISO 8601 date.
+[[nodiscard]] Result<RecordingOrder> recording_order(const LabFolder& lab,
+                                                     const RosterAthlete* athlete,
+                                                     const std::string& day);
+
+/// The session as it will be written; without a stance the foot line is estimated from the foot's
+/// length or the height, and flagged so.
+[[nodiscard]] session::Session session_of(const RecordingOrder& order,
+                                          const drivers::Station& station);
+
+/// Beside a session while it is recorded, so that what a crash cut off is found at the next start
+/// without opening every session.
+[[nodiscard]] std::filesystem::path recording_mark(const std::filesystem::path& session);
+void set_recording_mark(const std::filesystem::path& session);
+void clear_recording_mark(const std::filesystem::path& session) noexcept;
+
+/// Sessions of the lab that were cut off and that no program is writing.
+[[nodiscard]] std::vector<std::filesystem::path> unfinished_recordings(const LabFolder& lab);
+
+}  // namespace moundwork::desk

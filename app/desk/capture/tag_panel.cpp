@@ -1,0 +1,188 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/capture/tag_panel.h"
+
+#include <QCheckBox>
+#include <QComboBox>
+#include <QGridLayout>
+#include <QHBoxLayout>
+#include <QLabel>
+#include <QLineEdit>
+#include <QPushButton>
+#include <QToolButton>
+#include <QVBoxLayout>
+
+#include "app/desk/capture/throw_tags.h"
+
+namespace moundwork::desk {
+namespace {
+
+QToolButton* key_button(QWidget* parent, const QString& key, const QString& words) {
+  auto* button = new QToolButton(parent);
+  button->setText(words.isEmpty() ? key : key + QStringLiteral("  ") + words);
+  button->setCheckable(true);
+  button->setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Fixed);
+  button->setFocusPolicy(Qt::TabFocus);
+  button->setAccessibleName(words);
+  return button;
+}
+
+std::string tag_of(const session::EditState& state, const char* tag) {
+  const auto found = state.tags.find(tag);
+  return found == state.tags.end() ? std::string() : found->second;
+}
+
+/// An arrow toward where the ball went, as the thrower sees it.
+QString arrow_of(int digit) {
+  static constexpr std::array arrows{"↙", "↓", "↘", "←", "•", "→", "↖", "↑", "↗"};
+  return QString::fromUtf8(arrows[static_cast<std::size_t>(digit - 1)]);
+}
+
+}  // namespace
+
+TagPanel::TagPanel(QWidget* parent)
+    : QWidget(parent),
+      heading_(new QLabel(this)),
+      cue_(key_button(this, QStringLiteral("U"), QStringLiteral("cue given"))),
+      cue_name_(new QLineEdit(QStringLiteral("heel"), this)),
+      cue_lasts_(new QCheckBox(QStringLiteral("and for the throws that &come"), this)),
+      exclude_(key_button(this, QStringLiteral("X"), QStringLiteral("leave out…"))),
+      reasons_(new QWidget(this)),
+      reason_(new QComboBox(reasons_)) {
+  auto* column = new QVBoxLayout(this);
+  column->setContentsMargins(0, 0, 0, 0);
+  column->setSpacing(3);
+  column->addWidget(heading_);
+  auto* row = new QHBoxLayout;
+  row->setSpacing(10);
+
+  auto* pitches = new QGridLayout;
+  pitches->setSpacing(3);
+  for (std::size_t i = 0; i < pitch_keys.size(); ++i) {
+    const PitchKey& one = pitch_keys[i];
+    pitches_[i] = key_button(this, QString(QLatin1Char(one.key)), QLatin1String(one.pitch));
+    connect(pitches_[i], &QToolButton::clicked, this, [this, &one] {
+      // The same key again takes it off.
+      const bool same = tag_of(state_, pitch_tag) == one.pitch;
+      Q_EMIT tag_chosen(pitch_tag, same ? std::string() : one.pitch);
+    });
+    pitches->addWidget(pitches_[i], static_cast<int>(i) / 2, static_cast<int>(i) % 2);
+  }
+  row->addLayout(pitches, 3);
+
+  auto* pad = new QGridLayout;
+  pad->setSpacing(3);
+  for (int digit = 1; digit <= 9; ++digit) {
+    auto* button = key_button(this, QString::number(digit) + u' ' + arrow_of(digit), {});
+    misses_[static_cast<std::size_t>(digit - 1)] = button;
+    connect(button, &QToolButton::clicked, this, [this, digit] {
+      const std::string miss = miss_text(digit, hand_);
+      Q_EMIT tag_chosen(miss_tag, tag_of(state_, miss_tag) == miss ? std::string() : miss);
+    });
+    pad->addWidget(button, 2 - (digit - 1) / 3, (digit - 1) % 3);
+  }
+  auto* pad_words = new QLabel(QStringLiteral("Where it missed, seen from the mound"), this);
+  pad_words->setProperty("secondary", true);
+  pad_words->setWordWrap(true);
+  auto* pad_column = new QVBoxLayout;
+  pad_column->setSpacing(2);
+  pad_column->addLayout(pad);
+  pad_column->addWidget(pad_words);
+  row->addLayout(pad_column, 2);
+  column->addLayout(row);
+
+  auto* cue_row = new QHBoxLayout;
+  cue_name_->setMaxLength(40);
+  cue_name_->setAccessibleName(QStringLiteral("Name of the cue"));
+  cue_name_->setToolTip(QStringLiteral("What you tell the athlete: heel, tall, slow"));
+  cue_row->addWidget(cue_);
+  cue_row->addWidget(cue_name_, 1);
+  cue_row->addWidget(cue_lasts_);
+  column->addLayout(cue_row);
+  connect(cue_, &QToolButton::clicked, this, [this] {
+    const bool given = !tag_of(state_, cue_tag).empty();
+    Q_EMIT tag_chosen(cue_tag, given ? std::string() : cue_name());
+  });
+
+  auto* exclude_row = new QHBoxLayout;
+  exclude_row->addWidget(exclude_);
+  auto* reasons_row = new QHBoxLayout(reasons_);
+  reasons_row->setContentsMargins(0, 0, 0, 0);
+  reason_->setEditable(true);
+  reason_->addItems({QStringLiteral("warm-up throw"), QStringLiteral("not at full effort"),
+                     QStringLiteral("foot beside the plate"), QStringLiteral("lost balance"),
+                     QStringLiteral("instrument trouble")});
+  reason_->setAccessibleName(QStringLiteral("Why this throw is left out"));
+  auto* leave_out = new QPushButton(QStringLiteral("Leave out"), reasons_);
+  reasons_row->addWidget(reason_, 1);
+  reasons_row->addWidget(leave_out);
+  exclude_row->addWidget(reasons_, 1);
+  column->addLayout(exclude_row);
+  reasons_->hide();
+  const auto decide = [this] {
+    const QString why = reason_->currentText().trimmed();
+    if (why.isEmpty()) return;
+    reasons_->hide();
+    Q_EMIT exclude_chosen(why.toStdString());
+  };
+  connect(leave_out, &QPushButton::clicked, this, decide);
+  connect(reason_->lineEdit(), &QLineEdit::returnPressed, this, decide);
+  connect(exclude_, &QToolButton::clicked, this, &TagPanel::exclude_key);
+  column->addStretch(1);
+  show_state(0, {}, session::Hand::right);
+}
+
+void TagPanel::exclude_key() {
+  if (!isEnabled()) return;
+  if (state_.excluded) {
+    Q_EMIT include_chosen();
+    return;
+  }
+  reasons_->setVisible(!reasons_->isVisible());
+  exclude_->setChecked(reasons_->isVisible());
+  if (reasons_->isVisible()) {
+    reason_->setFocus(Qt::ShortcutFocusReason);
+    reason_->lineEdit()->selectAll();
+  }
+}
+
+bool TagPanel::deciding() const { return reasons_->isVisible(); }
+
+std::string TagPanel::cue_name() const {
+  const QString name = cue_name_->text().trimmed();
+  return name.isEmpty() ? "cue" : name.toStdString();
+}
+
+std::string TagPanel::lasting_cue() const {
+  return cue_lasts_->isChecked() ? cue_name() : std::string();
+}
+
+void TagPanel::show_state(int number, const session::EditState& state, session::Hand hand) {
+  state_ = state;
+  hand_ = hand;
+  heading_->setText(number > 0 ? QStringLiteral("Note of throw %1: press its key").arg(number)
+                               : QStringLiteral("Notes come with the first throw: one key each"));
+  const std::string pitch = tag_of(state, pitch_tag), miss = tag_of(state, miss_tag);
+  for (std::size_t i = 0; i < pitch_keys.size(); ++i) {
+    pitches_[i]->setChecked(pitch == pitch_keys[i].pitch);
+    pitches_[i]->setEnabled(number > 0);
+  }
+  for (int digit = 1; digit <= 9; ++digit) {
+    QToolButton* button = misses_[static_cast<std::size_t>(digit - 1)];
+    const std::string text = miss_text(digit, hand);
+    button->setChecked(miss == text);
+    button->setEnabled(number > 0);
+    button->setToolTip(QString::fromStdString(text));
+    button->setAccessibleName(digit == 5
+                                  ? QString::fromStdString(text)
+                                  : QStringLiteral("missed ") + QString::fromStdString(text));
+  }
+  cue_->setChecked(!tag_of(state, cue_tag).empty());
+  cue_->setEnabled(number > 0);
+  exclude_->setEnabled(number > 0);
+  exclude_->setText(state.excluded ? QStringLiteral("X  take in again")
+                                   : QStringLiteral("X  leave out…"));
+  exclude_->setChecked(state.excluded.has_value());
+  if (number == 0 || state.excluded) reasons_->hide();
+}
+
+}  // namespace moundwork::desk

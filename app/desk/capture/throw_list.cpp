@@ -1,0 +1,161 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/capture/throw_list.h"
+
+#include <QFont>
+#include <QStringList>
+#include <cmath>
+
+#include "app/desk/capture/throw_tags.h"
+#include "app/desk/state/words.h"
+#include "core/pitch/catalogue.h"
+
+namespace moundwork::desk {
+namespace {
+
+using pitch::Quantity;
+
+QString minutes_text(double time) {
+  const int whole = static_cast<int>(std::max(0.0, time));
+  return QStringLiteral("%1:%2").arg(whole / 60).arg(whole % 60, 2, 10, QChar(u'0'));
+}
+
+/// The list has no room for uncertainties; the panel and the tool tip give them.
+QString without_uncertainty(const QString& text) {
+  const auto begin = text.indexOf(QStringLiteral(" ± "));
+  if (begin < 0) return text;
+  const auto end = text.indexOf(u' ', begin + 3);
+  return text.left(begin) + (end < 0 ? QString() : text.mid(end));
+}
+
+std::optional<Quantity> quantity_of(int column) {
+  switch (column) {
+    case ThrowList::speed:
+      return Quantity::ball_speed;
+    case ThrowList::heel_toe:
+      return Quantity::heel_toe_at_drive_peak;
+    case ThrowList::braking:
+      return Quantity::braking_impulse;
+    case ThrowList::timing:
+      return Quantity::braking_timing;
+    default:
+      return std::nullopt;
+  }
+}
+
+}  // namespace
+
+QString number_words(const pitch::AnalysedThrow& thrown, Quantity quantity,
+                     const Preferences& preferences, double mass) {
+  const pitch::Entry& entry = pitch::entry(quantity);
+  return quantity_text(std::string(entry.key), std::string(entry.unit), thrown.measured(quantity),
+                       preferences, mass);
+}
+
+void ThrowList::clear() { set_throws({}); }
+
+void ThrowList::set_throws(std::vector<pitch::AnalysedThrow> throws) {
+  beginResetModel();
+  throws_ = std::move(throws);
+  endResetModel();
+}
+
+void ThrowList::add(const pitch::AnalysedThrow& thrown) {
+  beginInsertRows({}, 0, 0);
+  throws_.push_back(thrown);
+  endInsertRows();
+}
+
+void ThrowList::set_edits(const std::vector<session::Edit>& edits) {
+  edits_ = edits;
+  if (!throws_.empty()) Q_EMIT dataChanged(index(0, 0), index(rowCount() - 1, column_count - 1));
+}
+
+void ThrowList::set_choices(const Preferences& preferences, double mass) {
+  preferences_ = preferences;
+  mass_ = mass;
+  if (!throws_.empty()) Q_EMIT dataChanged(index(0, 0), index(rowCount() - 1, column_count - 1));
+}
+
+const pitch::AnalysedThrow* ThrowList::at(int row) const {
+  if (row < 0 || row >= rowCount()) return nullptr;
+  return &throws_[throws_.size() - 1 - static_cast<std::size_t>(row)];
+}
+
+session::EditState ThrowList::state(int row) const {
+  const pitch::AnalysedThrow* thrown = at(row);
+  return thrown == nullptr ? session::EditState{} : session::state_of(edits_, thrown->contact);
+}
+
+int ThrowList::row_of(int number) const {
+  for (int row = 0; row < rowCount(); ++row)
+    if (at(row)->number == number) return row;
+  return -1;
+}
+
+int ThrowList::rowCount(const QModelIndex& parent) const {
+  return parent.isValid() ? 0 : static_cast<int>(throws_.size());
+}
+
+int ThrowList::columnCount(const QModelIndex& parent) const {
+  return parent.isValid() ? 0 : column_count;
+}
+
+QString ThrowList::text(const pitch::AnalysedThrow& thrown, int row, int column) const {
+  if (const auto quantity = quantity_of(column))
+    return without_uncertainty(number_words(thrown, *quantity, preferences_, mass_));
+  switch (column) {
+    case number:
+      return QString::number(thrown.number);
+    case time:
+      return minutes_text(thrown.contact);
+    case tags:
+      return tag_words(state(row));
+    case remarks: {
+      QStringList words;
+      for (const session::ResultFlag& flag : thrown.flags) words << plain_name(flag.key).toLower();
+      return words.join(QStringLiteral("; "));
+    }
+    default:
+      return {};
+  }
+}
+
+QVariant ThrowList::data(const QModelIndex& index, int role) const {
+  const pitch::AnalysedThrow* thrown = at(index.row());
+  if (thrown == nullptr) return {};
+  switch (role) {
+    case Qt::DisplayRole:
+      return text(*thrown, index.row(), index.column());
+    case Qt::ToolTipRole: {
+      if (const auto quantity = quantity_of(index.column()))
+        return number_words(*thrown, *quantity, preferences_, mass_);
+      if (index.column() != remarks) return text(*thrown, index.row(), index.column());
+      QStringList sentences;
+      for (const session::ResultFlag& flag : thrown->flags)
+        sentences << QString::fromStdString(flag.detail);
+      return sentences.join(u'\n');
+    }
+    case Qt::TextAlignmentRole:
+      return index.column() < tags ? QVariant(Qt::AlignRight | Qt::AlignVCenter) : QVariant();
+    case Qt::FontRole: {
+      // Left out of everything that follows: struck through, beside the words in the tags.
+      if (!state(index.row()).excluded) return {};
+      QFont struck;
+      struck.setStrikeOut(index.column() < tags);
+      return struck;
+    }
+    default:
+      return {};
+  }
+}
+
+QVariant ThrowList::headerData(int section, Qt::Orientation orientation, int role) const {
+  if (orientation != Qt::Horizontal || role != Qt::DisplayRole) return {};
+  static const QStringList titles{QStringLiteral("Throw"),      QStringLiteral("At"),
+                                  QStringLiteral("Ball speed"), QStringLiteral("Heel to toe"),
+                                  QStringLiteral("Braking"),    QStringLiteral("Braking timing"),
+                                  QStringLiteral("Noted"),      QStringLiteral("To look at")};
+  return titles.value(section);
+}
+
+}  // namespace moundwork::desk

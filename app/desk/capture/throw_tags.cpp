@@ -1,0 +1,74 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/capture/throw_tags.h"
+
+#include <QStringList>
+
+namespace moundwork::desk {
+
+std::string miss_text(int digit, session::Hand hand) {
+  if (digit == 5) return "on target";
+  const int row = (digit - 1) / 3;     // 0 low to 2 high
+  const int column = (digit - 1) % 3;  // 0 left to 2 right, seen from the mound
+  std::string text = row == 0 ? "low" : row == 2 ? "high" : "";
+  if (column != 1) {
+    const bool right = column == 2;
+    const bool arm_side = right == (hand == session::Hand::right);
+    if (!text.empty()) text += ", ";
+    text += arm_side ? "arm side" : "glove side";
+  }
+  return text;
+}
+
+session::Edit tag_edit(double contact, const std::string& tag, const std::string& text) {
+  session::Edit edit;
+  edit.throw_contact = contact;
+  edit.action = "tag";
+  edit.target = tag;
+  edit.text = text;
+  return edit;
+}
+
+session::Edit exclude_edit(double contact, const std::string& why) {
+  session::Edit edit;
+  edit.throw_contact = contact;
+  edit.action = "exclude";
+  edit.why = why;
+  return edit;
+}
+
+session::Edit include_edit(double contact) {
+  session::Edit edit;
+  edit.throw_contact = contact;
+  edit.action = "include";
+  return edit;
+}
+
+session::Edit opposite(const session::Edit& edit, const session::EditState& before) {
+  if (edit.action == "tag") {
+    const auto was = before.tags.find(edit.target);
+    return tag_edit(edit.throw_contact, edit.target,
+                    was == before.tags.end() ? std::string() : was->second);
+  }
+  return before.excluded ? exclude_edit(edit.throw_contact, before.excluded->why)
+                         : include_edit(edit.throw_contact);
+}
+
+QString tag_words(const session::EditState& state) {
+  QStringList words;
+  if (state.excluded) words << QStringLiteral("left out");
+  for (const auto& [tag, text] : state.tags) {
+    QString said = QString::fromStdString(text);
+    if (tag == cue_tag)
+      said.prepend(QStringLiteral("cue: "));
+    else if (tag == miss_tag && text != "on target")
+      said.prepend(QStringLiteral("missed "));
+    // What it was comes before how it went.
+    if (tag == pitch_tag)
+      words.prepend(said);
+    else
+      words << said;
+  }
+  return words.join(QStringLiteral("; "));
+}
+
+}  // namespace moundwork::desk
