@@ -20,9 +20,7 @@ Result<FootForces> filter_forces(const PlateWindow& window, double cutoff,
   const auto light = design(std::max(cutoff, std::min(light_cutoff, rate / 5.0)));
   if (!light) return tl::make_unexpected(light.error());
 
-  plate::WrenchSeries filtered(window.size(), 6);
-  for (Eigen::Index c = 0; c < 6; ++c)
-    filtered.col(c) = signal::zero_phase(*smooth, window.wrench.col(c));
+  const plate::WrenchSeries filtered = signal::zero_phase_columns(*smooth, window.wrench);
   FootForces forces;
   forces.start = window.start;
   forces.step = window.step;

@@ -10,40 +10,61 @@
 namespace moundwork::signal {
 namespace {
 
-// Transposed direct form II; z1, z2 are the section's delays.
-struct State {
-  double z1 = 0.0, z2 = 0.0;
-};
+// Signals side by side, so that the recursion, in which each sample waits for the one before, works
+// on several at once. A column is one time.
+template <int signals>
+using Table = Eigen::Array<double, signals, Eigen::Dynamic>;
+template <int signals>
+using Sample = Eigen::Array<double, signals, 1>;
 
-void run(const Biquad& s, State z, double* x, Eigen::Index count, Eigen::Index step) {
-  for (Eigen::Index i = 0; i < count; ++i, x += step) {
-    const double in = *x;
-    const double out = s.b0 * in + z.z1;
-    z.z1 = s.b1 * in - s.a1 * out + z.z2;
-    z.z2 = s.b2 * in - s.a2 * out;
-    *x = out;
+// Transposed direct form II: y = b0 x + z1, z1' = b1 x - a1 y + z2, z2' = b2 x - a2 y. With y put
+// into the delays they wait for one product and one sum only.
+template <int signals>
+void run(const Biquad& s, Sample<signals> z1, Sample<signals> z2, Table<signals>& x, bool forward) {
+  const double c1 = s.b1 - s.a1 * s.b0;
+  const double c2 = s.b2 - s.a2 * s.b0;
+  const Eigen::Index count = x.cols();
+  const Eigen::Index step = forward ? 1 : -1;
+  for (Eigen::Index k = 0, i = forward ? 0 : count - 1; k < count; ++k, i += step) {
+    const Sample<signals> in = x.col(i);
+    x.col(i) = s.b0 * in + z1;
+    const Sample<signals> next = (c1 * in + z2) - s.a1 * z1;
+    z2 = c2 * in - s.a2 * z1;
+    z1 = next;
   }
 }
 
-// Delays of a section that has been fed a constant 1 for ever.
-State steady(const Biquad& s) {
-  const double gain = (s.b0 + s.b1 + s.b2) / (1.0 + s.a1 + s.a2);
-  State z;
-  z.z2 = s.b2 - s.a2 * gain;
-  z.z1 = s.b1 - s.a1 * gain + z.z2;
-  return z;
-}
-
-void run_from_steady(const std::vector<Biquad>& sections, double* x, Eigen::Index count,
-                     Eigen::Index step) {
-  double level = count > 0 ? *x : 0.0;
+// From the delays of a section that has been fed the first value for ever.
+template <int signals>
+void run_from_steady(const std::vector<Biquad>& sections, Table<signals>& x, bool forward) {
+  Sample<signals> level = x.col(forward ? 0 : x.cols() - 1);
   for (const Biquad& s : sections) {
-    State z = steady(s);
-    z.z1 *= level;
-    z.z2 *= level;
-    level *= (s.b0 + s.b1 + s.b2) / (1.0 + s.a1 + s.a2);
-    run(s, z, x, count, step);
+    const double gain = (s.b0 + s.b1 + s.b2) / (1.0 + s.a1 + s.a2);
+    const double z2 = s.b2 - s.a2 * gain;
+    const double z1 = s.b1 - s.a1 * gain + z2;
+    run<signals>(s, z1 * level, z2 * level, x, forward);
+    level *= gain;
   }
+}
+
+template <int signals>
+void zero_phase(const std::vector<Biquad>& sections, const Eigen::Ref<const Eigen::ArrayXXd>& x,
+                Eigen::Ref<Eigen::ArrayXXd> y) {
+  const Eigen::Index n = x.rows();
+  // SciPy's default: three times the number of taps of the whole transfer function.
+  const Eigen::Index taps = 2 * static_cast<Eigen::Index>(sections.size()) + 1;
+  const Eigen::Index pad = std::min(3 * taps, n - 1);
+  Table<signals> padded(signals, n + 2 * pad);
+  for (int c = 0; c < signals; ++c) padded.row(c).segment(pad, n) = x.col(c).transpose();
+  const Sample<signals> first = padded.col(pad);
+  const Sample<signals> last = padded.col(pad + n - 1);
+  for (Eigen::Index k = 0; k < pad; ++k) {
+    padded.col(k) = 2.0 * first - padded.col(2 * pad - k);
+    padded.col(n + pad + k) = 2.0 * last - padded.col(n + pad - 2 - k);
+  }
+  run_from_steady<signals>(sections, padded, true);
+  run_from_steady<signals>(sections, padded, false);
+  for (int c = 0; c < signals; ++c) y.col(c) = padded.row(c).segment(pad, n).transpose();
 }
 
 }  // namespace
@@ -80,27 +101,35 @@ double design_cutoff(double cutoff, int order, int passes) {
 
 Eigen::ArrayXd filter(const std::vector<Biquad>& sections,
                       const Eigen::Ref<const Eigen::ArrayXd>& x) {
-  Eigen::ArrayXd y = x;
-  for (const Biquad& s : sections) run(s, State{}, y.data(), y.size(), 1);
-  return y;
+  Table<1> y = x.transpose();
+  for (const Biquad& s : sections) run<1>(s, Sample<1>::Zero(), Sample<1>::Zero(), y, true);
+  return y.transpose();
 }
 
 Eigen::ArrayXd zero_phase(const std::vector<Biquad>& sections,
                           const Eigen::Ref<const Eigen::ArrayXd>& x) {
-  const Eigen::Index n = x.size();
-  if (n < 2) return x;
-  // SciPy's default: three times the number of taps of the whole transfer function.
-  const Eigen::Index taps = 2 * static_cast<Eigen::Index>(sections.size()) + 1;
-  const Eigen::Index pad = std::min(3 * taps, n - 1);
-  Eigen::ArrayXd y(n + 2 * pad);
-  for (Eigen::Index k = 0; k < pad; ++k) {
-    y(k) = 2.0 * x(0) - x(pad - k);
-    y(n + pad + k) = 2.0 * x(n - 1) - x(n - 2 - k);
+  return zero_phase_columns(sections, x);
+}
+
+Eigen::ArrayXXd zero_phase_columns(const std::vector<Biquad>& sections,
+                                   const Eigen::Ref<const Eigen::ArrayXXd>& x) {
+  if (x.rows() < 2) return x;
+  Eigen::ArrayXXd y(x.rows(), x.cols());
+  // A wrench has six columns; more would not fit the registers of any processor.
+  for (Eigen::Index c = 0; c < x.cols();) {
+    const Eigen::Index left = x.cols() - c;
+    const int width = left >= 6 ? 6 : left >= 2 ? 2 : 1;
+    const auto part = x.middleCols(c, width);
+    auto filtered = y.middleCols(c, width);
+    if (width == 6)
+      zero_phase<6>(sections, part, filtered);
+    else if (width == 2)
+      zero_phase<2>(sections, part, filtered);
+    else
+      zero_phase<1>(sections, part, filtered);
+    c += width;
   }
-  y.segment(pad, n) = x;
-  run_from_steady(sections, y.data(), y.size(), 1);
-  run_from_steady(sections, y.data() + y.size() - 1, y.size(), -1);
-  return y.segment(pad, n);
+  return y;
 }
 
 }  // namespace moundwork::signal

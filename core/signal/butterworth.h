@@ -35,4 +35,8 @@ struct Biquad {
 [[nodiscard]] Eigen::ArrayXd zero_phase(const std::vector<Biquad>& sections,
                                         const Eigen::Ref<const Eigen::ArrayXd>& x);
 
+/// The same of every column (samples x signals), in a fraction of the time of one after another.
+[[nodiscard]] Eigen::ArrayXXd zero_phase_columns(const std::vector<Biquad>& sections,
+                                                 const Eigen::Ref<const Eigen::ArrayXXd>& x);
+
 }  // namespace moundwork::signal

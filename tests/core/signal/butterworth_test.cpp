@@ -101,6 +101,33 @@ TEST_CASE("two passes of order four equal SciPy's sosfiltfilt") {
              25.2417898205,   15.694400183,  7.01224925728, -0.682857505527, -7.37772391924});
 }
 
+TEST_CASE("signals side by side are filtered as each alone") {
+  // The filter is linear and keeps constants, so c + 1 times the pulse and c more must give c + 1
+  // times the pulse's values, those of SciPy above, and c more.
+  const ArrayXd alone = signal::zero_phase(signal::low_pass(2, 50, 1000).value(), step_pulse());
+  for (const Eigen::Index columns : {1, 2, 3, 6, 7, 15}) {
+    Eigen::ArrayXXd x(20, columns);
+    for (Eigen::Index c = 0; c < columns; ++c)
+      x.col(c) = static_cast<double>(c + 1) * step_pulse() + static_cast<double>(c);
+    const auto y = signal::zero_phase_columns(signal::low_pass(2, 50, 1000).value(), x);
+    REQUIRE(y.cols() == columns);
+    for (Eigen::Index c = 0; c < columns; ++c) {
+      const ArrayXd expected = static_cast<double>(c + 1) * alone + static_cast<double>(c);
+      CHECK(((y.col(c) - expected).abs() < 1e-9).all());
+    }
+  }
+  CHECK(signal::zero_phase_columns(signal::low_pass(2, 50, 1000).value(), Eigen::ArrayXXd(0, 6))
+            .rows() == 0);
+}
+
+TEST_CASE("a gap in one signal stays out of its neighbours") {
+  Eigen::ArrayXXd x = Eigen::ArrayXXd::Constant(40, 6, 3.0);
+  x(20, 2) = std::numeric_limits<double>::quiet_NaN();
+  const auto y = signal::zero_phase_columns(signal::low_pass(2, 50, 1000).value(), x);
+  for (const Eigen::Index c : {0, 1, 3, 4, 5}) CHECK(((y.col(c) - 3.0).abs() < 1e-9).all());
+  CHECK(y.col(2).isNaN().any());
+}
+
 TEST_CASE("the cut-off of two passes is corrected as in the handbook") {
   // Winter: divide by 0.802 for a dual pass of second order.
   CHECK(signal::design_cutoff(50, 2, 2) == Approx(50 / 0.802243262923).epsilon(1e-11));
