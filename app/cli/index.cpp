@@ -79,11 +79,11 @@ const char* word_for(lab::Stored stored) {
 // --- rebuild -----------------------------------------------------------------------------------
 
 std::string in_words(const lab::Rebuilt& rebuilt) {
-  std::string text =
-      fmt::format("{} in {} went in", count_of(rebuilt.sessions, "session", "sessions"),
-                  count_of(rebuilt.files, "file", "files"));
+  std::string text = fmt::format("{} entered from {}",
+                                 count_of(rebuilt.sessions, "session", "sessions"),
+                                 count_of(rebuilt.files, "file", "files"));
   if (rebuilt.seconds > 0.0 && rebuilt.files > 0)
-    text += fmt::format(" in {:.1f} s: {:.0f} sessions/s, {:.0f} MB/s of files", rebuilt.seconds,
+    text += fmt::format(" in {:.1f} s ({:.0f} sessions/s, {:.0f} MB/s of files)", rebuilt.seconds,
                         rebuilt.files / rebuilt.seconds,
                         1e-6 * static_cast<double>(rebuilt.bytes) / rebuilt.seconds);
   text += ".\n";

@@ -1,0 +1,212 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/lab/forget.h"
+
+#include <catch2/catch.hpp>
+#include <fstream>
+
+#include "app/lab/engines.h"
+#include "app/lab/made_session.h"
+#include "app/lab/store.h"
+#include "core/session/file_lock.h"
+
+using namespace moundwork;
+using namespace Qt::StringLiterals;
+using std::filesystem::exists;
+using test::count;
+using test::MadeSession;
+
+namespace {
+
+lab::Stored put(const lab::Index& index, const std::filesystem::path& file, bool again = false) {
+  const auto entry = lab::read_entry(file);
+  REQUIRE(entry);
+  const auto done = lab::put(index, *entry, again);
+  INFO((done ? "" : done.error().sentence()));
+  REQUIRE(done);
+  return done->stored;
+}
+
+lab::Forgotten forget(const lab::Index& index, const std::string& athlete) {
+  const auto plan = lab::plan_forgetting(index, athlete);
+  INFO((plan ? "" : plan.error().sentence()));
+  REQUIRE(plan);
+  const auto done = lab::carry_out(index, *plan);
+  INFO((done ? "" : done.error().sentence()));
+  REQUIRE(done);
+  return *done;
+}
+
+bool holds(const std::filesystem::path& file, const std::string& text) {
+  std::ifstream in(file, std::ios::binary);
+  const std::string bytes(std::istreambuf_iterator<char>(in), {});
+  return bytes.find(text) != std::string::npos;
+}
+
+// Two sessions of A-01, one of A-02, an export of each and one of both.
+struct Lab {
+  support::Folder folder;
+  lab::Index index;
+
+  explicit Lab(const std::string& address) : index(test::open_at(address)) {
+    MadeSession made;
+    made.name = "Quillamara Ostrander";
+    write(folder / "a1.h5", made);
+    made.id = "a2";
+    made.started = "2026-04-01T09:30:00Z";
+    write(folder / "a2.h5", made);
+    made.id = "b1";
+    made.athlete = "A-02";
+    made.name = "Tobin Varr";
+    write(folder / "b1.h5", made);
+    for (const char* file : {"a1.h5", "a2.h5", "b1.h5"}) put(index, folder / file);
+    test::require(
+        session::append_edit(folder / "a1.h5", test::exclusion(20.0, "2026-03-02T08:00:00Z")));
+    put(index, folder / "a1.h5");
+    for (const char* file : {"a.pdf", "b.pdf", "day.csv"}) std::ofstream(folder / file) << "x";
+    REQUIRE(lab::list_export(index, {folder / "a.pdf", "summary", {"A-01"}}));
+    REQUIRE(lab::list_export(index, {folder / "b.pdf", "summary", {"A-02"}}));
+    REQUIRE(lab::list_export(index, {folder / "day.csv", "table", {"A-01", "A-02"}}));
+  }
+};
+
+}  // namespace
+
+TEST_CASE("forget: files, companions, exports and rows go, others' stay", "[app][lab]") {
+  test::on_each_engine([](const std::string& address) {
+    const Lab lab(address);
+    std::ofstream(lab.folder / "a1.results.hdf5.part") << "left by a kill";
+    const auto plan = lab::plan_forgetting(lab.index, "Quillamara Ostrander");
+    REQUIRE(plan);
+    CHECK(plan->athlete.id == "A-01");
+    CHECK(plan->sessions == 2);
+    CHECK(plan->throws == 6);
+    CHECK(plan->edits == 1);
+    REQUIRE(plan->listed.size() == 4);
+    CHECK(exists(lab.folder / "a1.h5"));  // a plan changes nothing
+    CHECK(count(lab.index, "throws") == 9);
+
+    const auto done = lab::carry_out(lab.index, *plan);
+    REQUIRE(done);
+    CHECK(done->left.empty());
+    CHECK(done->deleted.size() == 7);
+    for (const char* file : {"a1.h5", "a1.results.hdf5", "a1.results.hdf5.part", "a2.h5",
+                             "a2.results.hdf5", "a.pdf", "day.csv"})
+      CHECK_FALSE(exists(lab.folder / file));
+    for (const char* file : {"b1.h5", "b1.results.hdf5", "b.pdf"}) CHECK(exists(lab.folder / file));
+    CHECK(count(lab.index, "athletes") == 1);
+    CHECK(count(lab.index, "sessions") == 1);
+    CHECK(count(lab.index, "throws") == 3);
+    CHECK(count(lab.index, "edits") == 0);
+    CHECK(count(lab.index, "means WHERE athlete = 'A-01'") == 0);
+    CHECK(count(lab.index, "locations") == 1);
+    CHECK(count(lab.index, "exports") == 1);
+    CHECK_FALSE(lab::find_athlete(lab.index, "A-01"));
+  });
+}
+
+TEST_CASE("forget: SQLite's files hold nothing of the athlete afterwards", "[app][lab]") {
+  const support::Folder home;
+  const std::string address = (home / "index.sqlite").string();
+  const Lab lab(address);
+  const auto anywhere = [&](const std::string& text) {
+    return holds(address, text) || holds(address + "-wal", text);
+  };
+  REQUIRE(anywhere("Quillamara Ostrander"));
+  REQUIRE(anywhere("slipped on the landing"));
+  CHECK(forget(lab.index, "A-01").remarks.empty());
+  CHECK_FALSE(anywhere("Quillamara Ostrander"));
+  CHECK_FALSE(anywhere("slipped on the landing"));
+  CHECK_FALSE(anywhere("A-01"));
+  CHECK(anywhere("Tobin Varr"));
+}
+
+TEST_CASE("forget: what cannot be reached stays listed with its reason, without a number",
+          "[app][lab]") {
+  test::on_each_engine([](const std::string& address) {
+    Lab lab(address);
+    // A copy on a disk that is not there now, and one on another station.
+    REQUIRE(run(lab.index.connection,
+                u"INSERT INTO locations (session, station, path, seen, bytes) VALUES "
+                "('a2', ?, '/media/gone-disk/a2.h5', '2026', 1)"_s,
+                {QString::fromStdString(lab.index.station)}));
+    REQUIRE(run(lab.index.connection,
+                u"INSERT INTO locations (session, station, path, seen, bytes) VALUES "
+                "('a2', ?, '/data/a2.h5', '2026', 1)"_s,
+                {u"south"_s}));
+    auto done = forget(lab.index, "A-01");
+    REQUIRE(done.left.size() == 2);
+    CHECK_FALSE(exists(lab.folder / "a2.h5"));
+    // One session and an id are left to find the rest by.
+    CHECK(count(lab.index, "sessions WHERE athlete = 'A-01'") == 1);
+    CHECK(count(lab.index, "throws") == 3);
+    CHECK(count(lab.index, "means WHERE athlete = 'A-01'") == 0);
+    CHECK(count(lab.index, "athletes WHERE name = 'Quillamara Ostrander'") == 0);
+    const auto listed = lab::sessions(lab.index, "A-01");
+    REQUIRE(listed);
+    REQUIRE(listed->size() == 1);
+    REQUIRE((*listed)[0].locations.size() == 2);
+    for (const auto& location : (*listed)[0].locations) CHECK_FALSE(location.problem.empty());
+    const auto athlete = lab::find_athlete(lab.index, "A-01");
+    REQUIRE(athlete);
+    CHECK_FALSE(athlete->forgotten.empty());
+
+    // On the other station its file is found gone, or deleted; the disk is still away.
+    lab.index.station = "south";
+    const support::Folder other;
+    REQUIRE(run(lab.index.connection, u"UPDATE locations SET path = ? WHERE station = 'south'"_s,
+                {QString::fromStdString((other / "a2.h5").string())}));
+    done = forget(lab.index, "A-01");
+    REQUIRE(done.left.size() == 1);
+    CHECK(done.left[0].path == "/media/gone-disk/a2.h5");
+    REQUIRE(run(lab.index.connection, u"DELETE FROM locations WHERE session = ?"_s, {u"a2"_s}));
+    CHECK(forget(lab.index, "A-01").left.empty());
+    CHECK_FALSE(lab::find_athlete(lab.index, "A-01"));
+  });
+}
+
+TEST_CASE("forget: a file that is in use or not the athlete's is not deleted", "[app][lab]") {
+  const support::Folder home;
+  const Lab lab((home / "index.sqlite").string());
+  // a1 is being written, a2's name has been taken by another athlete, a.pdf has become a folder.
+  {
+    const auto lock = session::FileLock::acquire(lab.folder / "a1.h5");
+    REQUIRE(lock);
+    std::filesystem::remove(lab.folder / "a2.results.hdf5");
+    std::filesystem::remove(lab.folder / "a2.h5");
+    MadeSession other;
+    other.id = "taken";
+    other.athlete = "A-03";
+    write(lab.folder / "a2.h5", other);
+    std::filesystem::remove(lab.folder / "a.pdf");
+    std::filesystem::create_directory(lab.folder / "a.pdf");
+    const auto done = forget(lab.index, "A-01");
+    REQUIRE(done.left.size() == 2);
+    CHECK(done.left[0].problem.find("another program is writing") != std::string::npos);
+    CHECK(done.left[1].problem.find("folder") != std::string::npos);
+    REQUIRE(done.not_ours.size() == 1);
+    CHECK(exists(lab.folder / "a2.h5"));
+    CHECK(exists(lab.folder / "a1.h5"));
+    CHECK(exists(lab.folder / "a1.results.hdf5"));
+    CHECK_FALSE(exists(lab.folder / "day.csv"));
+  }
+  std::filesystem::remove(lab.folder / "a.pdf");
+  CHECK(forget(lab.index, "A-01").left.empty());
+  CHECK_FALSE(exists(lab.folder / "a1.h5"));
+  CHECK(exists(lab.folder / "a2.h5"));
+}
+
+TEST_CASE("forget: a copy that turns up later does not bring the athlete back", "[app][lab]") {
+  test::on_each_engine([](const std::string& address) {
+    const Lab lab(address);
+    const support::Folder backup;
+    for (const char* file : {"a1.h5", "a1.results.hdf5"})
+      std::filesystem::copy_file(lab.folder / file, backup / file);
+    (void)forget(lab.index, "A-01");
+    CHECK(put(lab.index, backup / "a1.h5") == lab::Stored::forgotten);
+    CHECK(count(lab.index, "athletes") == 1);
+    // Only on purpose.
+    CHECK(put(lab.index, backup / "a1.h5", true) == lab::Stored::added);
+    CHECK(put(lab.index, backup / "a1.h5") == lab::Stored::replaced);
+    CHECK(count(lab.index, "athletes") == 2);
+  });
+}
