@@ -6,7 +6,9 @@
 
 #include "app/cli/analyse.h"
 #include "app/cli/check.h"
+#include "app/cli/forget.h"
 #include "app/cli/import.h"
+#include "app/cli/index.h"
 #include "app/cli/record.h"
 #include "app/cli/relate.h"
 #include "app/cli/simulate.h"
@@ -22,6 +24,8 @@ int main(int argc, char** argv) {
   moundwork::cli::add_import(app, exit_code);
   moundwork::cli::add_analyse(app, exit_code);
   moundwork::cli::add_relate(app, exit_code);
+  moundwork::cli::add_index(app, exit_code);
+  moundwork::cli::add_forget(app, exit_code);
   moundwork::cli::add_simulate(app, exit_code);
   try {
     app.parse(argc, argv);

@@ -7,7 +7,9 @@
 #include <sstream>
 
 #include "app/cli/analyse.h"
+#include "app/cli/forget.h"
 #include "app/cli/import.h"
+#include "app/cli/index.h"
 #include "app/cli/relate.h"
 #include "app/cli/simulate.h"
 
@@ -42,6 +44,8 @@ CommandRun run_command(std::vector<std::string> arguments) {
     cli::add_import(app, run.code);
     cli::add_analyse(app, run.code);
     cli::add_relate(app, run.code);
+    cli::add_index(app, run.code);
+    cli::add_forget(app, run.code);
     cli::add_simulate(app, run.code);
     std::reverse(arguments.begin(), arguments.end());  // as CLI11 takes a vector
     try {
