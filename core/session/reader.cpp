@@ -8,6 +8,7 @@
 #include <stdexcept>
 
 #include "core/session/hdf5.h"
+#include "core/session/hdf5_lock.h"
 #include "core/session/schema.h"
 
 namespace moundwork::session {
@@ -177,6 +178,17 @@ void read_parts(const H5::H5File& file, Session& session) {
     session.known_releases.push_back({session_time(row.time), row.u, row.source.str()});
 }
 
+// Samples that lie in the file as they are go from it straight to where they are wanted; HDF5's
+// chunk cache would only copy them once more. Packed ones keep it, so that none is unpacked twice.
+H5::DataSet open_samples(const H5::Group& device) {
+  H5::DataSet samples = device.openDataSet("samples");
+  if (samples.getCreatePlist().getNfilters() > 0) return samples;
+  H5::DSetAccPropList uncached;
+  uncached.setChunkCache(H5D_CHUNK_CACHE_NSLOTS_DEFAULT, 0, H5D_CHUNK_CACHE_W0_DEFAULT);
+  samples.close();
+  return device.openDataSet("samples", uncached);
+}
+
 }  // namespace
 
 struct Reader::Impl {
@@ -219,7 +231,7 @@ struct Reader::Impl {
               "the devices are not numbered one by one");
       const auto at = static_cast<std::size_t>(index);
       seen[at] = true;
-      samples[at] = device.openDataSet("samples");
+      samples[at] = open_samples(device);
       session.devices[at] = read_device(device, samples[at], name);
       hsize_t shape[2] = {0, 0};
       samples[at].getSpace().getSimpleExtentDims(shape);
@@ -230,13 +242,21 @@ struct Reader::Impl {
 
 Reader::Reader(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
 Reader::Reader(Reader&&) noexcept = default;
-Reader& Reader::operator=(Reader&&) noexcept = default;
-Reader::~Reader() = default;
+Reader& Reader::operator=(Reader&& other) noexcept {
+  const auto held = hdf5::hold_library();
+  impl_ = std::move(other.impl_);
+  return *this;
+}
+Reader::~Reader() {
+  const auto held = hdf5::hold_library();
+  impl_.reset();
+}
 
 Result<Reader> Reader::open(const std::filesystem::path& path) {
   std::error_code status;
   if (!std::filesystem::exists(path, status))
     return fail(path.string(), "there is no such file", "check the name");
+  const auto held = hdf5::hold_library();
   H5::Exception::dontPrint();
   auto impl = std::make_unique<Impl>();
   impl->path = path;
@@ -270,6 +290,7 @@ Eigen::Index Reader::sample_count(int device) const {
 }
 
 Result<std::vector<Block>> Reader::blocks(int device) const {
+  const auto held = hdf5::hold_library();
   try {
     const std::string& name = impl_->session.devices.at(static_cast<std::size_t>(device)).name;
     const auto rows = hdf5::read_rows<schema::BlockRow>(
@@ -292,6 +313,7 @@ Result<std::vector<Block>> Reader::blocks(int device) const {
 }
 
 Result<std::vector<RadarReading>> Reader::radar_readings() const {
+  const auto held = hdf5::hold_library();
   try {
     std::vector<RadarReading> readings;
     for (const auto& row : hdf5::read_rows<schema::ReadingRow>(
@@ -313,6 +335,7 @@ Result<void> Reader::read(int device, Eigen::Index first, Eigen::Index count,
   const auto channels = static_cast<Eigen::Index>(impl_->session.devices[index].channels.size());
   raw.resize(count, channels);
   if (count == 0) return {};
+  const auto held = hdf5::hold_library();
   try {
     const hsize_t start[2] = {static_cast<hsize_t>(first), 0};
     const hsize_t size[2] = {static_cast<hsize_t>(count), static_cast<hsize_t>(channels)};
@@ -333,9 +356,23 @@ template Result<void> Reader::read(int, Eigen::Index, Eigen::Index, RawTable<dou
 
 Result<RawTable<double>> Reader::read_raw(int device, Eigen::Index first,
                                           Eigen::Index count) const {
-  RawTable<double> table;
-  // HDF5's own conversion: windows are small, so its speed does not matter here.
-  return read(device, first, count, table).map([&] { return std::move(table); });
+  // Read as stored and then converted: HDF5's own conversion is several times slower.
+  const auto as_double = [&]<class Scalar>(RawTable<Scalar> table) {
+    return read(device, first, count, table).map([&]() -> RawTable<double> {
+      return table.template cast<double>();
+    });
+  };
+  switch (session().devices.at(static_cast<std::size_t>(device)).sample_type) {
+    case SampleType::int16:
+      return as_double(RawTable<std::int16_t>());
+    case SampleType::int32:
+      return as_double(RawTable<std::int32_t>());
+    case SampleType::float32:
+      return as_double(RawTable<float>());
+    case SampleType::float64:
+      break;
+  }
+  return as_double(RawTable<double>());
 }
 
 }  // namespace moundwork::session

@@ -16,7 +16,7 @@ template <class Scalar>
 using RawTable = Eigen::Matrix<Scalar, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
 
 /// Opens a session file for reading; also one that a recording is still writing or that a kill left
-/// open. Not safe for use from several threads.
+/// open. Several threads may read at once; they wait for each other inside HDF5.
 class Reader {
  public:
   [[nodiscard]] static Result<Reader> open(const std::filesystem::path& path);
