@@ -3,8 +3,15 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <atomic>
 #include <cmath>
+#include <future>
+#include <mutex>
+#include <optional>
+#include <thread>
 
+#include "core/pitch/noise_bank.h"
 #include "core/session/edit_state.h"
 
 namespace moundwork::pitch {
@@ -20,6 +27,46 @@ Result<AnalysedThrow> measured(const SessionThrows& throws, std::size_t index,
   return thrown->measure(session::state_of(edits, thrown->contact()));
 }
 
+// Every thread keeps the noise of the first step it meets and takes it for others close by. Met
+// here first by all, it is the same whichever thread measures which throw.
+void meet_noise(const session::Session& session, const Settings& settings) {
+  for (const session::Plate& plate : session.plates)
+    if (plate.role == session::PlateRole::back)
+      (void)NoiseBank::for_step(
+          1.0 / session.devices[static_cast<std::size_t>(plate.device)].sample_rate, settings);
+}
+
+// Several throws at once, since measuring takes far longer than reading. In order of time; nothing
+// when `progress` said stop.
+std::optional<std::vector<Result<AnalysedThrow>>> measure_all(
+    const SessionThrows& throws, const std::vector<session::Edit>& edits,
+    const session::Session& session, const Settings& settings, const Progress& progress) {
+  const std::size_t count = throws.contacts().size();
+  std::vector<Result<AnalysedThrow>> all(count);
+  std::atomic<std::size_t> next = 0;
+  std::atomic<bool> wanted = true;
+  std::mutex reporting;
+  std::size_t done = 0;
+  const auto work = [&] {
+    meet_noise(session, settings);
+    for (std::size_t i = next++; i < count && wanted; i = next++) {
+      all[i] = measured(throws, i, edits);
+      const std::lock_guard lock(reporting);
+      ++done;
+      if (wanted && progress)
+        wanted = progress(static_cast<double>(done) / static_cast<double>(count));
+    }
+  };
+  // New threads alone, since this one may keep another recording's noise.
+  std::vector<std::future<void>> workers;
+  const std::size_t most = std::max(1U, std::thread::hardware_concurrency());
+  for (std::size_t i = 0; i < std::min(most, count); ++i)
+    workers.push_back(std::async(std::launch::async, work));
+  for (auto& worker : workers) worker.get();
+  if (!wanted) return std::nullopt;
+  return all;
+}
+
 }  // namespace
 
 Result<Analysis> analyse(const session::Reader& reader, const Settings& settings,
@@ -32,8 +79,12 @@ Result<Analysis> analyse(const session::Reader& reader, const Settings& settings
   if (!throws) return tl::make_unexpected(throws.error());
   const std::vector<double>& contacts = throws->contacts();
   Analysis analysis;
+  auto all = measure_all(*throws, *edits, reader.session(), settings, [&](double share) {
+    return !progress || progress(streaming_share + (1.0 - streaming_share) * share);
+  });
+  if (!all) return fail(reader.path().string(), "the analysis was stopped", "nothing was written");
   for (std::size_t i = 0; i < contacts.size(); ++i) {
-    auto thrown = measured(*throws, i, *edits);
+    auto& thrown = (*all)[i];
     // One throw that cannot be read must not take the session's others with it; if none can, the
     // reason is the session's or the settings'.
     if (!thrown && i + 1 == contacts.size() && analysis.throws.empty())
@@ -51,10 +102,6 @@ Result<Analysis> analyse(const session::Reader& reader, const Settings& settings
       thrown->number = static_cast<int>(analysis.throws.size()) + 1;
       analysis.throws.push_back(std::move(*thrown));
     }
-    if (progress &&
-        !progress(streaming_share + (1.0 - streaming_share) * static_cast<double>(i + 1) /
-                                        static_cast<double>(contacts.size())))
-      return fail(reader.path().string(), "the analysis was stopped", "nothing was written");
   }
   if (analysis.throws.size() != 1 && reader.session().known_ball_speed)
     analysis.remarks.push_back(

@@ -5,6 +5,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <future>
+#include <mutex>
+#include <utility>
 
 #include "core/base/units.h"
 #include "core/pitch/ball_of_throw.h"
@@ -90,15 +93,26 @@ Result<void> SessionThrows::Impl::trace(PlateOverview& overview, SessionTime beg
 Result<void> SessionThrows::Impl::trace_both(const Progress& progress) {
   const SessionTime begin = std::min(back.clock.begin(), lead.clock.begin());
   const SessionTime end = std::max(back.clock.end(), lead.clock.end());
-  const Eigen::Index back_rows = reader.sample_count(back.plate->device);
-  const Eigen::Index all = back_rows + reader.sample_count(lead.plate->device);
-  const auto report = [&](Eigen::Index before) -> RowsDone {
-    return [&progress, before, all](Eigen::Index done) {
-      return !progress || progress(static_cast<double>(before + done) / static_cast<double>(all));
-    };
+  const auto all = static_cast<double>(reader.sample_count(back.plate->device) +
+                                       reader.sample_count(lead.plate->device));
+  std::mutex reporting;
+  Eigen::Index done = 0;
+  bool wanted = true;
+  const auto report = [&](Eigen::Index before, Eigen::Index now) {
+    const std::lock_guard lock(reporting);
+    done += now - before;
+    if (wanted && progress) wanted = progress(static_cast<double>(done) / all);
+    return wanted;
   };
-  if (auto done = trace(back, begin, end, report(0)); !done) return done;
-  return trace(lead, begin, end, report(back_rows));
+  const auto trace_one = [&](PlateOverview& overview) {
+    return trace(overview, begin, end, [&, before = Eigen::Index{0}](Eigen::Index now) mutable {
+      return report(std::exchange(before, now), now);
+    });
+  };
+  auto other = std::async(std::launch::async, [&] { return trace_one(lead); });
+  const auto traced = trace_one(back);
+  const auto other_traced = other.get();
+  return traced ? other_traced : traced;
 }
 
 Result<PlateOfThrow> SessionThrows::Impl::plate_at(const PlateOverview& overview,
@@ -120,9 +134,12 @@ SessionThrows::~SessionThrows() = default;
 
 Result<SessionThrows> SessionThrows::find(const session::Reader& reader, const Settings& settings,
                                           const Progress& progress) {
+  // The plates are gone through at the same time: while one is in the file the other computes.
+  auto other =
+      std::async(std::launch::async, [&] { return overview_of(reader, session::PlateRole::lead); });
   auto back = overview_of(reader, session::PlateRole::back);
+  auto lead = other.get();
   if (!back) return tl::make_unexpected(back.error());
-  auto lead = overview_of(reader, session::PlateRole::lead);
   if (!lead) return tl::make_unexpected(lead.error());
   auto impl = std::unique_ptr<Impl>(
       new Impl{reader, settings, std::move(*back), std::move(*lead), {}, std::nullopt});

@@ -13,7 +13,8 @@
 
 namespace moundwork::pitch {
 
-/// Told how much is done, 0 to 1; false stops the work.
+/// Told how much is done, 0 to 1; false stops the work. Called by one thread at a time, but not
+/// always by the one that asked for the work.
 using Progress = std::function<bool(double)>;
 
 /// The throws of a session as they were found, to be taken in hand one by one. Finding them streams
@@ -30,7 +31,7 @@ class SessionThrows {
 
   /// Coarse lead contacts of all throws, session time, s, in order.
   [[nodiscard]] const std::vector<double>& contacts() const;
-  /// Reads the samples around one of them.
+  /// Reads the samples around one of them. Several threads may do so at once.
   [[nodiscard]] Result<ThrowAtHand> take(std::size_t thrown) const;
 
  private:
