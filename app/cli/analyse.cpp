@@ -99,6 +99,11 @@ ordered_json json_of(const pitch::AnalysedThrow& thrown, bool budget) {
   for (const auto& flag : thrown.flags) json["flags"].push_back(flag.key);
   json["flag_details"] = ordered_json::array();
   for (const auto& flag : thrown.flags) json["flag_details"].push_back(flag.detail);
+  json["excluded"] = thrown.excluded ? ordered_json{{"why", thrown.excluded->why},
+                                                    {"who", thrown.excluded->who},
+                                                    {"when", thrown.excluded->when}}
+                                     : ordered_json();
+  json["tags"] = thrown.tags;
   return json;
 }
 

@@ -76,7 +76,8 @@ std::string throw_table(const pitch::Analysis& analysis, const std::string& sess
   }
   for (const auto& thrown : analysis.throws) {
     std::vector<std::string> row{
-        fmt::format("{}{}", thrown.number, thrown.flags.empty() ? "" : "*"),
+        fmt::format("{}{}{}", thrown.excluded ? "x " : "", thrown.number,
+                    thrown.flags.empty() ? "" : "*"),
         fmt::format("{:.2f}", at(thrown.events, pitch::Event::lead_contact))};
     for (const Column& column : columns)
       row.push_back(cell(thrown.measured(column.quantity), column.factor));
@@ -101,6 +102,10 @@ std::string throw_table(const pitch::Analysis& analysis, const std::string& sess
         who += fmt::format("{}{}", i == 0 ? " " : ", ", numbers[i]);
     out += fmt::format("  * {}: {}\n", who, detail);
   }
+  for (const auto& thrown : analysis.throws)
+    if (thrown.excluded)
+      out += fmt::format("  x throw {}: excluded by {}: {}\n", thrown.number, thrown.excluded->who,
+                         thrown.excluded->why);
   return out;
 }
 

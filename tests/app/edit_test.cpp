@@ -1,0 +1,115 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// A person's changes as typed, and what the next analysis makes of them.
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
+
+#include "app/support/made_throw.h"
+#include "app/support/run_command.h"
+#include "core/session/results.h"
+#include "support/folder.h"
+
+namespace {
+
+using moundwork::support::Folder;
+using moundwork::test::one_sentence;
+using moundwork::test::run_command;
+using nlohmann::json;
+namespace made = moundwork::test::made_throw;
+
+// An imported and analysed session of one throw with release at 2.63 s.
+std::string analysed_session(const Folder& folder) {
+  made::write(folder / "made.c3d");
+  const std::string session = folder / "made.h5";
+  REQUIRE(run_command({"import", "--c3d", folder / "made.c3d", "--throws", "right", "--mass",
+                       "80kg", "--release", "2.63s", "--out", session})
+              .code == 0);
+  REQUIRE(run_command({"analyse", session}).code == 0);
+  return session;
+}
+
+json only_throw(const std::string& session) {
+  const auto run = run_command({"analyse", session, "--json"});
+  REQUIRE(run.code == 0);
+  return json::parse(run.out)["throws"].at(0);
+}
+
+int edit(std::vector<std::string> arguments) {
+  arguments.insert(arguments.begin(), "edit");
+  return run_command(arguments).code;
+}
+
+}  // namespace
+
+TEST_CASE("edit: a moved release gives the impulse to its new time", "[app]") {
+  const Folder folder;
+  const std::string session = analysed_session(folder);
+  REQUIRE(edit({"move", session, "--throw", "1", "--event", "release", "--to", "2650ms", "--u",
+                "2ms", "--who", "coach", "--why", "video"}) == 0);
+  const json thrown = only_throw(session);
+  CHECK(thrown["events"]["release"]["value"].get<double>() == Approx(2.65).margin(1e-12));
+  CHECK(thrown["events"]["release"]["u"].get<double>() == Approx(0.002));
+  // Closed form of support/made_throw.
+  CHECK(thrown["quantities"]["braking_impulse"]["value"].get<double>() ==
+        Approx(made::braking_impulse(made::lead_contact(0.05), 2.65)).epsilon(0.01));
+  const json& flags = thrown["flags"];
+  CHECK(std::count(flags.begin(), flags.end(), "moved_by_hand") == 1);
+
+  REQUIRE(edit({"undo", session}) == 0);
+  CHECK(only_throw(session)["events"]["release"]["value"].get<double>() ==
+        Approx(2.63).margin(1e-12));
+  REQUIRE(edit({"redo", session}) == 0);
+  REQUIRE(edit({"reset", session, "--throw", "1", "--event", "release"}) == 0);
+  CHECK(only_throw(session)["events"]["release"]["value"].get<double>() ==
+        Approx(2.63).margin(1e-12));
+  const auto list = run_command({"edit", "list", session, "--json"});
+  const json rows = json::parse(list.out);
+  REQUIRE(rows.size() == 4);
+  CHECK(rows[0]["stands"] == true);
+  CHECK(rows[1]["stands"] == false);
+  CHECK(rows[1]["action"] == "undo");
+}
+
+TEST_CASE("edit: an excluded throw is marked in table and JSON until it is included", "[app]") {
+  const Folder folder;
+  const std::string session = analysed_session(folder);
+  CHECK(only_throw(session)["excluded"].is_null());
+  REQUIRE(edit({"exclude", session, "--throw", "1", "--who", "coach", "--why", "slipped"}) == 0);
+  REQUIRE(edit({"tag", session, "--throw", "1", "--name", "cue", "--text", "stay tall"}) == 0);
+  const json thrown = only_throw(session);
+  CHECK(thrown["excluded"]["why"] == "slipped");
+  CHECK(thrown["excluded"]["who"] == "coach");
+  CHECK(thrown["tags"]["cue"] == "stay tall");
+  CHECK(run_command({"analyse", session}).out.find("x throw 1: excluded by coach: slipped") !=
+        std::string::npos);
+  REQUIRE(edit({"include", session, "--throw", "1"}) == 0);
+  CHECK(only_throw(session)["excluded"].is_null());
+}
+
+TEST_CASE("edit: what cannot be is refused in a sentence and leaves no edit", "[app]") {
+  const Folder folder;
+  const std::string session = analysed_session(folder);
+  const std::vector<std::string> why{"--who", "coach", "--why", "video"};
+  const auto refused = [&](std::vector<std::string> arguments, const std::string& told) {
+    arguments.insert(arguments.begin(), "edit");
+    arguments.insert(arguments.end(), why.begin(), why.end());
+    const auto run = run_command(arguments);
+    CAPTURE(run.err);
+    CHECK(run.code == 1);
+    CHECK(one_sentence(run.err));
+    CHECK(run.err.find(told) != std::string::npos);
+  };
+  refused({"exclude", session, "--throw", "2"}, "throws 1 to 1");
+  refused({"exclude", folder / "none.h5", "--throw", "1"}, "none.h5");
+  refused({"move", session, "--throw", "1", "--event", "lift", "--to", "2.6s"}, "lead_contact");
+  refused({"move", session, "--throw", "1", "--event", "release", "--to", "2.6"}, "unit");
+  refused({"move", session, "--throw", "1", "--event", "release", "--to", "70s"}, "lead contact");
+  refused({"move", session, "--throw", "1", "--event", "release", "--to", "2.6s", "--u", "0ms"},
+          "standard uncertainty");
+  refused({"undo", session}, "nothing to undo");
+  // Who and why are asked for before anything else.
+  CHECK(edit({"exclude", session, "--throw", "1", "--who", "coach"}) != 0);
+  const auto edits = moundwork::session::read_edits(session);
+  REQUIRE(edits);
+  CHECK(edits->empty());
+}
