@@ -15,6 +15,8 @@ struct ReleaseCandidate {
   double time = 0.0;   ///< session time, s
   double u = 0.0;      ///< standard uncertainty, s
   std::string source;  ///< "trigger", "catch sound", "radar", ...
+  /// Part of u that is the same error in every throw of the session, s; 0 where that is not known.
+  double shared_u = 0.0;
 };
 
 /// All words together, weighed by inverse variance.
@@ -30,14 +32,15 @@ struct Release {
 [[nodiscard]] Release fuse(std::vector<ReleaseCandidate> candidates);
 
 /// From the sound of the catch: minus its way through the air, minus the ball's flight with drag.
-/// `onset` is the sound's arrival (session time, s).
-[[nodiscard]] ReleaseCandidate from_catch_sound(Measured onset, Measured ball_speed,
+/// `onset` is the sound's arrival (session time, s). Drag makes the speed at release higher and the
+/// flight longer at once, so the two are taken together.
+[[nodiscard]] ReleaseCandidate from_catch_sound(Measured onset, const BallSpeed& ball_speed,
                                                 const session::CatchMicrophone& microphone,
                                                 const Air& air);
 
 /// From a radar reading's arrival: minus its measured delay, minus the flight to where it was
 /// taken.
-[[nodiscard]] ReleaseCandidate from_radar(SessionTime arrival, Measured ball_speed,
+[[nodiscard]] ReleaseCandidate from_radar(SessionTime arrival, const BallSpeed& ball_speed,
                                           const session::Radar& radar, const Air& air);
 
 }  // namespace moundwork::ball

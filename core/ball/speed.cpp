@@ -38,8 +38,8 @@ Eigen::Vector3d usual_release_point(const session::Athlete& athlete) {
   return {0.85 * height + 0.2, 0.4 * side, 0.9 * height - 0.1};
 }
 
-Measured speed_from_reading(double reading, const session::Radar& radar,
-                            const session::Athlete& athlete, const Air& air) {
+BallSpeed speed_from_reading(double reading, const session::Radar& radar,
+                             const session::Athlete& athlete, const Air& air) {
   // Middle of the strike zone over the plate, or what is left of the way to a nearer radar.
   constexpr double rubber_to_plate = 60.5 * metres_per_foot;
   const Eigen::Vector3d release = usual_release_point(athlete);
@@ -56,14 +56,19 @@ Measured speed_from_reading(double reading, const session::Radar& radar,
   const double tangent = std::sqrt(1.0 - std::min(1.0, cosine * cosine)) / cosine;
 
   const double distance = radar.detection_distance.value;
-  Measured speed;
+  BallSpeed result;
+  Measured& speed = result.speed;
   speed.value = speed_at_release(reading / cosine, distance, air.drag.value);
-  const double relative =
-      std::hypot(std::hypot(radar.speed_bias.u, radar.resolution / std::sqrt(12.0)) / reading,
-                 std::hypot(tangent * angle_u, 0.5 * angle_u * angle_u),
-                 std::hypot(distance * air.drag.u, air.drag.value * radar.detection_distance.u));
-  speed.u = speed.value * relative;
-  return speed;
+  const double bias = radar.speed_bias.u / reading;
+  const double step = radar.resolution / std::sqrt(12.0) / reading;
+  const double angle = std::hypot(tangent * angle_u, 0.5 * angle_u * angle_u);
+  const double drag =
+      std::hypot(distance * air.drag.u, air.drag.value * radar.detection_distance.u);
+  speed.u = speed.value * std::hypot(std::hypot(bias, step), angle, drag);
+  // How much of the flight's direction changes from pitch to pitch is not known: half of it.
+  result.shared_u = speed.value * std::hypot(bias, angle / std::sqrt(2.0));
+  result.by_drag = speed.value * distance;
+  return result;
 }
 
 }  // namespace moundwork::ball

@@ -19,9 +19,17 @@ struct Air {
 /// throwing side, at about the height of the head. Only angles are taken from it.
 [[nodiscard]] Eigen::Vector3d usual_release_point(const session::Athlete& athlete);
 
+/// Ball speed at release with what is known of how its error comes about.
+struct BallSpeed {
+  Measured speed;  ///< m/s
+  double shared_u =
+      0.0;  ///< m/s, part of u that is the same in all readings of a session, less drag
+  double by_drag = 0.0;  ///< m/s per 1/m: how the speed moves with the drag assumed
+};
+
 /// Ball speed at release from a radar's reading (m/s): divided by the cosine of the angle between
 /// flight and line of sight where the radar saw the ball, brought back over the way there by drag.
-[[nodiscard]] Measured speed_from_reading(double reading, const session::Radar& radar,
-                                          const session::Athlete& athlete, const Air& air);
+[[nodiscard]] BallSpeed speed_from_reading(double reading, const session::Radar& radar,
+                                           const session::Athlete& athlete, const Air& air);
 
 }  // namespace moundwork::ball

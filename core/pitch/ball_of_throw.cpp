@@ -8,6 +8,7 @@
 
 #include "core/ball/flight.h"
 #include "core/ball/onset.h"
+#include "core/ball/session_release.h"
 
 namespace moundwork::pitch {
 namespace {
@@ -97,7 +98,32 @@ Result<BallWitness> BallWitness::make(const session::Reader& reader,
   if (s.microphone)
     if (auto kept = keep_clock(s.microphone->device, witness.microphone_clock_); !kept)
       return tl::make_unexpected(kept.error());
+  for (std::size_t i = 0; i < contacts.size(); ++i) witness.balls_.push_back(witness.look(i));
+  witness.weigh_together();
   return witness;
+}
+
+void BallWitness::weigh_together() {
+  const auto by = [](const ball::Release& release, std::string_view source) {
+    return std::find_if(release.candidates.begin(), release.candidates.end(),
+                        [&](const auto& candidate) { return candidate.source == source; });
+  };
+  std::vector<ball::SoundAndRadar> heard;
+  std::vector<std::size_t> of;
+  for (std::size_t i = 0; i < balls_.size(); ++i) {
+    if (!balls_[i]) continue;
+    const ball::Release& release = balls_[i]->release;
+    const auto sound = by(release, "catch sound");
+    const auto radar = by(release, "radar");
+    // A third witness, such as a trigger, knows better than anything these two could learn.
+    if (release.candidates.size() != 2 || sound == release.candidates.end() ||
+        radar == release.candidates.end())
+      continue;
+    heard.push_back({*sound, *radar});
+    of.push_back(i);
+  }
+  const std::vector<Measured> times = ball::fuse_session(heard);
+  for (std::size_t k = 0; k < of.size(); ++k) balls_[of[k]]->release.time = times[k];
 }
 
 std::optional<session::RadarReading> BallWitness::reading_for(
@@ -134,13 +160,13 @@ Result<std::optional<ball::ReleaseCandidate>> BallWitness::from_trigger(double c
                                 "trigger"};
 }
 
-Result<std::optional<ball::ReleaseCandidate>> BallWitness::from_sound(double contact,
-                                                                      Measured speed) const {
+Result<std::optional<ball::ReleaseCandidate>> BallWitness::from_sound(
+    double contact, const ball::BallSpeed& speed) const {
   const session::CatchMicrophone& microphone = *reader_->session().microphone;
   if (!microphone.flight_distance.known() || !microphone.sound_distance.known())
     return std::nullopt;
   const double way =
-      ball::flight_time(speed.value, microphone.flight_distance.value, air_.drag.value) +
+      ball::flight_time(speed.speed.value, microphone.flight_distance.value, air_.drag.value) +
       microphone.sound_distance.value / air_.sound_speed.value;
   // Begin early enough to hear the quiet before.
   constexpr double listen_before = 0.15;
@@ -158,12 +184,14 @@ Result<std::optional<ball::ReleaseCandidate>> BallWitness::from_sound(double con
   return ball::from_catch_sound(onset, speed, microphone, air_);
 }
 
-Result<BallOfThrow> BallWitness::at(std::size_t thrown) const {
+Result<BallOfThrow> BallWitness::look(std::size_t thrown) const {
   const session::Session& s = reader_->session();
   const double contact = contacts_[thrown];
   BallOfThrow result;
+  ball::BallSpeed speed;
   const auto reading = reading_for(thrown, result.flags);
-  if (reading) result.speed = ball::speed_from_reading(reading->speed, *s.radar, s.athlete, air_);
+  if (reading) speed = ball::speed_from_reading(reading->speed, *s.radar, s.athlete, air_);
+  result.speed = speed.speed;
   if (!result.speed.known() && s.known_ball_speed && contacts_.size() == 1) {
     result.speed = s.known_ball_speed->speed;
     if (result.speed.value < settings_.least_ball_speed ||
@@ -174,6 +202,7 @@ Result<BallOfThrow> BallWitness::at(std::size_t thrown) const {
                        s.known_ball_speed->text)});
       result.speed = {};
     }
+    speed = {result.speed};
   }
   if (!s.radar && !result.speed.known())
     result.flags.push_back({"no_radar", "the recording has neither radar nor a given ball speed"});
@@ -189,12 +218,12 @@ Result<BallOfThrow> BallWitness::at(std::size_t thrown) const {
     if (*candidate) candidates.push_back(**candidate);
   }
   if (microphone_clock_ && result.speed.known()) {
-    const auto candidate = from_sound(contact, result.speed);
+    const auto candidate = from_sound(contact, speed);
     if (!candidate) return tl::make_unexpected(candidate.error());
     if (*candidate) candidates.push_back(**candidate);
   }
   if (reading && s.radar->delay.known() && s.radar->delay.u > 0.0)
-    candidates.push_back(ball::from_radar(reading->arrival, result.speed, *s.radar, air_));
+    candidates.push_back(ball::from_radar(reading->arrival, speed, *s.radar, air_));
   result.release = ball::fuse(std::move(candidates));
   if (!result.release.agrees)
     result.flags.push_back(

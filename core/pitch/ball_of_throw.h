@@ -20,7 +20,8 @@ struct BallOfThrow {
   std::vector<session::ResultFlag> flags;
 };
 
-/// Reads a session's ball instruments once and answers throw by throw.
+/// Reads a session's ball instruments once and answers throw by throw. Sound and radar are weighed
+/// over all throws together (core/ball/session_release.h).
 class BallWitness {
  public:
   /// `contacts`: coarse lead contacts of all throws, s, in order; radar readings are given out
@@ -30,15 +31,18 @@ class BallWitness {
                                                 const Settings& settings);
 
   /// The ball of one of these throws.
-  [[nodiscard]] Result<BallOfThrow> at(std::size_t thrown) const;
+  [[nodiscard]] const Result<BallOfThrow>& at(std::size_t thrown) const { return balls_[thrown]; }
 
  private:
   BallWitness(const session::Reader& reader, const Settings& settings);
 
+  [[nodiscard]] Result<BallOfThrow> look(std::size_t thrown) const;
+  void weigh_together();
   std::optional<session::RadarReading> reading_for(std::size_t thrown,
                                                    std::vector<session::ResultFlag>& flags) const;
   Result<std::optional<ball::ReleaseCandidate>> from_trigger(double contact) const;
-  Result<std::optional<ball::ReleaseCandidate>> from_sound(double contact, Measured speed) const;
+  Result<std::optional<ball::ReleaseCandidate>> from_sound(double contact,
+                                                           const ball::BallSpeed& speed) const;
 
   const session::Reader* reader_;
   Settings settings_;
@@ -48,6 +52,7 @@ class BallWitness {
   std::vector<ball::ExpectedReading> due_;
   std::vector<ball::MatchedReading> matches_;
   std::optional<session::SampleClock> trigger_clock_, microphone_clock_;
+  std::vector<Result<BallOfThrow>> balls_;
 };
 
 }  // namespace moundwork::pitch

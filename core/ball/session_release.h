@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "core/ball/release.h"
+#include "core/base/measured.h"
+
+namespace moundwork::ball {
+
+/// What catch sound and radar said of one throw.
+struct SoundAndRadar {
+  ReleaseCandidate sound, radar;
+};
+
+/// Releases of a session's throws from both instruments together, one for each throw given.
+///
+/// Part of what is wrong with the sound is wrong by the same amount all session (distances, drag,
+/// the radar's bias: ReleaseCandidate::shared_u). A station states by how much its radar's answers
+/// come now sooner, now later; over many throws their mean is better than each of them and shows
+/// the sound's shared error. If in truth the radar is late by the same amount each time, it cannot.
+/// Which of the two it is, the scatter of radar against sound tells: the stated variance is split
+/// into a share that changes from throw to throw and a share that stays, and the result is averaged
+/// over all splits, weighed by how well each explains the session's differences. Before the session
+/// the station's word (all of it changes) is held as likely as all other splits together. For a
+/// single throw this is the mean by inverse variance.
+///
+/// A throw whose two candidates disagree (see Release::agrees) teaches nothing and comes back as
+/// fuse() gives it; so do all throws when the scatter is larger than the uncertainties allow.
+[[nodiscard]] std::vector<Measured> fuse_session(std::span<const SoundAndRadar> throws);
+
+}  // namespace moundwork::ball
