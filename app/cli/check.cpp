@@ -2,10 +2,10 @@
 #include "app/cli/check.h"
 
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <CLI/CLI.hpp>
 #include <chrono>
+#include <ctime>
 #include <filesystem>
 #include <fstream>
 #include <iostream>
@@ -16,19 +16,19 @@
 
 #include "core/base/units.h"
 #include "drivers/check/checks.h"
-#include "drivers/recorder/capture.h"
+#include "drivers/recorder/short_recording.h"
 #include "drivers/recorder/wall_time.h"
 
 namespace moundwork::cli {
 namespace {
 
-namespace fs = std::filesystem;
 using drivers::CheckSheet;
 using drivers::WeightPoint;
 
 struct Options {
   std::string station, sheet, duration = "10s", plate = "back", mass, point = "centre", frequency;
-  bool json = false;
+  std::string microphone_distance;
+  bool json = false, no_sheet = false;
 };
 
 const std::map<std::string, WeightPoint>& points() {
@@ -42,47 +42,29 @@ const std::map<std::string, WeightPoint>& points() {
 
 using Evaluate = std::function<Result<CheckSheet>(const session::Reader&)>;
 
-/// A folder for the check's short recording, gone afterwards.
-class Scratch {
- public:
-  Scratch() {
-    std::string name = (fs::temp_directory_path() / "moundwork-check-XXXXXX").string();
-    if (mkdtemp(name.data()) != nullptr) path_ = name;
-  }
-  Scratch(const Scratch&) = delete;
-  Scratch& operator=(const Scratch&) = delete;
-  ~Scratch() {
-    std::error_code ignored;
-    if (!path_.empty()) fs::remove_all(path_, ignored);
-  }
-  [[nodiscard]] const fs::path& path() const { return path_; }
-
- private:
-  fs::path path_;
-};
-
 Result<CheckSheet> run(const Options& options, const std::string& prompt,
                        const Evaluate& evaluate) {
   const auto station = drivers::read_station(options.station);
   if (!station) return tl::make_unexpected(station.error());
   const auto duration = parse_quantity(options.duration, Dimension::time, "--duration");
   if (!duration) return tl::make_unexpected(duration.error());
-  const Scratch scratch;
-  if (scratch.path().empty()) return fail("check", "no temporary folder to be had");
-  const fs::path path = scratch.path() / "check.h5";
-  session::Session session;
-  session.athlete.id = "station check";
-  session.athlete.mass = {1.0, 0.0};  // a session file holds a mass; nobody is weighed here
-  {
-    auto capture = drivers::Capture::begin(*station, session, path);
-    if (!capture) return tl::make_unexpected(capture.error());
-    std::cerr << prompt << fmt::format(" ({:.0f} s)\n", *duration);
-    std::this_thread::sleep_for(std::chrono::duration<double>(*duration));
-    if (auto ended = (*capture)->end(); !ended) return tl::make_unexpected(ended.error());
-  }
-  const auto reader = session::Reader::open(path);
+  auto recording = drivers::ShortRecording::begin(*station);
+  if (!recording) return tl::make_unexpected(recording.error());
+  std::cerr << prompt << fmt::format(" ({:.0f} s)\n", *duration);
+  std::this_thread::sleep_for(std::chrono::duration<double>(*duration));
+  const auto reader = (*recording)->end();
   if (!reader) return tl::make_unexpected(reader.error());
   return evaluate(*reader);
+}
+
+/// Beside the station file: checks-2026-04-18.jsonl, the date being that of this place.
+std::string sheet_of_today(const Options& options) {
+  const std::time_t now = std::time(nullptr);
+  std::tm local{};
+  (void)localtime_r(&now, &local);
+  const std::string name = fmt::format("checks-{:04}-{:02}-{:02}.jsonl", local.tm_year + 1900,
+                                       local.tm_mon + 1, local.tm_mday);
+  return (std::filesystem::path(options.station).parent_path() / name).string();
 }
 
 /// The day's sheet is a file of one JSON object a line, only ever added to.
@@ -103,8 +85,11 @@ void finish(const Options& options, const Result<CheckSheet>& sheet, int& exit_c
   const auto now = std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now());
   const std::string json = drivers::to_json(*sheet, drivers::iso_text(now));
   std::cout << (options.json ? json + "\n" : drivers::to_text(*sheet));
-  if (!options.sheet.empty())
-    if (const auto added = add_to_day(options.sheet, json); !added) return complain(added.error());
+  if (!options.no_sheet) {
+    const std::string sheet_path = options.sheet.empty() ? sheet_of_today(options) : options.sheet;
+    if (const auto added = add_to_day(sheet_path, json); !added) return complain(added.error());
+    std::cerr << "Added to " << sheet_path << '\n';
+  }
   for (const auto& line : *sheet)
     if (!line.pass()) exit_code = 3;
 }
@@ -113,8 +98,11 @@ CLI::App* add_kind(CLI::App& command, const char* name, const char* what,
                    const std::shared_ptr<Options>& options) {
   CLI::App* kind = command.add_subcommand(name, what);
   kind->add_option("--station", options->station, "Station file")->required()->option_text("FILE");
-  kind->add_option("--sheet", options->sheet, "Add the result to the day's sheet in this file")
+  kind->add_option("--sheet", options->sheet,
+                   "The day's sheet, to which the result is added; checks-DATE.jsonl beside the "
+                   "station file if left out")
       ->option_text("FILE");
+  kind->add_flag("--no-sheet", options->no_sheet, "Add the result to no sheet");
   kind->add_option("--duration", options->duration, "How long to record")->capture_default_str();
   kind->add_flag("--json", options->json, "Print JSON");
   return kind;
@@ -180,13 +168,25 @@ void add_check(CLI::App& app, int& exit_code) {
            exit_code);
   });
 
-  add_kind(*command, "tap", "Knocks for the common clock of plates and microphone", options)
-      ->callback([options, &exit_code] {
-        finish(*options,
-               run(*options, "Knock five times where both plates feel it, a second apart",
-                   [](const session::Reader& reader) { return drivers::check_taps(reader, {}); }),
-               exit_code);
-      });
+  CLI::App* tap =
+      add_kind(*command, "tap", "Knocks for the common clock of plates and microphone", options);
+  tap->add_option("--microphone-distance", options->microphone_distance,
+                  "From the back plate's middle to the microphone, such as 19.2m, when it is not "
+                  "held beside the knocks");
+  tap->callback([options, &exit_code] {
+    double distance = 0.0;
+    if (!options->microphone_distance.empty()) {
+      const auto given =
+          parse_quantity(options->microphone_distance, Dimension::length, "--microphone-distance");
+      if (!given) return finish(*options, tl::make_unexpected(given.error()), exit_code);
+      distance = *given;
+    }
+    finish(
+        *options,
+        run(*options, "Knock five times between the plates, or five times on each, a second apart",
+            [&](const auto& reader) { return drivers::check_taps(reader, distance, {}); }),
+        exit_code);
+  });
 }
 
 }  // namespace moundwork::cli

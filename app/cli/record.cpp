@@ -19,6 +19,7 @@
 #include "core/pitch/catalogue.h"
 #include "drivers/recorder/capture.h"
 #include "drivers/recorder/live_throws.h"
+#include "drivers/station/weigh_in_file.h"
 
 namespace moundwork::cli {
 namespace {
@@ -29,8 +30,8 @@ using drivers::LinkState;
 using nlohmann::ordered_json;
 
 struct Options {
-  std::string station, out, id, name, throws = "right", mass, height, born;
-  std::string temperature, pressure, humidity, duration, speed_unit = "m/s";
+  std::string station, out, id, name, throws = "right", mass, height, born, weigh_in;
+  std::string temperature, pressure, duration, speed_unit = "m/s";
   bool go_on = false, json = false;
 };
 
@@ -45,6 +46,23 @@ Result<Measured> optional_quantity(const std::string& text, Dimension dimension,
   const auto value = parse_quantity(text, dimension, option);
   if (!value) return tl::make_unexpected(value.error());
   return Measured{*value, u};
+}
+
+/// Takes mass and foot line from a weigh-in's file.
+Result<void> take_weigh_in(const Options& options, session::Session& session) {
+  const auto weighed = drivers::read_weigh_in(options.weigh_in);
+  if (!weighed) return tl::make_unexpected(weighed.error());
+  if (!options.mass.empty())
+    return fail("--mass", "is given beside a weigh-in, which has measured it",
+                "leave one of them out");
+  if (!weighed->athlete.empty() && !options.id.empty() && weighed->athlete != options.id)
+    return fail(options.weigh_in,
+                fmt::format("is the weigh-in of '{}', not of '{}'", weighed->athlete, options.id),
+                "name this athlete's weigh-in");
+  if (session.athlete.id.empty()) session.athlete.id = weighed->athlete;
+  session.athlete.mass = weighed->mass;
+  session.foot_line = weighed->foot_line;
+  return {};
 }
 
 Result<session::Session> session_of(const Options& options) {
@@ -62,12 +80,15 @@ Result<session::Session> session_of(const Options& options) {
       optional_quantity(options.pressure, Dimension::pressure, "--pressure", 300.0);
   for (const auto* read : {&mass, &height, &temperature, &pressure})
     if (!*read) return tl::make_unexpected(read->error());
-  if (options.mass.empty())
+  if (options.mass.empty() && options.weigh_in.empty())
     return fail("--mass", "is needed, since forces are told in body weights",
-                "give the athlete's mass as dressed, such as 85kg");
-  if (!(mass->value > 0.0))
+                "give the athlete's mass as dressed, such as 85kg, or a weigh-in by --weigh-in");
+  if (!options.mass.empty() && !(mass->value > 0.0))
     return fail("--mass", "is not above zero", "give it with its unit, such as 85kg");
   session.athlete.mass = *mass;
+  if (!options.weigh_in.empty())
+    if (auto taken = take_weigh_in(options, session); !taken)
+      return tl::make_unexpected(taken.error());
   session.athlete.height = *height;
   session.conditions.temperature = *temperature;
   session.conditions.pressure = *pressure;
@@ -297,6 +318,10 @@ void add_record(CLI::App& app, int& exit_code) {
       ->option_text("right|left");
   command->add_option("--mass", o.mass, "Athlete's mass as dressed, such as 85.2kg")
       ->option_text("MASS");
+  command
+      ->add_option("--weigh-in", o.weigh_in,
+                   "Mass and foot line from this file, made by moundwork weigh-in")
+      ->option_text("FILE");
   command->add_option("--height", o.height, "Athlete's height, such as 1.86m")
       ->option_text("LENGTH");
   command->add_option("--born", o.born, "Athlete's date of birth, YYYY-MM-DD")->option_text("DATE");
@@ -315,9 +340,12 @@ void add_record(CLI::App& app, int& exit_code) {
       "itself; the gap is in the file and counted.");
   command->callback([options, &exit_code] {
     interrupted = false;
-    (void)std::signal(SIGINT, interrupt);
-    (void)std::signal(SIGTERM, interrupt);
-    if (const auto recorded = record(*options); !recorded) {
+    const auto old_interrupt = std::signal(SIGINT, interrupt);
+    const auto old_terminate = std::signal(SIGTERM, interrupt);
+    const auto recorded = record(*options);
+    (void)std::signal(SIGINT, old_interrupt);
+    (void)std::signal(SIGTERM, old_terminate);
+    if (!recorded) {
       std::cerr << "moundwork record: " << recorded.error().sentence() << '\n';
       exit_code = 1;
     }

@@ -9,6 +9,7 @@
 #include <thread>
 
 #include "app/cli/progress.h"
+#include "drivers/device/urgent.h"
 #include "drivers/virtual/player.h"
 
 namespace moundwork::cli {
@@ -42,6 +43,8 @@ Result<void> simulate_devices(const PlayOptions& options) {
             << "  moundwork record --station "
             << (std::filesystem::path(options.folder) / "station.toml").string()
             << " --out NAME.h5 --mass " << player->session().athlete.mass.value << "kg\n";
+  // Instruments do not wait for a busy computer.
+  drivers::make_this_thread_urgent();
   ended = false;
   (void)std::signal(SIGINT, end);
   (void)std::signal(SIGTERM, end);
@@ -56,6 +59,8 @@ Result<void> simulate_devices(const PlayOptions& options) {
     line.show(std::min(1.0, elapsed.count() * options.speed / length), options.session);
     std::this_thread::sleep_for(std::chrono::milliseconds(2));
   }
+  // What the kernel still holds would go with the ports.
+  std::this_thread::sleep_for(std::chrono::milliseconds(300));
   return {};
 }
 

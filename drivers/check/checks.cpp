@@ -21,6 +21,7 @@ constexpr double speed_of_light = 299'792'458.0;  // m/s, exact (SI)
 constexpr double rest_time = 2.0;                 // s at both ends of a weight's recording
 constexpr double dead_time = 0.5;                 // s in which one knock still rings
 constexpr double same_tap = 0.1;                  // s within which devices hear one knock
+constexpr double sound_speed = 343.2;             // m/s at 20 degrees Celsius
 
 std::string name_of(session::PlateRole role) {
   return role == session::PlateRole::back ? "back plate" : "lead plate";
@@ -99,6 +100,91 @@ std::optional<double> nearest(const std::vector<double>& times, double time) {
     if (std::abs(one - time) < same_tap && (!best || std::abs(one - time) < std::abs(*best - time)))
       best = one;
   return best;
+}
+
+/// By how much the second takes knocks up later than the first, over those that both do.
+struct Lag {
+  double mean = 0.0;  // s
+  int knocks = 0;     // 0: none in common
+};
+
+Lag lag(const Timed& first, const Timed& second) {
+  Lag found;
+  for (const double tap : first.taps) {
+    const auto other = nearest(second.taps, tap);
+    if (!other) continue;
+    found.mean += *other - tap;
+    ++found.knocks;
+  }
+  if (found.knocks > 0) found.mean /= found.knocks;
+  return found;
+}
+
+CheckLine tap_line(std::string item, double found, const Timed& a, const Timed& b,
+                   const CheckLimits& limits) {
+  return {"tap", std::move(item), "s", found, 0.0, limits.tap + 0.5 * std::max(a.step, b.step)};
+}
+
+/// A plate's knocks as it feels them and as the microphone hears them, the sound's way taken off.
+struct PlateTaps {
+  Timed felt, heard;
+};
+
+Result<std::vector<PlateTaps>> plate_taps(const session::Reader& reader) {
+  std::vector<PlateTaps> all;
+  for (const session::Plate& plate : reader.session().plates) {
+    const auto series = plate_series(reader, plate);
+    if (!series) return tl::make_unexpected(series.error());
+    if (series->wrench.rows() == 0)
+      return fail(where(reader), "nothing came from the " + name_of(plate.role));
+    // A knuckle's knock is beyond 20 N (common practice).
+    auto taps = taps_of(reader, plate.device, name_of(plate.role), series->wrench.col(2), 20.0);
+    if (!taps) return tl::make_unexpected(taps.error());
+    all.push_back({std::move(*taps), {}});
+  }
+  return all;
+}
+
+Result<void> add_microphone(const session::Reader& reader, double microphone_distance,
+                            std::vector<PlateTaps>& plates) {
+  const Session& session = reader.session();
+  const auto values = scaled(reader, session.microphone->device);
+  if (!values) return tl::make_unexpected(values.error());
+  if (values->rows() == 0)
+    return fail(where(reader), "nothing came from the microphone",
+                "check that it is on and its port in the station file");
+  const auto taps = taps_of(reader, session.microphone->device, "microphone",
+                            values->col(session.microphone->channel), 0.0);
+  if (!taps) return tl::make_unexpected(taps.error());
+  for (std::size_t p = 0; p < plates.size(); ++p) {
+    // The distance is the first plate's; the other is that much nearer to home plate.
+    const auto middle = [&](std::size_t which) {
+      return 0.25 * (session.plates[which].description.corners[0] +
+                     session.plates[which].description.corners[1] +
+                     session.plates[which].description.corners[2] +
+                     session.plates[which].description.corners[3]);
+    };
+    const double nearer = microphone_distance > 0.0 ? middle(p).x() - middle(0).x() : 0.0;
+    const double travel = (microphone_distance - nearer) / sound_speed;
+    plates[p].heard = *taps;
+    for (double& tap : plates[p].heard.taps) tap -= travel;
+  }
+  return {};
+}
+
+/// Both plates against each other: by knocks that both feel, or by the microphone that hears each.
+std::optional<CheckLine> between_plates(const PlateTaps& first, const PlateTaps& second,
+                                        const CheckLimits& limits) {
+  const std::string names = second.felt.name + " after " + first.felt.name;
+  if (const Lag both = lag(first.felt, second.felt); both.knocks > 0)
+    return tap_line(fmt::format("{}, {} knocks", names, both.knocks), both.mean, first.felt,
+                    second.felt, limits);
+  const Lag one = lag(first.felt, first.heard);
+  const Lag other = lag(second.felt, second.heard);
+  if (one.knocks == 0 || other.knocks == 0) return std::nullopt;
+  return tap_line(
+      fmt::format("{} by microphone, {} and {} knocks", names, one.knocks, other.knocks),
+      one.mean - other.mean, first.felt, second.felt, limits);
 }
 
 }  // namespace
@@ -207,50 +293,37 @@ Result<CheckSheet> check_fork(const session::Reader& reader, double frequency,
                      limits.fork_speed * wanted + 0.5 * radar.resolution}};
 }
 
-Result<CheckSheet> check_taps(const session::Reader& reader, const CheckLimits& limits) {
+Result<CheckSheet> check_taps(const session::Reader& reader, double microphone_distance,
+                              const CheckLimits& limits) {
   const Session& session = reader.session();
-  std::vector<Timed> all;
-  for (const session::Plate& plate : session.plates) {
-    const auto series = plate_series(reader, plate);
-    if (!series) return tl::make_unexpected(series.error());
-    if (series->wrench.rows() == 0)
-      return fail(where(reader), "nothing came from the " + name_of(plate.role));
-    // A knuckle's knock is beyond 20 N (common practice).
-    auto taps = taps_of(reader, plate.device, name_of(plate.role), series->wrench.col(2), 20.0);
-    if (!taps) return tl::make_unexpected(taps.error());
-    all.push_back(std::move(*taps));
-  }
-  if (session.microphone) {
-    const auto values = scaled(reader, session.microphone->device);
-    if (!values) return tl::make_unexpected(values.error());
-    if (values->rows() > 0) {
-      auto taps = taps_of(reader, session.microphone->device, "microphone",
-                          values->col(session.microphone->channel), 0.0);
-      if (!taps) return tl::make_unexpected(taps.error());
-      all.push_back(std::move(*taps));
-    }
-  }
-  if (all.size() < 2)
+  auto plates = plate_taps(reader);
+  if (!plates) return tl::make_unexpected(plates.error());
+  if (session.microphone)
+    if (auto added = add_microphone(reader, microphone_distance, *plates); !added)
+      return tl::make_unexpected(added.error());
+  if (plates->empty() || (plates->size() < 2 && !session.microphone))
     return fail(where(reader),
-                "fewer than two devices take up a knock, so there is nothing to "
-                "compare");
+                "fewer than two devices take up a knock, so there is nothing to compare");
   CheckSheet sheet;
-  for (std::size_t i = 1; i < all.size(); ++i) {
-    double sum = 0.0;
-    int count = 0;
-    for (const double tap : all[0].taps) {
-      const auto other = nearest(all[i].taps, tap);
-      if (!other) continue;
-      sum += *other - tap;
-      ++count;
-    }
-    if (count == 0)
-      return fail(where(reader),
-                  "no knock was taken up by both " + all[0].name + " and " + all[i].name,
-                  "knock five times where both feel it, a second apart");
-    sheet.push_back({"tap", fmt::format("{} after {}, {} knocks", all[i].name, all[0].name, count),
-                     "s", sum / count, 0.0, limits.tap + 0.5 * std::max(all[0].step, all[i].step)});
+  if (plates->size() == 2) {
+    const auto line = between_plates((*plates)[0], (*plates)[1], limits);
+    if (!line)
+      return fail(where(reader), "no knock was taken up by both plates",
+                  session.microphone ? "knock five times between them, or five times on each with "
+                                       "the microphone near"
+                                     : "knock five times between them, a second apart");
+    sheet.push_back(*line);
   }
+  if (!session.microphone) return sheet;
+  const std::size_t before = sheet.size();
+  for (const PlateTaps& plate : *plates)
+    if (const Lag heard = lag(plate.felt, plate.heard); heard.knocks > 0)
+      sheet.push_back(
+          tap_line(fmt::format("microphone after {}, {} knocks", plate.felt.name, heard.knocks),
+                   heard.mean, plate.felt, plate.heard, limits));
+  if (sheet.size() == before)
+    return fail(where(reader), "no knock was taken up by both a plate and the microphone",
+                "hold the microphone beside the knock, or give its distance");
   return sheet;
 }
 

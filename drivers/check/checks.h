@@ -63,9 +63,13 @@ enum class WeightPoint { centre, quadrant_1, quadrant_2, quadrant_3, quadrant_4 
                                             const CheckLimits& limits);
 
 /// Knocks that both plates (and the microphone) take up at the same time: how far apart the
-/// devices' session times of them are.
+/// devices' session times of them are. The plates are compared by knocks that both feel, such as
+/// one on the ground between them, or, when there is none, each with the microphone.
+/// `microphone_distance` (m) from the back plate's middle down the field to the microphone; 0 when
+/// it is held beside the knocks. Its sound is taken at 20 degrees Celsius: ten degrees more or less
+/// are 1 ms in 18 m.
 [[nodiscard]] Result<CheckSheet> check_taps(const session::Reader& reader,
-                                            const CheckLimits& limits);
+                                            double microphone_distance, const CheckLimits& limits);
 
 /// As JSON, with the wall time it was made.
 [[nodiscard]] std::string to_json(const CheckSheet& sheet, std::string_view made);

@@ -4,6 +4,8 @@
 #include <array>
 #include <condition_variable>
 
+#include "drivers/device/urgent.h"
+
 namespace moundwork::drivers {
 namespace {
 
@@ -64,6 +66,7 @@ void Link::note(const Error& error) {
 }
 
 void Link::run(const std::stop_token& stop) {
+  make_this_thread_urgent();
   while (!stop.stop_requested() && health_.state != LinkState::finished) {
     if (!open(stop)) break;
     stream(stop);

@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <system_error>
 
+#include "drivers/device/urgent.h"
+
 namespace moundwork::drivers {
 
 using std::chrono::steady_clock;
@@ -46,6 +48,7 @@ RecorderState Recorder::state() const {
 }
 
 void Recorder::run(const std::stop_token& stop) {
+  make_this_thread_urgent();
   auto flushed = steady_clock::now();
   auto looked = flushed - std::chrono::hours(1);
   while (true) {
@@ -55,7 +58,12 @@ void Recorder::run(const std::stop_token& stop) {
     if (written && now - flushed >= settings_.flush) {
       written = writer_.flush();
       const auto after = steady_clock::now();
-      longest_flush_ = std::max(longest_flush_, std::chrono::duration<double>(after - now).count());
+      const auto since = [&](steady_clock::time_point begin) {
+        return std::chrono::duration<double>(after - begin).count();
+      };
+      longest_flush_ = std::max(longest_flush_, since(now));
+      // A sample that came just after the last flush took its data has waited until now.
+      longest_unsafe_ = std::max(longest_unsafe_, since(flushed));
       flushed = now;
     }
     if (!written) {
@@ -146,6 +154,7 @@ void Recorder::publish() {
   state_.rows = rows_;
   state_.readings = readings_;
   state_.longest_flush = longest_flush_;
+  state_.longest_unsafe = longest_unsafe_;
   state_.fullest_queue = fullest_queue_;
 }
 

@@ -37,6 +37,7 @@ struct RecorderState {
   std::vector<std::int64_t> rows;  ///< in the file, by device
   std::int64_t readings = 0;       ///< radar lines in the file
   double longest_flush = 0.0;      ///< s
+  double longest_unsafe = 0.0;     ///< s, greatest age of a sample when a flush had made it safe
   double fullest_queue = 0.0;      ///< share of the fullest device queue ever seen, 0 to 1
 };
 
@@ -76,6 +77,7 @@ class Recorder {
   std::vector<std::int32_t> integers_;  // a block in the type of its table
   std::int64_t readings_ = 0;
   double longest_flush_ = 0.0;
+  double longest_unsafe_ = 0.0;
   double fullest_queue_ = 0.0;
 
   mutable std::mutex state_mutex_;  // guards state_ alone

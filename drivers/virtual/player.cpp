@@ -10,9 +10,6 @@ namespace moundwork::drivers {
 namespace {
 
 namespace fs = std::filesystem;
-// A reader on a busy computer may be late by this much before bytes are given up.
-constexpr std::chrono::milliseconds write_patience{200};
-
 bool is_integer(session::SampleType type) {
   return type == session::SampleType::int16 || type == session::SampleType::int32;
 }
@@ -46,7 +43,7 @@ Result<Player> Player::open(const fs::path& session, const fs::path& folder,
     if (!port) return tl::make_unexpected(port.error());
     const auto first = std::find_if_not(blocks->begin(), blocks->end(), early) - blocks->begin();
     player.channels_.push_back(
-        {i, std::move(*port), std::move(*blocks), static_cast<std::size_t>(first), 0, false});
+        {i, std::move(*port), std::move(*blocks), static_cast<std::size_t>(first), 0});
   }
   if (described.radar) {
     auto readings = player.reader_.radar_readings();
@@ -57,7 +54,7 @@ Result<Player> Player::open(const fs::path& session, const fs::path& folder,
     player.next_reading_ = static_cast<std::size_t>(
         std::find_if_not(player.readings_.begin(), player.readings_.end(), early) -
         player.readings_.begin());
-    player.radar_.emplace(Channel{0, std::move(*port), {}, 0, 0, false});
+    player.radar_.emplace(Channel{0, std::move(*port), {}, 0, 0});
   }
   std::ofstream file(folder / "station.toml");
   file << station_text(described);
@@ -78,7 +75,8 @@ Result<bool> Player::play_until(std::chrono::duration<double> time) {
                                    : reader_.sample_count(static_cast<int>(channel.device));
       if (auto sent = send(channel, block, end); !sent) return tl::make_unexpected(sent.error());
     }
-    more = more || channel.next_block < channel.blocks.size();
+    channel.port.write({});  // what a late reader left
+    more = more || channel.next_block < channel.blocks.size() || channel.port.waiting() > 0;
   }
   for (; next_reading_ < readings_.size() && readings_[next_reading_].arrival <= now;
        ++next_reading_) {
@@ -114,9 +112,7 @@ Result<void> Player::send(Channel& channel, const session::Block& block, std::in
 }
 
 void Player::write(Channel& channel, Bytes bytes) {
-  const std::size_t taken =
-      channel.port.write(bytes, channel.unread ? std::chrono::milliseconds(0) : write_patience);
-  channel.unread = taken < bytes.size();
+  const std::size_t taken = channel.port.write(bytes);
   bytes_sent_ += taken;
   bytes_not_taken_ += bytes.size() - taken;
 }

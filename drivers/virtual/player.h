@@ -29,10 +29,11 @@ class Player {
                                            const std::filesystem::path& folder,
                                            PlayerSettings settings = {});
 
-  /// Sends what is due at `time` after the start of playing. False: the session is over.
+  /// Sends what is due at `time` after the start of playing. False: the session is over and the
+  /// readers have taken all of it.
   [[nodiscard]] Result<bool> play_until(std::chrono::duration<double> time);
   [[nodiscard]] std::uint64_t bytes_sent() const { return bytes_sent_; }
-  /// Bytes that no reader took in time, as on a port that nobody reads.
+  /// Bytes that went nowhere: nobody had the port open, or was ten seconds late.
   [[nodiscard]] std::uint64_t bytes_not_taken() const { return bytes_not_taken_; }
   [[nodiscard]] const session::Session& session() const { return reader_.session(); }
 
@@ -43,7 +44,6 @@ class Player {
     std::vector<session::Block> blocks;
     std::size_t next_block = 0;
     std::uint32_t sequence = 0;
-    bool unread = false;  // nobody took the last bytes: do not wait for a reader
   };
   explicit Player(session::Reader reader, PlayerSettings settings)
       : reader_(std::move(reader)), settings_(settings) {}

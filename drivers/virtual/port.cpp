@@ -7,6 +7,7 @@
 #include <termios.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <array>
 #include <cerrno>
 
@@ -19,6 +20,8 @@ Result<VirtualPort> VirtualPort::open(std::filesystem::path link) {
   if (!master || ::grantpt(master.number()) != 0 || ::unlockpt(master.number()) != 0 ||
       ::ptsname_r(master.number(), name.data(), name.size()) != 0)
     return fail(where, "no pseudo-terminal to be had (" + system_message(errno) + ")");
+  // Only after the other end was open once does the kernel tell that nobody has it open.
+  { const Descriptor once(::open(name.data(), O_RDONLY | O_NOCTTY | O_NONBLOCK | O_CLOEXEC)); }
   // Raw from the start, or bytes sent before the reader sets it would be echoed and changed.
   termios settings{};
   if (::tcgetattr(master.number(), &settings) != 0)
@@ -54,22 +57,45 @@ void VirtualPort::unplug() noexcept {
     std::filesystem::remove(link_, ignored);
 }
 
+bool VirtualPort::push() {
+  pollfd state{master_.number(), POLLOUT, 0};
+  (void)::poll(&state, 1, 0);
+  if ((state.revents & POLLHUP) != 0) {
+    waiting_.clear();
+    sent_ = 0;
+    return false;
+  }
+  while (sent_ < waiting_.size()) {
+    const ssize_t count =
+        ::write(master_.number(), waiting_.data() + sent_, waiting_.size() - sent_);
+    if (count <= 0) break;
+    sent_ += static_cast<std::size_t>(count);
+  }
+  // What was sent goes once it is most of the buffer, so that little is moved.
+  if (2 * sent_ >= waiting_.size()) {
+    waiting_.erase(waiting_.begin(), waiting_.begin() + static_cast<std::ptrdiff_t>(sent_));
+    sent_ = 0;
+  }
+  return true;
+}
+
+std::size_t VirtualPort::write(Bytes bytes) {
+  if (!push()) return 0;
+  const std::size_t taken = std::min(bytes.size(), room - std::min(room, waiting()));
+  waiting_.insert(waiting_.end(), bytes.begin(),
+                  bytes.begin() + static_cast<std::ptrdiff_t>(taken));
+  return push() ? taken : 0;
+}
+
 std::size_t VirtualPort::write(Bytes bytes, std::chrono::milliseconds patience) {
   const auto until = std::chrono::steady_clock::now() + patience;
-  std::size_t written = 0;
-  while (written < bytes.size()) {
-    const ssize_t count = ::write(master_.number(), bytes.data() + written, bytes.size() - written);
-    if (count > 0) {
-      written += static_cast<std::size_t>(count);
-      continue;
-    }
-    const auto left = std::chrono::duration_cast<std::chrono::milliseconds>(
-        until - std::chrono::steady_clock::now());
-    if (count == 0 || errno != EAGAIN || left.count() <= 0) break;
-    pollfd waited{master_.number(), POLLOUT, 0};
-    (void)::poll(&waited, 1, static_cast<int>(left.count()));
+  const std::size_t taken = write(bytes);
+  while (waiting() > 0 && std::chrono::steady_clock::now() < until) {
+    pollfd room_to_come{master_.number(), POLLOUT, 0};
+    (void)::poll(&room_to_come, 1, 5);
+    if (!push()) return 0;
   }
-  return written;
+  return taken;
 }
 
 }  // namespace moundwork::drivers

@@ -1,7 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "drivers/recorder/capture.h"
 
+#include <fcntl.h>
+#include <sched.h>
+#include <sys/mount.h>
 #include <sys/resource.h>
+#include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -11,6 +15,7 @@
 
 #include "core/session/reader.h"
 #include "core/time/clock_map.h"
+#include "drivers/device/urgent.h"
 #include "support/drivers/virtual_plate.h"
 #include "support/folder.h"
 
@@ -342,6 +347,131 @@ TEST_CASE("a killed recording is readable, lost at most half a second and can be
     CHECK(map->segment_count() == 1);
   }
   CHECK_FALSE(std::filesystem::exists(folder / ".session.h5.continue"));
+}
+
+TEST_CASE("a radar that stalls, or talks nonsense without end, does not stall the plates",
+          "[recorder][stalled radar]") {
+  const bool talks = GENERATE(false, true);
+  CAPTURE(talks);
+  Bench bench;
+  bench.radar.reset();
+  const auto pipe = (bench.folder / "radar").string();
+  REQUIRE(mkfifo(pipe.c_str(), 0600) == 0);
+  const auto capture = begin(bench.station, bench.path);
+  std::jthread nonsense;
+  if (talks)
+    nonsense = std::jthread([&](const std::stop_token& stop) {
+      const int writer = ::open(pipe.c_str(), O_WRONLY);
+      // No end of line ever: half a megabyte a second of what is no reading.
+      const std::string noise(5000, '#');
+      while (writer >= 0 && !stop.stop_requested()) {
+        (void)!::write(writer, noise.data(), noise.size());
+        std::this_thread::sleep_for(10ms);
+      }
+      ::close(writer);
+    });
+  REQUIRE(eventually([&] { return capture->recorder().rows[0] > 200; }));
+  const std::int64_t before = capture->recorder().rows[0];
+  std::this_thread::sleep_for(1s);
+  const auto came = capture->recorder().rows[0] - before;
+  CHECK(came > 700);
+  nonsense = {};
+  const auto asked = std::chrono::steady_clock::now();
+  REQUIRE(capture->end());
+  CHECK(std::chrono::steady_clock::now() - asked < 1s);
+  CHECK(capture->devices()[0]->health().gaps == 0);
+  CHECK(capture->devices()[1]->health().gaps == 0);
+  CHECK(capture->radar()->health().accepted == 0);
+}
+
+TEST_CASE("little room is said in time and ends nothing", "[recorder][low disk]") {
+  Bench bench;
+  CaptureSettings settings;
+  settings.recorder.warn_free_bytes = UINTMAX_MAX;
+  const auto capture = begin(bench.station, bench.path, settings);
+  REQUIRE(eventually([&] { return !capture->recorder().message.empty(); }));
+  CHECK(capture->recorder().message.find("MB are left") != std::string::npos);
+  const std::int64_t rows = capture->recorder().rows[0];
+  REQUIRE(eventually([&] { return capture->recorder().rows[0] > rows + 500; }));
+  CHECK(capture->recorder().end == RecorderEnd::running);
+  REQUIRE(capture->end());
+}
+
+TEST_CASE("a disk that fills up ends the recording with everything so far in the file",
+          "[recorder][disk full]") {
+  const support::Folder folder;
+  const auto disk = folder / "disk";
+  std::filesystem::create_directory(disk);
+  if (::mount("tmpfs", disk.c_str(), "tmpfs", 0, "size=4m") != 0) {
+    WARN("SKIPPED: a small disk of its own needs the right to mount one");
+    return;
+  }
+  {
+    const Station station = bench(folder, 10000.0);
+    const support::VirtualPlate back(folder / "back", {6, 10000.0, 50, 0});
+    const support::VirtualPlate lead(folder / "lead", {6, 10000.0, 50, 0});
+    CaptureSettings settings;
+    settings.recorder.least_free_bytes = 0;  // until a write fails
+    const auto capture = begin(station, disk / "s.h5", settings);
+    for (int i = 0; i < 3000 && capture->recorder().end == RecorderEnd::running; ++i)
+      std::this_thread::sleep_for(10ms);
+    CHECK(capture->recorder().end == RecorderEnd::write_failed);
+    const auto ended = capture->end();
+    REQUIRE_FALSE(ended);
+    CHECK(ended.error().what.find("make room or take another disk") != std::string::npos);
+    const auto again = capture->end();  // closing a second time is no second failure
+    REQUIRE_FALSE(again);
+    CHECK(again.error().what == ended.error().what);
+    const auto reader = session::Reader::open(disk / "s.h5");
+    REQUIRE(reader);
+    const Table table = table_of(*reader, 0);
+    // 4 MB hold some 80,000 rows of two plates; the first seconds must be there.
+    CHECK(table.rows.rows() > 50'000);
+    CHECK(check_rows(table, 10000.0) == 0);
+  }
+  CHECK(::umount(disk.c_str()) == 0);
+}
+
+TEST_CASE("a recording's file cut off anywhere is read or refused in words", "[recorder][cut]") {
+  Bench bench;
+  {
+    const auto capture = begin(bench.station, bench.path);
+    REQUIRE(eventually([&] { return capture->recorder().rows[0] > 500; }));
+    REQUIRE(capture->end());
+  }
+  const auto size = std::filesystem::file_size(bench.path);
+  const auto cut = bench.folder / "cut.h5";
+  for (std::uintmax_t length = 0; length < size; length += 1 + size / 97) {
+    std::filesystem::copy_file(bench.path, cut, std::filesystem::copy_options::overwrite_existing);
+    std::filesystem::resize_file(cut, length);
+    CAPTURE(length, size);
+    const auto reader = session::Reader::open(cut);
+    if (reader) {
+      (void)check_rows(table_of(*reader, 0), 1000.0);
+    } else {
+      CHECK(reader.error().where.find("cut.h5") != std::string::npos);
+    }
+  }
+}
+
+TEST_CASE("reading and writing run ahead of ordinary programs where that is allowed",
+          "[recorder][urgent]") {
+  int policy = -1, nice = 0;
+  std::thread([&] {
+    make_this_thread_urgent();
+    policy = sched_getscheduler(0);
+    nice = getpriority(PRIO_PROCESS, static_cast<id_t>(gettid()));
+  }).join();
+  rlimit real_time{}, better{};
+  REQUIRE(getrlimit(RLIMIT_RTPRIO, &real_time) == 0);
+  REQUIRE(getrlimit(RLIMIT_NICE, &better) == 0);
+  if (geteuid() == 0 || real_time.rlim_cur >= 5) {
+    CHECK((policy & ~SCHED_RESET_ON_FORK) == SCHED_RR);
+  } else if (better.rlim_cur >= 30) {
+    CHECK(nice == -10);
+  } else {
+    WARN("SKIPPED: this user may not run anything ahead of others");
+  }
 }
 
 TEST_CASE("a session is gone on with only at the station that recorded it", "[recorder]") {

@@ -42,6 +42,7 @@ void VirtualPlate::run(const std::stop_token& stop) {
       const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - began_;
       const auto due = static_cast<std::int64_t>(elapsed.count() * settings_.rate);
       while (row_ + settings_.rows_per_frame <= due) send_frame();
+      if (port_) port_->write({});  // what a late reader left
     }
     std::this_thread::sleep_for(2ms);
   }
@@ -69,7 +70,7 @@ void VirtualPlate::send_frame() {
     bytes[bytes.size() / 2] ^= 0x15U;
     if (bytes[bytes.size() / 2] == 0) bytes[bytes.size() / 2] = 0x33;
   }
-  if (port_->write(bytes, 300ms) == bytes.size()) rows_sent_ += frame.rows;
+  if (port_->write(bytes) == bytes.size()) rows_sent_ += frame.rows;
 }
 
 std::string virtual_station_text(double rate) {

@@ -1,0 +1,155 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+
+#include "app/support/played_station.h"
+#include "app/support/run_command.h"
+
+using namespace moundwork;
+using namespace moundwork::test;
+
+namespace {
+
+CommandRun check(const Playing& playing, const std::string& kind, const std::string& duration,
+                 std::vector<std::string> more = {}) {
+  std::vector<std::string> all{"check",           kind,         "--station",
+                               playing.station(), "--duration", duration};
+  all.insert(all.end(), more.begin(), more.end());
+  return run_command(all);
+}
+
+/// Lines of the day's sheet, which lies beside the station file.
+std::vector<nlohmann::json> sheet_of(const Playing& playing) {
+  std::vector<nlohmann::json> lines;
+  const auto folder = std::filesystem::path(playing.station()).parent_path();
+  for (const auto& entry : std::filesystem::directory_iterator(folder)) {
+    const std::string name = entry.path().filename().string();
+    if (name.rfind("checks-", 0) != 0) continue;
+    CHECK(name.size() == std::string("checks-2026-04-18.jsonl").size());
+    std::ifstream file(entry.path());
+    for (std::string line; std::getline(file, line);) lines.push_back(nlohmann::json::parse(line));
+  }
+  return lines;
+}
+
+double ringing(double since) {
+  return since >= 0.0 && since < 0.02 ? std::cos(600.0 * since) : 0.0;
+}
+
+}  // namespace
+
+TEST_CASE("check rates and zero pass on a good station and go to the day's sheet with limits",
+          "[check]") {
+  StationScript script;
+  script.length = 30.0;
+  const Playing playing(script);
+  const CommandRun zero = check(playing, "zero", "2s");
+  CAPTURE(zero.err, zero.out);
+  CHECK(zero.code == 0);
+  CHECK(zero.out.find("pass  zero    back plate, force z ") != std::string::npos);
+  CHECK(zero.out.find("wanted 0 within 100") != std::string::npos);
+  const CommandRun rates = check(playing, "rates", "10s", {"--json"});
+  CAPTURE(rates.err, rates.out);
+  CHECK(rates.code == 0);
+  CHECK(nlohmann::json::parse(rates.out)["pass"] == true);
+  const auto sheet = sheet_of(playing);
+  REQUIRE(sheet.size() == 2);
+  CHECK(sheet[0]["lines"].size() == 12);  // two plates, three axes, mean and noise
+  CHECK(sheet[0]["lines"][0]["limit"] == 100.0);
+  CHECK(sheet[0]["made"].get<std::string>().size() == 27);
+  CHECK(sheet[1]["lines"].size() == 6);  // three devices, rate and lost samples
+}
+
+TEST_CASE("check weight tells force and place of a known weight, and a wrong one fails",
+          "[check]") {
+  StationScript script;
+  script.length = 30.0;
+  // 20 kg at 60 % of the way to the corner +x +y of the plate, which is +x -y in the lab.
+  script.load = [](session::PlateRole role, double time) -> Standing {
+    const double phase = std::fmod(time, 8.0);
+    if (role == session::PlateRole::lead || phase < 4.0) return {};
+    return {20.0 * 9.80665, {0.3 + 0.18, -0.18}};
+  };
+  {
+    const Playing playing(script);
+    const CommandRun run =
+        check(playing, "weight", "7s", {"--mass", "20kg", "--point", "1", "--json"});
+    CAPTURE(run.err, run.out);
+    CHECK(run.code == 0);
+    const auto lines = nlohmann::json::parse(run.out)["lines"];
+    CHECK(lines[0]["found"].get<double>() == Approx(196.133).margin(0.05));
+    CHECK(lines[1]["found"].get<double>() == Approx(0.0).margin(0.001));
+  }
+  const Playing playing(script);
+  const CommandRun wrong = check(playing, "weight", "7s", {"--mass", "21kg", "--point", "1"});
+  CAPTURE(wrong.err, wrong.out);
+  CHECK(wrong.code == 3);
+  CHECK(wrong.out.find("FAIL  weight") != std::string::npos);
+  CHECK(sheet_of(playing)[0]["pass"] == false);
+}
+
+TEST_CASE("check fork holds the radar against the fork's speed", "[check]") {
+  StationScript script;
+  script.length = 20.0;
+  // reference-facts 5.1: 4676.67 Hz must read 65 mph at 24.125 GHz.
+  for (int i = 0; i < 40; ++i)
+    script.readings.push_back({session_time(0.5 + 0.4 * i), 65.0 * 0.44704, 1, "R 65.0 mph"});
+  const Playing playing(script);
+  const CommandRun good = check(playing, "fork", "3s", {"--frequency", "4676.67Hz", "--no-sheet"});
+  CAPTURE(good.err, good.out);
+  CHECK(good.code == 0);
+  CHECK(good.out.find("pass  fork") != std::string::npos);
+  CHECK(sheet_of(playing).empty());
+  CHECK(check(playing, "fork", "2s", {"--frequency", "4000Hz"}).code == 3);
+}
+
+TEST_CASE("check tap hears both plates and the microphone, knocked between or one by one",
+          "[check]") {
+  const bool between = GENERATE(true, false);
+  CAPTURE(between);
+  StationScript script;
+  script.length = 20.0;
+  const auto knocks = [](double time, double first) {
+    double sum = 0.0;
+    for (int k = 0; k < 5; ++k) sum += ringing(time - first - 0.8 * k);
+    return sum;
+  };
+  const double back = 1.5;
+  const double lead = between ? back : 6.0;
+  script.load = [=](session::PlateRole role, double time) -> Standing {
+    const double first = role == session::PlateRole::back ? back : lead;
+    return {90.0 * knocks(time, first), {role == session::PlateRole::back ? 0.3 : 1.5, 0.0}};
+  };
+  script.sound = [=](double time) {
+    return knocks(time, back) + (between ? 0.0 : knocks(time, lead));
+  };
+  const Playing playing(script);
+  const CommandRun run = check(playing, "tap", "12s", {"--json"});
+  CAPTURE(run.err, run.out);
+  CHECK(run.code == 0);
+  const auto lines = nlohmann::json::parse(run.out)["lines"];
+  REQUIRE(lines.size() == 3);
+  for (const auto& line : lines) CHECK(std::abs(line["found"].get<double>()) < 0.002);
+  const std::string first = lines[0]["item"];
+  CHECK(first.find(between ? "lead plate after back plate, 5 knocks" : "by microphone") !=
+        std::string::npos);
+}
+
+TEST_CASE("a check on a station that says nothing ends with one sentence", "[check]") {
+  const support::Folder folder;
+  const CommandRun none = run_command(
+      {"check", "zero", "--station", (folder / "none.toml").string(), "--duration", "1s"});
+  CHECK(none.code == 1);
+  CHECK(one_sentence(none.err));
+  StationScript script;
+  script.length = 20.0;
+  const Playing playing(script);
+  const CommandRun silent = check(playing, "tap", "1s");
+  CHECK(silent.code == 1);
+  CHECK(silent.err.find("no knock was taken up by both plates") != std::string::npos);
+  CHECK(check(playing, "fork", "1s", {"--frequency", "4000"}).code == 1);
+  CHECK(sheet_of(playing).empty());
+}
