@@ -1,13 +1,109 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/prepare/prepare_page.h"
 
+#include <QButtonGroup>
+#include <QHBoxLayout>
+#include <QPushButton>
+#include <QStackedWidget>
+#include <algorithm>
+
+#include "app/desk/prepare/checks_panel.h"
+#include "app/desk/prepare/roster_history.h"
+#include "app/desk/prepare/roster_panel.h"
+#include "app/desk/prepare/station_panel.h"
+#include "app/desk/prepare/weigh_in_panel.h"
+
 namespace moundwork::desk {
 
 PreparePage::PreparePage(DeskState& state, Jobs& jobs, QWidget* parent)
-    : Page(parent), state_(state), jobs_(jobs) {}
+    : Page(parent),
+      state_(state),
+      history_(new RosterHistory(state, undo_, this)),
+      roster_(new RosterPanel(state, *history_, this)),
+      station_(new StationPanel(state, jobs, undo_, this)),
+      checks_(new ChecksPanel(state, jobs, this)),
+      weigh_in_(new WeighInPanel(state, jobs, *history_, this)),
+      stack_(new QStackedWidget(this)) {
+  auto* row = new QHBoxLayout(this);
+  row->setContentsMargins(14, 4, 14, 8);
+  row->setSpacing(12);
+  auto* column = new QVBoxLayout;
+  column->setSpacing(6);
+  row->addLayout(column);
+  row->addWidget(stack_, 1);
+  auto* group = new QButtonGroup(this);
+  for (int i = 0; i < part_count; ++i) {
+    auto* button = new QPushButton(this);
+    button->setCheckable(true);
+    button->setAutoDefault(false);
+    button->setStyleSheet(QStringLiteral("text-align: left; padding: 8px;"));
+    button->setFixedWidth(fontMetrics().horizontalAdvance(QStringLiteral("x")) * 26);
+    group->addButton(button, i);
+    column->addWidget(button);
+    parts_[static_cast<std::size_t>(i)] = button;
+  }
+  column->addStretch(1);
+  for (QWidget* panel : {static_cast<QWidget*>(roster_), static_cast<QWidget*>(station_),
+                         static_cast<QWidget*>(checks_), static_cast<QWidget*>(weigh_in_)})
+    stack_->addWidget(panel);
+  connect(group, &QButtonGroup::idClicked, this,
+          [this](int part) { show_part(static_cast<Part>(part)); });
+  connect(roster_, &RosterPanel::wants_practice, this, &Page::wants_practice);
+  connect(roster_, &RosterPanel::wants_station, this, [this] { show_part(station); });
+  connect(station_, &StationPanel::draft_changed, this, &PreparePage::show_standing);
+  connect(checks_, &ChecksPanel::results_changed, this, &PreparePage::show_standing);
+  connect(weigh_in_, &WeighInPanel::standing_changed, this, &PreparePage::show_standing);
+  connect(&state_, &DeskState::roster_changed, this, &PreparePage::show_standing);
+  show_part(athletes);
+  show_standing();
+}
+
+void PreparePage::show_part(Part part) {
+  stack_->setCurrentIndex(part);
+  parts_[static_cast<std::size_t>(part)]->setChecked(true);
+}
+
+void PreparePage::show_standing() {
+  const auto say = [&](Part part, const QString& title, const QString& words) {
+    QPushButton* button = parts_[static_cast<std::size_t>(part)];
+    button->setText(title + u'\n' +
+                    button->fontMetrics().elidedText(words, Qt::ElideRight, button->width() - 24));
+    button->setToolTip(words);
+  };
+  const std::string day = iso_now();
+  const auto& roster = state_.roster();
+  const auto missing = std::count_if(roster.begin(), roster.end(), [&](const RosterAthlete& a) {
+    return !consent_missing(a, day).empty();
+  });
+  say(athletes, QStringLiteral("&Athletes"),
+      roster.empty() ? QStringLiteral("nobody yet")
+      : missing == 0 ? QStringLiteral("%1, all agreed").arg(roster.size())
+                     : QStringLiteral("%1, %2 without consent").arg(roster.size()).arg(missing));
+  const StationDraft& draft = station_->draft();
+  say(station, QStringLiteral("&Station"),
+      draft.empty()    ? QStringLiteral("none yet")
+      : draft.fault()  ? QStringLiteral("cannot be read")
+      : !draft.saved() ? QStringLiteral("changed, not saved")
+                       : QString::fromStdString(draft.station()->name));
+  say(checks, QStringLiteral("Chec&ks"), checks_->standing());
+  say(weigh_in, QStringLiteral("&Weigh-in"), weigh_in_->standing());
+  Q_EMIT hint_changed();
+}
 
 QString PreparePage::hint() const {
-  return QStringLiteral("Who throws today, and is the station ready?");
+  if (state_.roster().empty()) return QStringLiteral("Who throws today, and is the station ready?");
+  if (station_->draft().empty()) return QStringLiteral("Describe the station next.");
+  if (state_.athlete() == nullptr) return QStringLiteral("Choose whose turn it is.");
+  return QStringLiteral("Whose turn it is: weigh in, then go to Throw.");
+}
+
+QString PreparePage::busy_with() const {
+  if (weigh_in_->runs()) return QStringLiteral("A weigh-in runs: end it first.");
+  if (station_->unsaved())
+    return QStringLiteral(
+        "The station has changes that are not saved: save them, or take them "
+        "back with Ctrl+Z.");
+  return {};
 }
 
 }  // namespace moundwork::desk

@@ -1,0 +1,356 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/plot/station_drawing.h"
+
+#include <QFontMetricsF>
+#include <QPainter>
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <utility>
+#include <vector>
+
+namespace moundwork::desk {
+namespace {
+
+// The rubber is 24 in by 6 in (rules of the game, from memory).
+constexpr double rubber_half_width = 0.305, rubber_depth = 0.152;
+
+double degrees(double radians) { return radians * 180.0 / std::numbers::pi; }
+
+QString metres(double length) { return QString::number(length, 'f', 2) + QStringLiteral(" m"); }
+
+struct Extent {
+  double low = 0.0, high = 0.0;
+  void take_in(double value) {
+    low = std::min(low, value);
+    high = std::max(high, value);
+  }
+  [[nodiscard]] double size() const { return high - low; }
+  [[nodiscard]] double middle() const { return 0.5 * (low + high); }
+};
+
+/// What of the lab the drawing holds, m.
+struct Field {
+  Extent x{-0.35, 0.8}, y{-0.5, 0.5}, z{-0.12, 0.12};
+};
+
+Field field_of(const session::Session& station) {
+  Field field;
+  for (const session::Plate& plate : station.plates)
+    for (const Eigen::Vector3d& corner : plate.description.corners) {
+      field.x.take_in(corner.x() - 0.15);
+      field.x.take_in(corner.x() + 0.25);
+      field.y.take_in(corner.y() - 0.22);
+      field.y.take_in(corner.y() + 0.22);
+      field.z.take_in(corner.z() - 0.1);
+      field.z.take_in(corner.z() + 0.1);
+    }
+  return field;
+}
+
+/// Lab x to the right; lab y or z upward.
+struct View {
+  double left = 0.0, middle_y = 0.0;  // screen: where x.low stands; where `middle` stands
+  double low = 0.0, middle = 0.0;     // lab
+  double scale = 1.0;                 // pixels a metre
+  [[nodiscard]] QPointF at(double along, double up) const {
+    return {left + scale * (along - low), middle_y - scale * (up - middle)};
+  }
+};
+
+Extent along_of(const session::Plate& plate) {
+  const auto& c = plate.description.corners;
+  Extent extent{c[0].x(), c[0].x()};
+  for (const Eigen::Vector3d& corner : c) extent.take_in(corner.x());
+  return extent;
+}
+
+/// Angle by which a plate's surface falls toward home, rad.
+double fall_of(const session::Plate& plate) {
+  const auto frame = plate::plate_frame(plate.description);
+  if (!frame) return 0.0;
+  return std::atan2(frame->up.x(), frame->up.z());
+}
+
+class Drawing {
+ public:
+  Drawing(QPainter& painter, const Look& look) : painter_(painter), look_(look) {}
+
+  void caption(const QRectF& box, const QString& words) {
+    painter_.setPen(look_.faint);
+    painter_.drawText(box.adjusted(8.0, 3.0, -8.0, 0.0), Qt::AlignLeft | Qt::AlignTop, words);
+  }
+
+  void words(QPointF middle, const QString& words, const QColor& ink) {
+    const QFontMetricsF metrics(painter_.font());
+    QRectF box(0.0, 0.0, metrics.horizontalAdvance(words) + 4.0, metrics.height());
+    box.moveCenter(middle);
+    QColor behind = look_.paper;
+    behind.setAlphaF(0.85F);
+    painter_.fillRect(box, behind);
+    painter_.setPen(ink);
+    painter_.drawText(box, Qt::AlignCenter, words);
+  }
+
+  /// A measure between two points that lie level or upright, with its ends marked.
+  void measure(QPointF from, QPointF to, double length) {
+    painter_.setPen(QPen(look_.faint, 1.0));
+    painter_.drawLine(from, to);
+    const QPointF along = to - from;
+    const QPointF tick =
+        std::abs(along.x()) > std::abs(along.y()) ? QPointF(0.0, 4.0) : QPointF(4.0, 0.0);
+    painter_.drawLine(from - tick, from + tick);
+    painter_.drawLine(to - tick, to + tick);
+    words(0.5 * (from + to), metres(length), look_.ink);
+  }
+
+  void throwing_line(QPointF from, QPointF to) {
+    painter_.setPen(look_.pen(Role::ball, 1.4));
+    painter_.drawLine(from, to);
+    painter_.setPen(QPen(look_.colour(Role::ball), 1.6));
+    painter_.drawLine(to, to + QPointF(-9.0, -5.0));
+    painter_.drawLine(to, to + QPointF(-9.0, 5.0));
+  }
+
+  void from_above(const session::Session& station, const View& view, const Field& field) {
+    painter_.setPen(QPen(look_.ink, 1.0));
+    painter_.setBrush(look_.ink);
+    painter_.drawRect(
+        QRectF(view.at(-rubber_depth, rubber_half_width), view.at(0.0, -rubber_half_width)));
+    for (const session::Plate& plate : station.plates) plate_from_above(plate, view, field);
+    throwing_line(view.at(0.0, 0.0), view.at(field.x.high - 0.03, 0.0));
+    words(view.at(field.x.high, 0.0) + QPointF(-26.0, -14.0), QStringLiteral("home"),
+          look_.colour(Role::ball));
+  }
+
+  void from_the_side(const session::Session& station, const View& view, const Field& field) {
+    // The ground: level behind the rubber's front, then over the plates' tops.
+    std::vector<QPointF> ground{{field.x.low, 0.0}, {0.0, 0.0}};
+    for (const session::Plate& plate : station.plates) {
+      const auto& corners = plate.description.corners;
+      const Extent along = along_of(plate);
+      for (const double edge : {along.low, along.high}) {
+        double height = 0.0;
+        int count = 0;
+        for (const Eigen::Vector3d& corner : corners)
+          if (std::abs(corner.x() - edge) < 0.25 * along.size()) {
+            height += corner.z();
+            ++count;
+          }
+        if (count > 0 && edge > 0.0) ground.emplace_back(edge, height / count);
+      }
+    }
+    std::sort(ground.begin(), ground.end(),
+              [](const QPointF& a, const QPointF& b) { return a.x() < b.x(); });
+    ground.emplace_back(field.x.high, ground.back().y());
+    QPolygonF line;
+    for (const QPointF& point : ground) line << view.at(point.x(), point.y());
+    painter_.setPen(QPen(look_.faint, 1.2));
+    painter_.drawPolyline(line);
+    painter_.setBrush(look_.ink);
+    painter_.setPen(Qt::NoPen);
+    painter_.drawRect(QRectF(view.at(-rubber_depth, 0.0), view.at(0.0, -0.05)));
+    for (const session::Plate& plate : station.plates) plate_from_the_side(plate, view);
+  }
+
+  /// The whole way from the rubber to the radar.
+  void the_way(const session::Session& station, const QRectF& box) {
+    const QFontMetricsF metrics(painter_.font());
+    Extent x{-1.0, 3.0}, y{-0.6, 0.6};
+    if (station.radar) {
+      x.take_in(station.radar->position.x() + 1.0);
+      x.take_in(station.radar->position.x() - 1.0);
+      y.take_in(station.radar->position.y() + 0.4);
+      y.take_in(station.radar->position.y() - 0.4);
+    }
+    const double ruler = metrics.height() + 8.0;
+    View view;
+    view.scale = std::min((box.width() - 24.0) / x.size(), (box.height() - ruler) / y.size());
+    view.left = box.center().x() - 0.5 * view.scale * x.size();
+    view.low = x.low;
+    view.middle_y = box.top() + 0.5 * (box.height() - ruler);
+    view.middle = y.middle();
+    for (const session::Plate& plate : station.plates) outline(plate, view);
+    painter_.setPen(Qt::NoPen);
+    painter_.setBrush(look_.ink);
+    painter_.drawRect(
+        QRectF(view.at(-rubber_depth, rubber_half_width), view.at(0.0, -rubber_half_width)));
+    throwing_line(view.at(0.0, 0.0), view.at(x.high, 0.0));
+    const double base = box.bottom() - ruler + 4.0;
+    painter_.setPen(QPen(look_.faint, 1.0));
+    painter_.drawLine(QPointF(view.at(0.0, 0.0).x(), base),
+                      QPointF(view.at(x.high, 0.0).x(), base));
+    for (double mark = 0.0; mark < x.high; mark += 5.0) {
+      const double at = view.at(mark, 0.0).x();
+      painter_.setPen(QPen(look_.faint, 1.0));
+      painter_.drawLine(QPointF(at, base - 3.0), QPointF(at, base + 3.0));
+      painter_.drawText(QRectF(at - 30.0, base + 3.0, 60.0, metrics.height()), Qt::AlignCenter,
+                        QString::number(mark) + QStringLiteral(" m"));
+    }
+    if (!station.radar) return;
+    const QPointF radar = view.at(station.radar->position.x(), station.radar->position.y());
+    painter_.setPen(look_.pen(Role::typed_mark, 1.6));
+    painter_.drawLine(radar, view.at(0.0, 0.0));
+    painter_.setPen(QPen(look_.ink, 1.2));
+    painter_.setBrush(look_.colour(Role::typed_mark));
+    painter_.drawEllipse(radar, 6.0, 6.0);
+    const double above = station.radar->position.y() >= 0.0 ? 1.0 : -1.0;
+    words(radar + QPointF(-metrics.horizontalAdvance(QStringLiteral("radar")), -above * 14.0),
+          QStringLiteral("radar"), look_.ink);
+  }
+
+ private:
+  void outline(const session::Plate& plate, const View& view) {
+    QPolygonF shape;
+    for (const Eigen::Vector3d& corner : plate.description.corners)
+      shape << view.at(corner.x(), corner.y());
+    const Role role = plate.role == session::PlateRole::back ? Role::back_foot : Role::lead_foot;
+    QColor fill = look_.colour(role);
+    fill.setAlphaF(look_.dark ? 0.25F : 0.15F);
+    painter_.setBrush(fill);
+    painter_.setPen(look_.pen(role, 1.6));
+    painter_.drawPolygon(shape);
+  }
+
+  void plate_from_above(const session::Plate& plate, const View& view, const Field& field) {
+    outline(plate, view);
+    const auto& corners = plate.description.corners;
+    Eigen::Vector3d middle = Eigen::Vector3d::Zero();
+    for (const Eigen::Vector3d& corner : corners) middle += 0.25 * corner;
+    Extent y{corners[0].y(), corners[0].y()};
+    for (std::size_t i = 0; i < 4; ++i) {
+      y.take_in(corners[i].y());
+      const Eigen::Vector3d inside = corners[i] + 0.16 * (middle - corners[i]);
+      painter_.setPen(look_.ink);
+      const QPointF at = view.at(inside.x(), inside.y());
+      painter_.drawText(QRectF(at.x() - 12.0, at.y() - 10.0, 24.0, 20.0), Qt::AlignCenter,
+                        QString::number(i + 1));
+    }
+    words(view.at(middle.x(), middle.y() + 0.25 * y.size()),
+          plate.role == session::PlateRole::back ? QStringLiteral("back plate")
+                                                 : QStringLiteral("lead plate"),
+          look_.ink);
+    const Extent x = along_of(plate);
+    const double below = y.low - 0.09;
+    measure(view.at(x.low, below), view.at(x.high, below), x.size());
+    const double beside = x.high + 0.09;
+    measure(view.at(beside, y.low), view.at(beside, y.high), y.size());
+    // From the rubber's front to the near edge, where the plate does not reach up to it.
+    if (x.low > 0.1) {
+      const double above = std::min(y.high + 0.12, field.y.high - 0.05);
+      measure(view.at(0.0, above), view.at(x.low, above), x.low);
+    }
+  }
+
+  void plate_from_the_side(const session::Plate& plate, const View& view) {
+    const Extent along = along_of(plate);
+    const double fall = fall_of(plate);
+    Eigen::Vector3d middle = Eigen::Vector3d::Zero();
+    for (const Eigen::Vector3d& corner : plate.description.corners) middle += 0.25 * corner;
+    const double half = 0.5 * along.size();
+    const QPointF from = view.at(along.low, middle.z() + half * std::tan(fall));
+    const QPointF to = view.at(along.high, middle.z() - half * std::tan(fall));
+    const Role role = plate.role == session::PlateRole::back ? Role::back_foot : Role::lead_foot;
+    painter_.setPen(QPen(look_.colour(role), 4.0,
+                         role == Role::back_foot ? Qt::SolidLine : Qt::DashLine, Qt::FlatCap));
+    painter_.drawLine(from, to);
+    words(0.5 * (from + to) + QPointF(0.0, 16.0),
+          QStringLiteral("%1, falls %2°")
+              .arg(metres(middle.z()))
+              .arg(degrees(fall), 0, 'f', 1)
+              .replace(u'-', QStringLiteral("−")),
+          look_.ink);
+  }
+
+  QPainter& painter_;
+  const Look& look_;
+};
+
+}  // namespace
+
+StationDrawing::StationDrawing(const Look& look, QWidget* parent) : QWidget(parent), look_(look) {
+  setAccessibleName(QStringLiteral("Station to scale"));
+  setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Expanding);
+}
+
+void StationDrawing::show_station(std::optional<session::Session> station) {
+  station_ = std::move(station);
+  QStringList lines;
+  if (station_) {
+    for (const session::Plate& plate : station_->plates) lines << plate_words(plate);
+    if (station_->radar) lines << radar_words(*station_->radar);
+  }
+  setAccessibleDescription(lines.join(QStringLiteral("; ")));
+  update();
+}
+
+void StationDrawing::set_look(const Look& look) {
+  look_ = look;
+  update();
+}
+
+void StationDrawing::paintEvent(QPaintEvent* /*event*/) {
+  QPainter painter(this);
+  painter.setRenderHint(QPainter::Antialiasing);
+  painter.fillRect(rect(), look_.paper);
+  Drawing drawing(painter, look_);
+  if (!station_) {
+    drawing.words(QRectF(rect()).center(), QStringLiteral("No station yet"), look_.faint);
+    return;
+  }
+  const double line = QFontMetricsF(font()).height();
+  const double way_height = std::clamp(0.2 * height(), 3.6 * line, 6.0 * line);
+  const Field field = field_of(*station_);
+  const double high = height() - way_height - 2.0 * (line + 4.0);
+  const double scale =
+      std::min((width() - 24.0) / field.x.size(), high / (field.y.size() + field.z.size()));
+  View above;
+  above.scale = scale;
+  above.left = 0.5 * (width() - scale * field.x.size());
+  above.low = field.x.low;
+  above.middle = field.y.middle();
+  const double above_height = high * field.y.size() / (field.y.size() + field.z.size());
+  above.middle_y = line + 4.0 + 0.5 * above_height;
+  View side = above;
+  side.middle = field.z.middle();
+  side.middle_y = line + 4.0 + above_height + 0.5 * (high - above_height);
+  drawing.from_above(*station_, above, field);
+  drawing.from_the_side(*station_, side, field);
+  const QRectF way(0.0, height() - way_height, width(), way_height);
+  drawing.the_way(*station_, way);
+  painter.setPen(QPen(look_.faint, 0.5));
+  painter.drawLine(QPointF(0.0, line + 4.0 + above_height),
+                   QPointF(width(), line + 4.0 + above_height));
+  painter.drawLine(QPointF(0.0, way.top() - line - 4.0), QPointF(width(), way.top() - line - 4.0));
+  drawing.caption(QRectF(0.0, 0.0, width(), line),
+                  QStringLiteral("From above; first-base side at the top"));
+  drawing.caption(QRectF(0.0, line + 4.0 + above_height, width(), line),
+                  QStringLiteral("From the third-base side; same scale"));
+  drawing.caption(QRectF(0.0, way.top() - line - 4.0, width(), line),
+                  station_->radar ? radar_words(*station_->radar)
+                                  : QStringLiteral("The way to home; no radar"));
+}
+
+QString plate_words(const session::Plate& plate) {
+  const Extent along = along_of(plate);
+  Extent across{plate.description.corners[0].y(), plate.description.corners[0].y()};
+  for (const Eigen::Vector3d& corner : plate.description.corners) across.take_in(corner.y());
+  return QStringLiteral("%1: %2 long, %3 wide, from %4 to %5, falls %6°")
+      .arg(plate.role == session::PlateRole::back ? QStringLiteral("Back plate")
+                                                  : QStringLiteral("Lead plate"),
+           metres(along.size()), metres(across.size()), metres(along.low), metres(along.high))
+      .arg(degrees(fall_of(plate)), 0, 'f', 1);
+}
+
+QString radar_words(const session::Radar& radar) {
+  const Eigen::Vector3d& at = radar.position;
+  const QString side =
+      at.y() >= 0.0 ? QStringLiteral("first-base side") : QStringLiteral("third-base side");
+  return QStringLiteral("Radar: %1 %2 the rubber, %3 to the %4, %5 high, %6° off the line")
+      .arg(metres(std::abs(at.x())),
+           at.x() >= 0.0 ? QStringLiteral("in front of") : QStringLiteral("behind"),
+           metres(std::abs(at.y())), side, metres(at.z()))
+      .arg(degrees(std::atan2(std::abs(at.y()), std::abs(at.x()))), 0, 'f', 1);
+}
+
+}  // namespace moundwork::desk

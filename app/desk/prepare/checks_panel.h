@@ -1,0 +1,67 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <QTimer>
+#include <QWidget>
+#include <array>
+#include <memory>
+#include <vector>
+
+#include "app/desk/prepare/check_files.h"
+#include "app/desk/prepare/station_check.h"
+#include "app/desk/state/desk_state.h"
+#include "app/desk/work/jobs.h"
+
+class QComboBox;
+class QLabel;
+class QLineEdit;
+class QPushButton;
+class QTableWidget;
+
+namespace moundwork::desk {
+
+class Remark;
+
+/// The station's checks: run from here, with the last result of each and its date.
+class ChecksPanel : public QWidget {
+  Q_OBJECT
+ public:
+  ChecksPanel(DeskState& state, Jobs& jobs, QWidget* parent = nullptr);
+
+  /// How the station stands: "all passed", "2 of 14 failed", "not checked yet".
+  [[nodiscard]] QString standing() const;
+  /// s that each check records.
+  void set_duration(double duration) { duration_ = duration; }
+
+ Q_SIGNALS:
+  void results_changed();
+
+ private:
+  [[nodiscard]] Result<StationCheck> asked(CheckKind kind) const;
+  void run(CheckKind kind);
+  void take(CheckKind kind, const Result<drivers::CheckSheet>& sheet);
+  void show_running();
+  void reload();
+  void show_results();
+  void name_points();
+
+  DeskState& state_;
+  Jobs& jobs_;
+  double duration_ = 10.0;
+  std::vector<KeptCheckLine> results_;
+  std::shared_ptr<JobControl> control_;  // of the check that runs; null when none
+  CheckKind running_ = CheckKind::rates;
+  QTimer clock_;
+  std::array<QPushButton*, check_kind_count> run_{};
+  std::array<QLabel*, check_kind_count> last_{};
+  QComboBox* plate_;
+  QComboBox* point_;
+  QLineEdit* mass_;
+  QLineEdit* frequency_;
+  QLineEdit* distance_;
+  QLabel* now_;
+  Remark* remark_;
+  QTableWidget* table_;
+};
+
+}  // namespace moundwork::desk

@@ -1,0 +1,113 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/prepare/roster_model.h"
+
+#include <algorithm>
+
+namespace moundwork::desk {
+
+RosterModel::RosterModel(DeskState& state, RosterHistory& history, QObject* parent)
+    : QAbstractTableModel(parent), state_(state), history_(history) {
+  rows_ = static_cast<int>(state_.roster().size());
+  connect(&state_, &DeskState::roster_changed, this, &RosterModel::take_up);
+  connect(&state_, &DeskState::athlete_changed, this, [this] {
+    if (rows_ > 0) Q_EMIT dataChanged(index(0, 0), index(rows_ - 1, 1));
+  });
+}
+
+void RosterModel::take_up() {
+  const auto now = static_cast<int>(state_.roster().size());
+  if (now == rows_) {
+    // Same lines: the place where the user is in the table stays.
+    if (now > 0) Q_EMIT dataChanged(index(0, 0), index(now - 1, roster_column_count - 1));
+    return;
+  }
+  beginResetModel();
+  rows_ = now;
+  endResetModel();
+}
+
+int RosterModel::rowCount(const QModelIndex& parent) const { return parent.isValid() ? 0 : rows_; }
+
+int RosterModel::columnCount(const QModelIndex& parent) const {
+  return parent.isValid() ? 0 : roster_column_count;
+}
+
+QVariant RosterModel::data(const QModelIndex& index, int role) const {
+  if (!index.isValid() || index.row() >= rows_) return {};
+  const RosterAthlete& athlete = state_.roster()[static_cast<std::size_t>(index.row())];
+  const auto column = static_cast<RosterColumn>(index.column());
+  const std::string day = iso_now();
+  if (role == Qt::DisplayRole || role == Qt::EditRole) {
+    if (column == RosterColumn::turn)
+      return state_.athlete() != nullptr && state_.athlete()->id == athlete.id
+                 ? QStringLiteral("now")
+                 : QString();
+    const QString text = cell_text(athlete, column, day);
+    if (role == Qt::DisplayRole && text.isEmpty()) {
+      if (column == RosterColumn::consent) return QStringLiteral("missing");
+      const auto age = age_on(athlete, day);
+      if (column == RosterColumn::guardian_consent)
+        return age && *age >= 18 ? QStringLiteral("not needed") : QStringLiteral("missing");
+    }
+    return text;
+  }
+  if (role == Qt::ToolTipRole) {
+    const QString text = cell_text(athlete, column, day);
+    return text.isEmpty() ? column_help(column) : text;
+  }
+  return {};
+}
+
+QVariant RosterModel::headerData(int section, Qt::Orientation orientation, int role) const {
+  if (orientation != Qt::Horizontal) return {};
+  const auto column = static_cast<RosterColumn>(section);
+  if (role == Qt::DisplayRole) return column_title(column);
+  if (role == Qt::ToolTipRole) return column_help(column);
+  return {};
+}
+
+Qt::ItemFlags RosterModel::flags(const QModelIndex& index) const {
+  Qt::ItemFlags flags = QAbstractTableModel::flags(index);
+  if (index.isValid() && can_edit(static_cast<RosterColumn>(index.column())))
+    flags |= Qt::ItemIsEditable;
+  return flags;
+}
+
+bool RosterModel::setData(const QModelIndex& index, const QVariant& value, int role) {
+  if (role != Qt::EditRole || !index.isValid()) return false;
+  const auto column = static_cast<RosterColumn>(index.column());
+  const QString text = value.toString();
+  auto athletes = state_.roster();
+  RosterAthlete& athlete = athletes.at(static_cast<std::size_t>(index.row()));
+  const std::string day = iso_now().substr(0, 10);
+  if (text.trimmed() == cell_text(athlete, column, day)) return true;
+  auto changed = with_cell(athlete, column, text, day);
+  if (!changed) {
+    Q_EMIT refused(changed.error());
+    return false;
+  }
+  const std::string before = athlete.id;
+  if (changed->id != before &&
+      std::any_of(athletes.begin(), athletes.end(),
+                  [&](const RosterAthlete& a) { return a.id == changed->id; })) {
+    Q_EMIT refused(
+        fail(changed->id, "is another athlete's id", "give every athlete one of their own")
+            .value());
+    return false;
+  }
+  const bool their_turn = state_.athlete() != nullptr && state_.athlete()->id == before;
+  const std::string id = changed->id;
+  athlete = std::move(*changed);
+  const QString what = QStringLiteral("%1 of %2")
+                           .arg(column_title(column).toLower().section(QStringLiteral(" ("), 0, 0),
+                                QString::fromStdString(id));
+  if (const auto written = history_.change(what, std::move(athletes)); !written) {
+    Q_EMIT refused(written.error());
+    return false;
+  }
+  if (their_turn && id != before) state_.choose_athlete(id);
+  Q_EMIT taken();
+  return true;
+}
+
+}  // namespace moundwork::desk

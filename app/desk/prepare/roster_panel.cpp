@@ -1,0 +1,240 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/prepare/roster_panel.h"
+
+#include <QComboBox>
+#include <QFileDialog>
+#include <QHeaderView>
+#include <QLabel>
+#include <QPushButton>
+#include <QStackedWidget>
+#include <QStyle>
+#include <QStyledItemDelegate>
+#include <QTableView>
+#include <QVBoxLayout>
+
+#include "app/desk/page/remark.h"
+#include "app/desk/prepare/import_preview.h"
+#include "app/desk/prepare/roster_import.h"
+
+namespace moundwork::desk {
+namespace {
+
+/// The throwing hand is one of two words.
+class HandDelegate : public QStyledItemDelegate {
+ public:
+  using QStyledItemDelegate::QStyledItemDelegate;
+  QWidget* createEditor(QWidget* parent, const QStyleOptionViewItem& /*option*/,
+                        const QModelIndex& /*index*/) const override {
+    auto* choice = new QComboBox(parent);
+    choice->addItems({QStringLiteral("right"), QStringLiteral("left")});
+    return choice;
+  }
+  void setEditorData(QWidget* editor, const QModelIndex& index) const override {
+    static_cast<QComboBox*>(editor)->setCurrentText(index.data(Qt::EditRole).toString());
+  }
+  void setModelData(QWidget* editor, QAbstractItemModel* model,
+                    const QModelIndex& index) const override {
+    model->setData(index, static_cast<QComboBox*>(editor)->currentText(), Qt::EditRole);
+  }
+};
+
+QString name_of(const RosterAthlete& athlete) {
+  return QString::fromStdString(athlete.name.empty() ? athlete.id : athlete.name);
+}
+
+void say(QLabel& label, const QString& words, bool caution) {
+  label.setProperty("caution", caution);
+  label.style()->unpolish(&label);
+  label.style()->polish(&label);
+  label.setText(words);
+}
+
+}  // namespace
+
+RosterPanel::RosterPanel(DeskState& state, RosterHistory& history, QWidget* parent)
+    : QWidget(parent),
+      state_(state),
+      history_(history),
+      model_(new RosterModel(state, history, this)),
+      stack_(new QStackedWidget(this)),
+      table_(new QTableView(this)),
+      consent_(new QLabel(this)),
+      age_(new QLabel(this)),
+      remark_(new Remark(this)),
+      turn_(new QPushButton(QStringLiteral("Make it their &turn"), this)),
+      remove_(new QPushButton(QStringLiteral("&Remove from the roster"), this)) {
+  auto* column = new QVBoxLayout(this);
+  column->setContentsMargins(0, 0, 0, 0);
+  table_->setModel(model_);
+  table_->setAccessibleName(QStringLiteral("Athletes of this lab"));
+  table_->setItemDelegateForColumn(static_cast<int>(RosterColumn::hand), new HandDelegate(table_));
+  table_->setSelectionBehavior(QAbstractItemView::SelectItems);
+  table_->setSelectionMode(QAbstractItemView::SingleSelection);
+  // Tab leaves the table; the arrows move in it.
+  table_->setTabKeyNavigation(false);
+  table_->setEditTriggers(QAbstractItemView::DoubleClicked | QAbstractItemView::EditKeyPressed |
+                          QAbstractItemView::AnyKeyPressed);
+  table_->verticalHeader()->hide();
+  table_->setAlternatingRowColors(true);
+  table_->horizontalHeader()->setSectionResizeMode(QHeaderView::ResizeToContents);
+  table_->horizontalHeader()->setSectionResizeMode(static_cast<int>(RosterColumn::notes),
+                                                   QHeaderView::Stretch);
+  stack_->addWidget(make_greeting());
+  stack_->addWidget(table_);
+  column->addWidget(stack_, 1);
+
+  for (QLabel* words : {consent_, age_}) {
+    words->setWordWrap(true);
+    column->addWidget(words);
+  }
+  column->addWidget(remark_);
+  auto* buttons = new QHBoxLayout;
+  auto* add = new QPushButton(QStringLiteral("&New athlete"), this);
+  auto* import = new QPushButton(QStringLiteral("&Import a list…"), this);
+  for (QPushButton* button : {turn_, add, import, remove_}) buttons->addWidget(button);
+  buttons->addStretch(1);
+  column->addLayout(buttons);
+
+  connect(add, &QPushButton::clicked, this, &RosterPanel::add);
+  connect(import, &QPushButton::clicked, this, &RosterPanel::choose_file);
+  connect(remove_, &QPushButton::clicked, this, &RosterPanel::remove);
+  connect(turn_, &QPushButton::clicked, this, &RosterPanel::give_turn);
+  connect(model_, &RosterModel::refused, remark_, [this](const Error& e) { remark_->report(e); });
+  connect(model_, &RosterModel::taken, remark_, &Remark::quiet);
+  connect(&history_, &RosterHistory::refused, remark_,
+          [this](const Error& e) { remark_->report(e); });
+  connect(table_->selectionModel(), &QItemSelectionModel::currentChanged, this,
+          &RosterPanel::show_current);
+  connect(&state_, &DeskState::roster_changed, this, &RosterPanel::show_current);
+  connect(&state_, &DeskState::athlete_changed, this, &RosterPanel::show_current);
+  connect(&state_, &DeskState::lab_changed, remark_, &Remark::quiet);
+  show_current();
+}
+
+QWidget* RosterPanel::make_greeting() {
+  auto* greeting = new QWidget(this);
+  auto* column = new QVBoxLayout(greeting);
+  column->addStretch(1);
+  auto* words = new QLabel(
+      QStringLiteral("<h2>A new lab. First:</h2>"
+                     "<p>1&nbsp;&nbsp;List who throws: <b>New athlete</b>, or "
+                     "<b>Import a list</b> from a spreadsheet.</p>"
+                     "<p>2&nbsp;&nbsp;Say where plates and radar stand: <b>Station</b>, on the "
+                     "left.</p>"
+                     "<p>3&nbsp;&nbsp;Weigh in, then throw: the day's path, at the top.</p>"),
+      greeting);
+  words->setWordWrap(true);
+  words->setAlignment(Qt::AlignHCenter);
+  column->addWidget(words);
+  auto* row = new QHBoxLayout;
+  row->addStretch(1);
+  auto* station = new QPushButton(QStringLiteral("Describe the station"), greeting);
+  auto* practice = new QPushButton(QStringLiteral("&Practise with virtual instruments"), greeting);
+  row->addWidget(practice);
+  row->addWidget(station);
+  row->addStretch(1);
+  column->addSpacing(12);
+  column->addLayout(row);
+  auto* hint = new QLabel(
+      QStringLiteral("No instruments here? Practice invents a pitcher, plates and a radar, and "
+                     "shows the first numbers within a minute."),
+      greeting);
+  hint->setProperty("secondary", true);
+  hint->setWordWrap(true);
+  hint->setAlignment(Qt::AlignHCenter);
+  column->addWidget(hint);
+  column->addStretch(2);
+  connect(practice, &QPushButton::clicked, this, &RosterPanel::wants_practice);
+  connect(station, &QPushButton::clicked, this, &RosterPanel::wants_station);
+  return greeting;
+}
+
+const RosterAthlete* RosterPanel::current() const {
+  const int row = table_->currentIndex().row();
+  if (row < 0 || row >= static_cast<int>(state_.roster().size())) return nullptr;
+  return &state_.roster()[static_cast<std::size_t>(row)];
+}
+
+void RosterPanel::show_current() {
+  stack_->setCurrentIndex(state_.roster().empty() ? 0 : 1);
+  // Somebody is always at hand, so that the keyboard finds the table's cells.
+  if (current() == nullptr && !state_.roster().empty())
+    table_->setCurrentIndex(model_->index(0, static_cast<int>(RosterColumn::name)));
+  const RosterAthlete* athlete = current();
+  turn_->setEnabled(athlete != nullptr);
+  remove_->setEnabled(athlete != nullptr);
+  if (athlete == nullptr) {
+    consent_->clear();
+    age_->clear();
+    return;
+  }
+  const std::string day = iso_now();
+  const std::string missing = consent_missing(*athlete, day);
+  say(*consent_,
+      missing.empty()
+          ? QStringLiteral("%1: consent is noted.").arg(name_of(*athlete))
+          : QStringLiteral("%1 cannot be recorded yet: %2. Type yes in its cell when it is given.")
+                .arg(name_of(*athlete), QString::fromStdString(missing)),
+      !missing.empty());
+  say(*age_, age_caution(*athlete, day, safety::common_pitch_counts()), false);
+}
+
+void RosterPanel::add() {
+  auto athletes = state_.roster();
+  RosterAthlete fresh;
+  fresh.id = free_id(athletes);
+  athletes.push_back(fresh);
+  const auto row = static_cast<int>(athletes.size()) - 1;
+  const auto written = history_.change(
+      QStringLiteral("new athlete ") + QString::fromStdString(fresh.id), std::move(athletes));
+  if (!written) return remark_->report(written.error());
+  remark_->say(QStringLiteral("Type over the cells: name, date of birth, hand, consent."));
+  const QModelIndex name = model_->index(row, static_cast<int>(RosterColumn::name));
+  table_->setCurrentIndex(name);
+  table_->setFocus();
+  table_->edit(name);
+}
+
+void RosterPanel::remove() {
+  const RosterAthlete* athlete = current();
+  if (athlete == nullptr) return;
+  const QString name = name_of(*athlete);
+  auto athletes = state_.roster();
+  athletes.erase(athletes.begin() + table_->currentIndex().row());
+  const auto written = history_.change(QStringLiteral("removing ") + name, std::move(athletes));
+  if (!written) return remark_->report(written.error());
+  remark_->say(QStringLiteral("%1 is off the roster. Sessions, weigh-ins and summaries of %1 stay "
+                              "in the lab's folder; Ctrl+Z puts %1 back.")
+                   .arg(name));
+}
+
+void RosterPanel::give_turn() {
+  if (const RosterAthlete* athlete = current()) state_.choose_athlete(athlete->id);
+}
+
+void RosterPanel::choose_file() {
+  const QString file = QFileDialog::getOpenFileName(
+      this, QStringLiteral("A list of athletes"), QString(),
+      QStringLiteral("Delimited text (*.csv *.tsv *.txt);;All files (*)"));
+  if (!file.isEmpty()) import_file(file.toStdString());
+}
+
+void RosterPanel::import_file(const std::filesystem::path& path) {
+  const std::string day = iso_now().substr(0, 10);
+  const auto import = read_roster_import(path, state_.roster(), day);
+  if (!import) return remark_->report(import.error());
+  const QString name = QString::fromStdString(path.filename().string());
+  auto* preview = new ImportPreview(*import, name, day, this);
+  preview->setAttribute(Qt::WA_DeleteOnClose);
+  connect(preview, &QDialog::accepted, this, [this, import = *import, name] {
+    const auto written =
+        history_.change(QStringLiteral("list ") + name, merged(state_.roster(), import));
+    if (!written) return remark_->report(written.error());
+    remark_->say(QStringLiteral("%1 athletes taken in from %2; Ctrl+Z takes it back.")
+                     .arg(import.coming())
+                     .arg(name));
+  });
+  preview->open();
+}
+
+}  // namespace moundwork::desk

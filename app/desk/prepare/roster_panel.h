@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <QWidget>
+
+#include "app/desk/prepare/roster_model.h"
+#include "app/desk/state/desk_state.h"
+
+class QLabel;
+class QPushButton;
+class QStackedWidget;
+class QTableView;
+
+namespace moundwork::desk {
+
+class Remark;
+
+/// Who throws: the lab's athletes, and whose turn it is.
+class RosterPanel : public QWidget {
+  Q_OBJECT
+ public:
+  RosterPanel(DeskState& state, RosterHistory& history, QWidget* parent = nullptr);
+
+  /// Reads a file and shows what of it would come in; takes it over when that is accepted.
+  void import_file(const std::filesystem::path& path);
+
+ Q_SIGNALS:
+  void wants_practice();
+  void wants_station();  ///< from the greeting
+
+ private:
+  QWidget* make_greeting();
+  void add();
+  void remove();
+  void choose_file();
+  void give_turn();
+  void show_current();
+  [[nodiscard]] const RosterAthlete* current() const;
+
+  DeskState& state_;
+  RosterHistory& history_;
+  RosterModel* model_;
+  QStackedWidget* stack_;
+  QTableView* table_;
+  QLabel* consent_;
+  QLabel* age_;
+  Remark* remark_;
+  QPushButton* turn_;
+  QPushButton* remove_;
+};
+
+}  // namespace moundwork::desk

@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/prepare/station_check.h"
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <thread>
+
+#include "drivers/recorder/short_recording.h"
+
+namespace moundwork::desk {
+namespace {
+
+using drivers::CheckLine;
+using drivers::CheckSheet;
+
+Result<CheckSheet> evaluate(const session::Reader& reader, const StationCheck& check) {
+  switch (check.kind) {
+    case CheckKind::rates:
+      return drivers::check_rates(reader, {});
+    case CheckKind::zero:
+      return drivers::check_zero(reader, {});
+    case CheckKind::weight:
+      return drivers::check_weight(reader, check.plate, check.mass, check.point, {});
+    case CheckKind::fork:
+      return drivers::check_fork(reader, check.frequency, {});
+    case CheckKind::tap:
+      return drivers::check_taps(reader, check.microphone_distance, {});
+  }
+  return CheckSheet{};
+}
+
+/// Lengths in mm and times in ms: a sheet is read by eye.
+struct Shown {
+  double factor = 1.0;
+  QString unit;
+};
+Shown shown_in(const std::string& unit) {
+  if (unit == "m") return {1e3, QStringLiteral(" mm")};
+  if (unit == "s") return {1e3, QStringLiteral(" ms")};
+  if (unit.empty()) return {};
+  return {1.0, u' ' + QString::fromStdString(unit)};
+}
+
+QString number(double value, double limit) {
+  // One digit beyond the limit's own: 0.02 beside a limit of 0.3.
+  const int digits =
+      limit > 0.0 ? std::clamp(1 - static_cast<int>(std::floor(std::log10(limit))), 0, 4) : 0;
+  return QString::number(value, 'f', digits).replace(u'-', QStringLiteral("−"));
+}
+
+}  // namespace
+
+QString check_title(CheckKind kind) {
+  switch (kind) {
+    case CheckKind::rates:
+      return QStringLiteral("Rates and losses");
+    case CheckKind::zero:
+      return QStringLiteral("Empty plates");
+    case CheckKind::weight:
+      return QStringLiteral("Known weight");
+    case CheckKind::fork:
+      return QStringLiteral("Radar and fork");
+    case CheckKind::tap:
+      return QStringLiteral("Knocks");
+  }
+  return {};
+}
+
+QString check_task(CheckKind kind) {
+  switch (kind) {
+    case CheckKind::rates:
+      return QStringLiteral("Nothing to do: each device's rate against this computer's clock.");
+    case CheckKind::zero:
+      return QStringLiteral("Keep off both plates.");
+    case CheckKind::weight:
+      return QStringLiteral("Plate empty for 2 s, then put the weight down and let it rest.");
+    case CheckKind::fork:
+      return QStringLiteral("Strike the fork and hold it close to the radar's face.");
+    case CheckKind::tap:
+      return QStringLiteral("Knock five times where both plates feel it, a second apart.");
+  }
+  return {};
+}
+
+std::string check_key(CheckKind kind) {
+  switch (kind) {
+    case CheckKind::rates:
+      return "rates";
+    case CheckKind::zero:
+      return "zero";
+    case CheckKind::weight:
+      return "weight";
+    case CheckKind::fork:
+      return "fork";
+    case CheckKind::tap:
+      return "tap";
+  }
+  return {};
+}
+
+Result<CheckSheet> run_check(const drivers::Station& station, const StationCheck& check,
+                             const std::function<bool(double)>& progress) {
+  using Clock = std::chrono::steady_clock;
+  auto recording = drivers::ShortRecording::begin(station);
+  if (!recording) return tl::make_unexpected(recording.error());
+  const auto start = Clock::now();
+  const std::chrono::duration<double> whole(check.duration);
+  while (Clock::now() - start < whole) {
+    if (!progress(std::chrono::duration<double>(Clock::now() - start) / whole))
+      return fail("check", "was stopped before its end");
+    std::this_thread::sleep_for(std::chrono::milliseconds(30));
+  }
+  const auto reader = (*recording)->end();
+  if (!reader) return tl::make_unexpected(reader.error());
+  return evaluate(*reader, check);
+}
+
+QString found_words(const CheckLine& line) {
+  const Shown shown = shown_in(line.unit);
+  return number(line.found * shown.factor, line.limit * shown.factor) + shown.unit;
+}
+
+QString wanted_words(const CheckLine& line) {
+  const Shown shown = shown_in(line.unit);
+  const double limit = line.limit * shown.factor;
+  if (line.wanted == 0.0)
+    return (limit > 0.0 ? QStringLiteral("at most ") + number(limit, limit)
+                        : QStringLiteral("none")) +
+           (limit > 0.0 ? shown.unit : QString());
+  return number(line.wanted * shown.factor, limit) + QStringLiteral(" ± ") + number(limit, limit) +
+         shown.unit;
+}
+
+}  // namespace moundwork::desk

@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <QString>
+#include <functional>
+#include <string>
+
+#include "core/base/result.h"
+#include "drivers/check/checks.h"
+#include "drivers/station/station.h"
+
+namespace moundwork::desk {
+
+enum class CheckKind { rates, zero, weight, fork, tap };
+inline constexpr int check_kind_count = 5;
+
+/// One check as it is asked for.
+struct StationCheck {
+  CheckKind kind = CheckKind::rates;
+  double duration = 10.0;                               ///< s
+  session::PlateRole plate = session::PlateRole::back;  ///< weight
+  double mass = 20.0;                                   ///< kg, weight
+  drivers::WeightPoint point = drivers::WeightPoint::centre;
+  double frequency = 0.0;            ///< Hz, fork
+  double microphone_distance = 0.0;  ///< m from the back plate, knocks; 0: held beside them
+};
+
+[[nodiscard]] QString check_title(CheckKind kind);
+/// What people do while it records.
+[[nodiscard]] QString check_task(CheckKind kind);
+/// As CheckLine::check has it.
+[[nodiscard]] std::string check_key(CheckKind kind);
+
+/// Records the station for the check's duration and evaluates. Blocks; `progress` takes the share
+/// done and returns false to stop early, which fails.
+[[nodiscard]] Result<drivers::CheckSheet> run_check(const drivers::Station& station,
+                                                    const StationCheck& check,
+                                                    const std::function<bool(double)>& progress);
+
+/// A line's number in words and in a unit one can picture: "0.8 mm, at most 5.0 mm".
+[[nodiscard]] QString found_words(const drivers::CheckLine& line);
+[[nodiscard]] QString wanted_words(const drivers::CheckLine& line);
+
+}  // namespace moundwork::desk

@@ -1,0 +1,73 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/prepare/station_draft.h"
+
+#include <QFile>
+#include <QSaveFile>
+#include <utility>
+
+namespace moundwork::desk {
+namespace {
+
+/// Either the whole text or the file as it was.
+Result<void> write_whole(const std::filesystem::path& path, const std::string& text) {
+  QSaveFile file(QString::fromStdString(path.string()));
+  if (file.open(QIODevice::WriteOnly) &&
+      file.write(text.data(), static_cast<qint64>(text.size())) >= 0 && file.commit())
+    return {};
+  return fail(path.string(), "could not be written (" + file.errorString().toStdString() + ")",
+              "the file on disk is as it was");
+}
+
+}  // namespace
+
+Result<void> StationDraft::load(const std::filesystem::path& path) {
+  path_ = path;
+  text_.clear();
+  on_disk_.clear();
+  station_.reset();
+  fault_.reset();
+  std::error_code status;
+  if (!std::filesystem::exists(path, status)) return {};
+  // A station file is typed by hand (the reader's limit is the same).
+  constexpr qint64 largest_file = 1 << 20;
+  QFile file(QString::fromStdString(path.string()));
+  if (file.size() > largest_file) return fail(path.string(), "is too large for a station file");
+  if (!file.open(QIODevice::ReadOnly))
+    return fail(path.string(), "cannot be read (" + file.errorString().toStdString() + ")",
+                "check its permissions");
+  text_ = on_disk_ = file.readAll().toStdString();
+  read();
+  return {};
+}
+
+void StationDraft::set_text(std::string text) {
+  if (text == text_) return;
+  text_ = std::move(text);
+  read();
+}
+
+Result<void> StationDraft::save() {
+  if (fault_) return tl::make_unexpected(*fault_);
+  if (auto written = write_whole(path_, text_); !written) return written;
+  on_disk_ = text_;
+  return {};
+}
+
+Result<std::filesystem::path> StationDraft::put_aside() const {
+  const std::filesystem::path aside = path_.parent_path() / "station.unsaved.toml";
+  if (auto written = write_whole(aside, text_); !written)
+    return tl::make_unexpected(written.error());
+  return aside;
+}
+
+void StationDraft::read() {
+  fault_.reset();
+  if (text_.empty()) return;
+  auto station = drivers::parse_station(text_, path_);
+  if (station)
+    station_ = std::move(*station);
+  else
+    fault_ = station.error();
+}
+
+}  // namespace moundwork::desk

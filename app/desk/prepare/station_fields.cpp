@@ -1,0 +1,126 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/prepare/station_fields.h"
+
+#include <QComboBox>
+#include <QDoubleSpinBox>
+#include <QGridLayout>
+#include <QLabel>
+#include <QLineEdit>
+#include <QSignalBlocker>
+#include <QWheelEvent>
+
+namespace moundwork::desk {
+namespace {
+
+/// Measures change by typing and arrow keys only: a wheel that scrolls past must not move a plate.
+class MeasureField : public QDoubleSpinBox {
+ public:
+  using QDoubleSpinBox::QDoubleSpinBox;
+
+ protected:
+  void wheelEvent(QWheelEvent* event) override { event->ignore(); }
+};
+
+/// Whether the instrument has such a measure at all.
+bool applies(FormColumn column, FormRow row) {
+  if (column != FormColumn::radar) return true;
+  return row != FormRow::length && row != FormRow::width && row != FormRow::fall &&
+         row != FormRow::turn && row != FormRow::rate;
+}
+
+}  // namespace
+
+StationFields::StationFields(QWidget* parent) : QWidget(parent) {
+  auto* grid = new QGridLayout(this);
+  grid->setContentsMargins(6, 6, 6, 6);
+  grid->setVerticalSpacing(3);
+  for (int c = 0; c < form_column_count; ++c) {
+    const auto column = static_cast<FormColumn>(c);
+    auto* heading = new QLabel(words_of(column), this);
+    QFont strong = heading->font();
+    strong.setBold(true);
+    heading->setFont(strong);
+    grid->addWidget(heading, 0, c + 1);
+    grid->setColumnStretch(c + 1, 1);
+  }
+  // Down a column, then the next: an instrument is measured at one go.
+  for (int c = 0; c < form_column_count; ++c) {
+    const auto column = static_cast<FormColumn>(c);
+    for (int r = 0; r < form_row_count; ++r) {
+      const auto row = static_cast<FormRow>(r);
+      const FormRowWords words = words_of(row);
+      if (c == 0) {
+        auto* title = new QLabel(words.title + QStringLiteral(" (") + words.unit + u')', this);
+        title->setToolTip(words.help);
+        grid->addWidget(title, r + 1, 0);
+      }
+      if (!applies(column, row)) continue;
+      auto* field = new MeasureField(this);
+      field->setDecimals(words.digits);
+      field->setRange(words.least, words.most);
+      field->setSingleStep(words.step);
+      field->setKeyboardTracking(false);
+      field->setToolTip(words.help);
+      field->setAccessibleName(words_of(column) + QStringLiteral(", ") + words.title +
+                               QStringLiteral(", ") + words.unit);
+      // Narrow enough for three columns beside the drawing on a small screen.
+      field->setMinimumWidth(fontMetrics().horizontalAdvance(QStringLiteral("-00.000")) + 34);
+      grid->addWidget(field, r + 1, c + 1);
+      connect(field, &QDoubleSpinBox::valueChanged, this,
+              [this, column, row](double value) { Q_EMIT number_typed(column, row, value); });
+      numbers_[static_cast<std::size_t>(c)][static_cast<std::size_t>(r)] = field;
+    }
+    if (c == 0) grid->addWidget(new QLabel(QStringLiteral("Port"), this), form_row_count + 1, 0);
+    auto* port = new QComboBox(this);
+    port->setEditable(true);
+    port->setInsertPolicy(QComboBox::NoInsert);
+    port->setSizeAdjustPolicy(QComboBox::AdjustToMinimumContentsLengthWithIcon);
+    port->setMinimumContentsLength(8);
+    port->setAccessibleName(words_of(column) + QStringLiteral(", port"));
+    port->setToolTip(
+        QStringLiteral("A serial port found here, USB 0403:6001 with the adapter's serial number, "
+                       "host:port of the network, or stream and a path"));
+    grid->addWidget(port, form_row_count + 1, c + 1);
+    const auto typed = [this, column, port] { Q_EMIT port_typed(column, port->currentText()); };
+    connect(port, &QComboBox::activated, this, typed);
+    connect(port->lineEdit(), &QLineEdit::editingFinished, this, typed);
+    ports_[static_cast<std::size_t>(c)] = port;
+  }
+  grid->setRowStretch(form_row_count + 2, 1);
+  show_station(nullptr);
+}
+
+void StationFields::show_station(const drivers::Station* station) {
+  for (int c = 0; c < form_column_count; ++c) {
+    const auto column = static_cast<FormColumn>(c);
+    for (int r = 0; r < form_row_count; ++r) {
+      QDoubleSpinBox* field = numbers_[static_cast<std::size_t>(c)][static_cast<std::size_t>(r)];
+      if (field == nullptr) continue;
+      const auto number = station == nullptr
+                              ? std::nullopt
+                              : form_number(*station, column, static_cast<FormRow>(r));
+      const QSignalBlocker quiet(field);
+      field->setEnabled(number.has_value());
+      field->setValue(number.value_or(0.0));
+    }
+    QComboBox* port = ports_[static_cast<std::size_t>(c)];
+    const auto line = station == nullptr ? std::nullopt : form_port(*station, column);
+    const QSignalBlocker quiet(port);
+    port->setEnabled(line.has_value());
+    port->setEditText(QString::fromStdString(line.value_or("")));
+    port->lineEdit()->setCursorPosition(0);
+  }
+}
+
+void StationFields::offer_ports(const QStringList& ports) {
+  for (QComboBox* port : ports_) {
+    const QSignalBlocker quiet(port);
+    const QString text = port->currentText();
+    port->clear();
+    port->addItems(ports);
+    port->setEditText(text);
+    port->lineEdit()->setCursorPosition(0);
+  }
+}
+
+}  // namespace moundwork::desk

@@ -1,0 +1,64 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <QTimer>
+#include <QWidget>
+
+#include "app/desk/prepare/station_draft.h"
+#include "app/desk/prepare/station_form.h"
+#include "app/desk/state/desk_state.h"
+#include "app/desk/work/jobs.h"
+
+class QLabel;
+class QPlainTextEdit;
+class QPushButton;
+class QTabWidget;
+class QUndoStack;
+
+namespace moundwork::desk {
+
+class Remark;
+class StationDrawing;
+class StationFields;
+class TextSteps;
+
+/// The lab's station: measures and file text, with a drawing to scale that follows both.
+class StationPanel : public QWidget {
+  Q_OBJECT
+ public:
+  StationPanel(DeskState& state, Jobs& jobs, QUndoStack& stack, QWidget* parent = nullptr);
+
+  [[nodiscard]] const StationDraft& draft() const { return draft_; }
+  /// Whether there are changes that the file does not have yet.
+  [[nodiscard]] bool unsaved() const { return !draft_.saved(); }
+  void save();
+
+ Q_SIGNALS:
+  void draft_changed();
+
+ private:
+  void load();
+  void begin_new();
+  void look_for_ports();
+  void read_text();
+  void show_draft();
+  void take(const Result<std::string>& text);
+
+  DeskState& state_;
+  Jobs& jobs_;
+  QUndoStack& stack_;
+  StationDraft draft_;
+  QTimer typing_;  // the text is read when the typing rests
+  StationFields* fields_;
+  QPlainTextEdit* text_;
+  TextSteps* steps_;
+  StationDrawing* drawing_;
+  QTabWidget* tabs_;
+  Remark* remark_;
+  QLabel* saved_;
+  QPushButton* save_;
+  QPushButton* begin_;
+  QPushButton* swap_;
+};
+
+}  // namespace moundwork::desk

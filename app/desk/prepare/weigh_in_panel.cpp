@@ -1,0 +1,365 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/prepare/weigh_in_panel.h"
+
+#include <QHBoxLayout>
+#include <QLabel>
+#include <QPushButton>
+#include <QVBoxLayout>
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <utility>
+
+#include "app/desk/page/remark.h"
+#include "app/desk/plot/foot_picture.h"
+#include "app/desk/plot/foot_shape.h"
+#include "app/desk/state/weigh_ins.h"
+#include "core/base/units.h"
+
+namespace moundwork::desk {
+namespace {
+
+constexpr int frame_ms = 33;          // a person who stands does not need more
+constexpr double path_kept = 3.0;     // s of the path that stay on the picture
+constexpr double longest_look = 6.0;  // s of a stand that are looked at
+constexpr double usual_foot = 0.27;   // m, where the roster names none
+
+QString name_of(const RosterAthlete& athlete) {
+  return QString::fromStdString(athlete.name.empty() ? athlete.id : athlete.name);
+}
+
+const session::Plate* back_plate(const session::Session& session) {
+  const auto found = std::find_if(
+      session.plates.begin(), session.plates.end(),
+      [](const session::Plate& plate) { return plate.role == session::PlateRole::back; });
+  return found == session.plates.end() ? nullptr : &*found;
+}
+
+constexpr std::array step_words{"Plates empty", "Quiet stand", "Heel", "Toes"};
+
+}  // namespace
+
+WeighInPanel::WeighInPanel(DeskState& state, Jobs& jobs, RosterHistory& history, QWidget* parent)
+    : QWidget(parent),
+      state_(state),
+      jobs_(jobs),
+      history_(history),
+      who_(new QLabel(this)),
+      task_(new QLabel(this)),
+      weight_(new QLabel(this)),
+      found_(new QLabel(this)),
+      remark_(new Remark(this)),
+      picture_(new FootPicture(state.look(), this)),
+      position_(new QLabel(this)),
+      begin_(new QPushButton(QStringLiteral("&Begin weigh-in"), this)),
+      take_(new QPushButton(this)),
+      back_(new QPushButton(QStringLiteral("One step back"), this)),
+      mass_only_(new QPushButton(QStringLiteral("Keep the mass alone"), this)),
+      end_(new QPushButton(QStringLiteral("Stop"), this)) {
+  auto* row = new QHBoxLayout(this);
+  row->setContentsMargins(0, 0, 0, 0);
+  row->setSpacing(16);
+  auto* column = new QVBoxLayout;
+  row->addLayout(column, 2);
+  auto* seen = new QVBoxLayout;
+  row->addLayout(seen, 3);
+  seen->addWidget(picture_, 1);
+  position_->setAlignment(Qt::AlignHCenter);
+  seen->addWidget(position_);
+
+  for (QLabel* words : {who_, task_, found_}) words->setWordWrap(true);
+  QFont large = task_->font();
+  large.setPointSizeF(1.4 * large.pointSizeF());
+  task_->setFont(large);
+  task_->setMinimumHeight(4 * QFontMetrics(large).lineSpacing());
+  task_->setAlignment(Qt::AlignLeft | Qt::AlignTop);
+  QFont huge = weight_->font();
+  huge.setPointSizeF(3.0 * huge.pointSizeF());
+  weight_->setFont(huge);
+  weight_->setAccessibleName(QStringLiteral("What stands on the plates now"));
+  column->addWidget(who_);
+  auto* marks = new QHBoxLayout;
+  for (std::size_t i = 0; i < marks_.size(); ++i) {
+    marks_[i] = new QLabel(this);
+    marks->addWidget(marks_[i]);
+  }
+  marks->addStretch(1);
+  column->addLayout(marks);
+  column->addWidget(task_);
+  column->addWidget(weight_);
+  column->addWidget(found_);
+  column->addWidget(remark_);
+  column->addStretch(1);
+  column->addWidget(begin_);
+  column->addWidget(take_);
+  auto* others = new QHBoxLayout;
+  for (QPushButton* button : {back_, mass_only_, end_}) others->addWidget(button);
+  column->addLayout(others);
+
+  timer_.setInterval(frame_ms);
+  connect(&timer_, &QTimer::timeout, this, &WeighInPanel::show_live);
+  connect(begin_, &QPushButton::clicked, this, &WeighInPanel::begin);
+  connect(take_, &QPushButton::clicked, this, &WeighInPanel::take);
+  connect(back_, &QPushButton::clicked, this, [this] {
+    steps_->back();
+    since_.start();
+    remark_->quiet();
+    show_state();
+  });
+  connect(mass_only_, &QPushButton::clicked, this, [this] {
+    steps_->end_with_mass();
+    keep();
+  });
+  connect(end_, &QPushButton::clicked, this, [this] {
+    end();
+    remark_->say(QStringLiteral("Stopped; nothing was kept."));
+  });
+  connect(&state_, &DeskState::athlete_changed, this, &WeighInPanel::show_state);
+  connect(&state_, &DeskState::roster_changed, this, &WeighInPanel::show_state);
+  connect(&state_, &DeskState::lab_changed, this, &WeighInPanel::show_state);
+  connect(&state_, &DeskState::preferences_changed, picture_,
+          [this] { picture_->set_look(state_.look()); });
+  connect(&jobs_, &Jobs::changed, this, [this] {
+    if (!starting_ || !opening_->cancelled()) return;
+    starting_ = false;
+    steps_.reset();
+    show_state();
+  });
+  show_state();
+}
+
+void WeighInPanel::begin() {
+  remark_->quiet();
+  const RosterAthlete* athlete = state_.athlete();
+  if (athlete == nullptr)
+    return remark_->caution(QStringLiteral("Nobody's turn: choose an athlete under Athletes."));
+  if (const std::string missing = consent_missing(*athlete, iso_now()); !missing.empty())
+    return remark_->caution(QStringLiteral("%1 is not weighed yet: %2. Note it under Athletes.")
+                                .arg(name_of(*athlete), QString::fromStdString(missing)));
+  if (!std::filesystem::exists(state_.lab().station()))
+    return remark_->caution(
+        QStringLiteral("This lab has no station yet: describe it under Station first."));
+  auto station = drivers::read_station(state_.lab().station());
+  if (!station) return remark_->report(station.error());
+  station_ = std::move(*station);
+  athlete_ = athlete->id;
+  steps_.emplace(athlete->throws);
+  starting_ = true;
+  show_state();
+  opening_ = jobs_.run(
+      QStringLiteral("Opening the plates"), this,
+      [station = station_](JobControl&) { return drivers::ShortRecording::begin(station); },
+      [this](Result<std::unique_ptr<drivers::ShortRecording>> recording) {
+        begin_with(std::move(recording));
+      });
+}
+
+void WeighInPanel::begin_with(Result<std::unique_ptr<drivers::ShortRecording>> recording) {
+  starting_ = false;
+  if (!recording) {
+    steps_.reset();
+    show_state();
+    return remark_->report(recording.error());
+  }
+  recording_ = std::move(*recording);
+  auto view = drivers::LiveView::begin(recording_->capture());
+  if (!view) {
+    end();
+    return remark_->report(view.error());
+  }
+  view_ = std::move(*view);
+  since_.start();
+  timer_.start();
+  show_state();
+  take_->setFocus();
+}
+
+void WeighInPanel::take() {
+  if (view_ == nullptr || !steps_) return;
+  std::vector<pitch::Stand> stands;
+  if (steps_->step() == WeighInStep::empty) {
+    view_->tare();
+  } else {
+    const double span = std::min(longest_look, 1e-3 * static_cast<double>(since_.elapsed()));
+    stands = view_->stands(span);
+  }
+  if (const auto taken = steps_->take(stands); !taken) return remark_->report(taken.error());
+  remark_->quiet();
+  since_.start();
+  if (steps_->step() == WeighInStep::done) return keep();
+  show_state();
+}
+
+void WeighInPanel::keep() {
+  drivers::WeighIn kept;
+  kept.athlete = athlete_;
+  kept.station = station_.name;
+  kept.made = iso_now();
+  kept.mass = steps_->mass();
+  kept.foot_line = steps_->foot_line();
+  const QString task = steps_->task();
+  end();
+  if (const auto written = keep_weigh_in(state_.lab(), kept); !written)
+    return remark_->report(written.error());
+  auto athletes = state_.roster();
+  const auto athlete = std::find_if(athletes.begin(), athletes.end(),
+                                    [&](const RosterAthlete& a) { return a.id == athlete_; });
+  if (athlete != athletes.end()) {
+    athlete->mass = kept.mass.value;
+    const QString name = name_of(*athlete);
+    if (const auto written =
+            history_.change(QStringLiteral("weigh-in of ") + name, std::move(athletes));
+        !written)
+      return remark_->report(written.error());
+  }
+  remark_->say(task);
+  show_state();
+}
+
+void WeighInPanel::end() {
+  timer_.stop();
+  view_.reset();
+  steps_.reset();
+  starting_ = false;
+  // Closing the devices can take a moment: apart.
+  if (recording_ != nullptr)
+    jobs_.run(
+        QStringLiteral("Closing the plates"), this,
+        [recording = std::move(recording_)](JobControl&) mutable {
+          recording.reset();
+          return true;
+        },
+        [](bool) {});
+  show_state();
+}
+
+std::optional<session::FootLine> WeighInPanel::shown_foot() const {
+  const RosterAthlete* athlete = state_.athlete();
+  if (athlete == nullptr) return std::nullopt;
+  const double length = std::isfinite(athlete->foot_length) ? athlete->foot_length : usual_foot;
+  session::FootLine line = customary_foot(athlete->throws, length);
+  if (!steps_ || !steps_->heel()) return line;
+  // From the heel's stance on, the picture lies where the foot is.
+  const Eigen::Vector3d along = line.toe - line.heel;
+  line.heel = steps_->heel()->point;
+  line.toe = line.heel + 0.7 * along;
+  line.source = session::FootLineSource::stances;
+  return line;
+}
+
+void WeighInPanel::show_state() {
+  const RosterAthlete* athlete = state_.athlete();
+  const bool live = view_ != nullptr;
+  const WeighInStep step = steps_ ? steps_->step() : WeighInStep::empty;
+  who_->setText(athlete == nullptr
+                    ? QStringLiteral("Nobody's turn: choose an athlete under Athletes.")
+                    : QStringLiteral("<b>%1</b>, throws %2")
+                          .arg(name_of(*athlete).toHtmlEscaped(),
+                               athlete->throws == session::Hand::left ? QStringLiteral("left")
+                                                                      : QStringLiteral("right")));
+  for (std::size_t i = 0; i < marks_.size(); ++i) {
+    const auto number = static_cast<int>(i);
+    const int now = live ? static_cast<int>(step) : -1;
+    const QString words =
+        QStringLiteral("%1 %2").arg(number + 1).arg(QString::fromUtf8(step_words[i]));
+    marks_[i]->setText(number < now    ? words + QStringLiteral(" ✓")
+                       : number == now ? QStringLiteral("<b><u>%1</u></b>").arg(words)
+                                       : words);
+  }
+  if (starting_)
+    task_->setText(QStringLiteral("Opening the plates…"));
+  else if (live)
+    task_->setText(steps_->task());
+  else
+    task_->setText(
+        QStringLiteral("Mass from a quiet stand; then the foot's line from a stand on "
+                       "the heel and one on the toes. One minute."));
+  begin_->setVisible(!live);
+  begin_->setEnabled(!starting_ && athlete != nullptr);
+  take_->setVisible(live);
+  back_->setVisible(live && step != WeighInStep::empty);
+  mass_only_->setVisible(live && (step == WeighInStep::heel || step == WeighInStep::toe));
+  end_->setVisible(live);
+  switch (step) {
+    case WeighInStep::empty:
+      take_->setText(QStringLiteral("The plates are &empty"));
+      break;
+    case WeighInStep::stand:
+      take_->setText(QStringLiteral("Ta&ke this stand"));
+      break;
+    case WeighInStep::heel:
+      take_->setText(QStringLiteral("Ta&ke the heel"));
+      break;
+    case WeighInStep::toe:
+      take_->setText(QStringLiteral("Ta&ke the toes"));
+      break;
+    case WeighInStep::done:
+      break;
+  }
+  if (live && steps_->mass().known())
+    found_->setText(QStringLiteral("Mass %1 kg").arg(measured_text(steps_->mass())));
+  else
+    found_->setText(athlete == nullptr ? QString() : QStringLiteral("Today: ") + standing());
+  if (!live) {
+    weight_->clear();
+    FootScene scene;
+    scene.foot = athlete == nullptr ? std::nullopt : foot_line_for(state_.lab(), athlete->id);
+    scene.foot_is_a_guess = !scene.foot.has_value();
+    if (!scene.foot) scene.foot = shown_foot();
+    position_->setText(athlete == nullptr ? QString()
+                       : scene.foot_is_a_guess
+                           ? QStringLiteral("Dotted: where a foot usually lies.")
+                           : QStringLiteral("Today's foot."));
+    picture_->show_scene(std::move(scene));
+  }
+  Q_EMIT standing_changed();
+}
+
+void WeighInPanel::show_live() {
+  if (view_ == nullptr || !isVisible()) return;
+  const drivers::LiveSnapshot seen = view_->snapshot(path_kept);
+  double force = 0.0;
+  bool any = false;
+  FootScene scene;
+  if (const session::Plate* plate = back_plate(station_.session))
+    scene.plate = plate->description.corners;
+  scene.foot = shown_foot();
+  scene.foot_is_a_guess = true;
+  QString silent;
+  for (const drivers::LivePlate& plate : seen.plates) {
+    const float vertical = plate.latest().force[2];
+    if (std::isfinite(vertical)) {
+      force += vertical;
+      any = true;
+    } else {
+      silent += (silent.isEmpty() ? QString() : QStringLiteral(", ")) +
+                (plate.role == session::PlateRole::back ? QStringLiteral("back plate")
+                                                        : QStringLiteral("lead plate"));
+    }
+    if (plate.role != session::PlateRole::back) continue;
+    scene.path.reserve(plate.bins.size());
+    for (std::size_t i = 0; i < plate.bins.size(); ++i)
+      scene.path.push_back({plate.time(i), QPointF(plate.bins[i].cop[0], plate.bins[i].cop[1])});
+    const auto& cop = plate.latest().cop;
+    if (std::isfinite(cop[0])) scene.now = QPointF(cop[0], cop[1]);
+  }
+  weight_->setText(any ? QStringLiteral("%1 kg").arg(force / standard_gravity, 0, 'f', 1)
+                       : QStringLiteral("–"));
+  position_->setText(!silent.isEmpty() ? QStringLiteral("Nothing comes from the ") + silent + u'.'
+                     : scene.now       ? QStringLiteral("Pressure on the back plate; the foot is "
+                                                              "dotted until it is measured.")
+                                       : QStringLiteral("Nobody on the back plate."));
+  picture_->show_scene(std::move(scene));
+}
+
+QString WeighInPanel::standing() const {
+  const RosterAthlete* athlete = state_.athlete();
+  if (athlete == nullptr) return QStringLiteral("nobody's turn");
+  const auto last = last_weigh_in(state_.lab(), athlete->id, iso_now());
+  if (!last) return QStringLiteral("not weighed in yet");
+  return QStringLiteral("%1 kg, %2")
+      .arg(measured_text(last->mass),
+           last->foot_line ? QStringLiteral("foot known") : QStringLiteral("foot not known"));
+}
+
+}  // namespace moundwork::desk
