@@ -12,6 +12,7 @@
 #include "app/cli/record.h"
 #include "app/cli/relate.h"
 #include "app/cli/simulate.h"
+#include "app/cli/weigh_in.h"
 
 int main(int argc, char** argv) {
   CLI::App app{"Moundwork: force plates and radar for people who assess pitchers"};
@@ -20,6 +21,7 @@ int main(int argc, char** argv) {
   app.require_subcommand(1);
   int exit_code = 0;
   moundwork::cli::add_check(app, exit_code);
+  moundwork::cli::add_weigh_in(app, exit_code);
   moundwork::cli::add_record(app, exit_code);
   moundwork::cli::add_import(app, exit_code);
   moundwork::cli::add_analyse(app, exit_code);

@@ -7,11 +7,14 @@
 #include <sstream>
 
 #include "app/cli/analyse.h"
+#include "app/cli/check.h"
 #include "app/cli/forget.h"
 #include "app/cli/import.h"
 #include "app/cli/index.h"
+#include "app/cli/record.h"
 #include "app/cli/relate.h"
 #include "app/cli/simulate.h"
+#include "app/cli/weigh_in.h"
 
 namespace moundwork::test {
 namespace {
@@ -47,6 +50,9 @@ CommandRun run_command(std::vector<std::string> arguments) {
     cli::add_index(app, run.code);
     cli::add_forget(app, run.code);
     cli::add_simulate(app, run.code);
+    cli::add_check(app, run.code);
+    cli::add_weigh_in(app, run.code);
+    cli::add_record(app, run.code);
     std::reverse(arguments.begin(), arguments.end());  // as CLI11 takes a vector
     try {
       app.parse(arguments);
