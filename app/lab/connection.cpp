@@ -76,17 +76,20 @@ Connection::Connection(QString name, Engine engine, std::string where)
 Connection::Connection(Connection&& other) noexcept
     : name_(std::exchange(other.name_, {})),
       engine_(other.engine_),
-      where_(std::move(other.where_)) {}
+      where_(std::move(other.where_)),
+      failed_(std::exchange(other.failed_, std::nullopt)) {}
 
 Connection& Connection::operator=(Connection&& other) noexcept {
   std::swap(name_, other.name_);
   std::swap(engine_, other.engine_);
   std::swap(where_, other.where_);
+  std::swap(failed_, other.failed_);
   return *this;
 }
 
 Connection::~Connection() {
   if (name_.isEmpty()) return;
+  drop_failed();
   database().close();
   QSqlDatabase::removeDatabase(name_);
 }
@@ -133,8 +136,10 @@ Result<QSqlQuery> prepare(const Connection& connection, const QString& statement
 
 Result<void> run(const Connection& connection, QSqlQuery& prepared, const QVariantList& values) {
   for (int i = 0; i < values.size(); ++i) prepared.bindValue(i, values[i]);
-  if (!prepared.exec()) return failure(connection, prepared.lastError());
-  return {};
+  if (prepared.exec()) return {};
+  Failure failed = failure(connection, prepared.lastError());
+  connection.keep_failed(std::move(prepared));
+  return failed;
 }
 
 Result<QSqlQuery> run(const Connection& connection, const QString& statement,
@@ -164,7 +169,9 @@ Transaction::Transaction(Transaction&& other) noexcept
 
 Transaction::~Transaction() {
   // A failed take-back leaves nothing to do: the connection's end takes back as well.
-  if (connection_ != nullptr) (void)run(*connection_, u"ROLLBACK"_s);
+  if (connection_ == nullptr) return;
+  (void)run(*connection_, u"ROLLBACK"_s);
+  connection_->drop_failed();
 }
 
 Result<void> Transaction::commit() {

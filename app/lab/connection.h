@@ -5,7 +5,9 @@
 #include <QSqlQuery>
 #include <QString>
 #include <QVariant>
+#include <optional>
 #include <string>
+#include <utility>
 
 #include "app/lab/address.h"
 #include "core/base/result.h"
@@ -28,15 +30,22 @@ class Connection {
   [[nodiscard]] const std::string& where() const { return where_; }  ///< for sentences
   [[nodiscard]] QSqlDatabase database() const;
 
+  /// A server takes no word about a failed statement before its transaction has been taken back,
+  /// not even that it is done with, and Qt would complain: it is kept until then.
+  void keep_failed(QSqlQuery&& statement) const { failed_ = std::move(statement); }
+  void drop_failed() const { failed_.reset(); }
+
  private:
   Connection(QString name, Engine engine, std::string where);
   QString name_;
   Engine engine_ = Engine::sqlite;
   std::string where_;
+  mutable std::optional<QSqlQuery> failed_;
 };
 
 /// Prepares a statement for several runs. Values never become part of its text.
 [[nodiscard]] Result<QSqlQuery> prepare(const Connection& connection, const QString& statement);
+/// After a failure `prepared` is of no more use.
 [[nodiscard]] Result<void> run(const Connection& connection, QSqlQuery& prepared,
                                const QVariantList& values);
 /// Prepares and runs; the query stands before its first row.
