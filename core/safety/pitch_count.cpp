@@ -11,6 +11,10 @@ namespace {
 std::string fault_of(const PitchCountTable& table) {
   if (table.source.empty()) return "names no source";
   if (table.dated.empty()) return "has no date";
+  // They stand on a page among other things.
+  constexpr std::size_t longest = 160;
+  if (table.source.size() > longest || table.dated.size() > longest || table.note.size() > longest)
+    return fmt::format("has a source, date or note of more than {} characters", longest);
   if (table.bands.empty()) return "holds no [[band]]";
   const AgeBand* before = nullptr;
   for (const AgeBand& band : table.bands) {

@@ -18,6 +18,7 @@ struct ExcludedThrow {
 struct CountedThrows {
   std::vector<session::ResultThrow> throws;
   std::vector<ExcludedThrow> excluded;
+  std::vector<int> moved_since;  ///< counted, but with events moved after the analysis
 
   [[nodiscard]] int found() const { return static_cast<int>(throws.size() + excluded.size()); }
 };

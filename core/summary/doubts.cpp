@@ -31,6 +31,9 @@ std::vector<Doubt> doubts_of(const CountedThrows& counted) {
   std::stable_sort(ranked.begin(), ranked.end(),
                    [](const auto& a, const auto& b) { return a.first < b.first; });
   std::vector<Doubt> doubts;
+  if (!counted.moved_since.empty())
+    doubts.push_back({throws_text(counted.moved_since, all),
+                      "Events were moved by hand after the analysis: analyse the session again."});
   for (auto& [rank, doubt] : ranked) doubts.push_back(std::move(doubt));
   return doubts;
 }

@@ -167,9 +167,10 @@ Drawing draw_forces(const ForceTraces& forces, double width, double height) {
   const double space = height - head - 2.0 * title - foot;
   const Range time{milliseconds * forces.start,
                    milliseconds * forces.time(forces.back_x.mean.size() - 1)};
-  const Axes upper{left,         head + title, width - left - 1.0,
-                   0.56 * space, time,         range_of(forces, {&forces.back_x, &forces.lead_x})};
-  const Axes lower{left, upper.bottom() + title + 1.2,      upper.width, 0.44 * space - 1.2,
+  Range along = range_of(forces, {&forces.back_x, &forces.lead_x});
+  along.high += 0.17 * along.size();  // for the drive's name
+  const Axes upper{left, head + title, width - left - 1.0, 0.58 * space, time, along};
+  const Axes lower{left, upper.bottom() + title + 1.2,      upper.width, 0.42 * space - 1.2,
                    time, range_of(forces, {&forces.lead_z})};
   draw_axes(upper, {.x_labels = false}, drawing);
   draw_axes(lower, {}, drawing);

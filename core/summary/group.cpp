@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "core/output/pseudonym.h"
 #include "core/summary/counted.h"
 
 namespace moundwork::summary {
@@ -20,11 +21,16 @@ Place place_of(double value, const std::vector<double>& others) {
 }
 
 Group group_from_sessions(const std::vector<relate::AnalysedSession>& sessions,
-                          const session::Athlete& athlete, std::string says) {
+                          const session::Athlete& athlete, std::string says,
+                          std::optional<Ages> ages) {
   std::map<std::string, const relate::AnalysedSession*> latest;
   for (const auto& session : sessions) {
     const std::string who = identity_of(session.athlete);
     if (who == identity_of(athlete)) continue;
+    if (ages) {
+      const auto age = output::age_at(session.athlete.born, session.started);
+      if (!age || *age < ages->from || *age > ages->to) continue;
+    }
     auto& kept = latest[who];
     if (kept == nullptr || kept->started < session.started) kept = &session;
   }

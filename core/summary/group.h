@@ -2,6 +2,7 @@
 #pragma once
 
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -11,7 +12,7 @@ namespace moundwork::summary {
 
 /// The other athletes whom one is set beside, from files or from an index: one value each.
 struct Group {
-  std::string says;  ///< who they are, e.g. "measured on the same day"
+  std::string says;  ///< who they are, e.g. "measured on the same day, of any age and size"
   int athletes = 0;  ///< the others
   /// By quantity key: each other athlete's mean over the counted throws of the latest session,
   /// in SI. An athlete without the quantity is missing there.
@@ -33,8 +34,14 @@ struct Place {
 };
 [[nodiscard]] Place place_of(double value, const std::vector<double>& others);
 
-/// Everyone in `sessions` but `athlete` (by id, else name); excluded throws do not count.
+/// Whole years at the session, both included.
+struct Ages {
+  int from = 0, to = 0;
+};
+/// Everyone in `sessions` but `athlete` (by id, else name); excluded throws do not count. With
+/// `ages`, only sessions of that age; without a date of birth a session then does not count.
 [[nodiscard]] Group group_from_sessions(const std::vector<relate::AnalysedSession>& sessions,
-                                        const session::Athlete& athlete, std::string says);
+                                        const session::Athlete& athlete, std::string says,
+                                        std::optional<Ages> ages = {});
 
 }  // namespace moundwork::summary

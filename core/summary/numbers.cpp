@@ -151,8 +151,7 @@ std::string group_note(const Context& context) {
   const std::string others = relate::count_of(context.group->athletes, "other", "others");
   if (context.group->athletes < least_others)
     return fmt::format("Only {} {}: too few to stand beside.", others, context.group->says);
-  return fmt::format("Beside {} {}, of any age and size: a place, not a mark.", others,
-                     context.group->says);
+  return fmt::format("Beside {} {}: a place, not a mark.", others, context.group->says);
 }
 
 std::string limit_words(const relate::ChangeReport& report, const std::string& athlete) {

@@ -7,12 +7,9 @@
 
 #include "core/base/units.h"
 #include "core/pitch/catalogue.h"
-#include "core/pitch/foot_forces.h"
-#include "core/pitch/load_trace.h"
 #include "core/pitch/series.h"
-#include "core/pitch/window.h"
-#include "core/pitch/zero.h"
-#include "core/session/sample_clock.h"
+#include "core/pitch/session_throws.h"
+#include "core/session/edit_state.h"
 #include "core/summary/counted.h"
 
 namespace moundwork::summary {
@@ -23,7 +20,6 @@ constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 constexpr double shown_before = 0.5;  // s
 constexpr double shown_after = 0.35;
 constexpr double shown_step = 0.0025;
-constexpr double filter_margin = 0.2;  // s of samples at either end for the low-pass to settle
 constexpr int phase_parts = 24;
 
 double time_of(const session::ResultThrow& one, pitch::Event event) {
@@ -40,41 +36,6 @@ pitch::Settings settings_of(const session::ResultSet& results) {
     return {};
   }
   return settings;
-}
-
-// One plate with what its windows are cut by.
-struct PlateSource {
-  const session::Plate* plate = nullptr;
-  session::SampleClock clock;
-  std::vector<pitch::UnloadedStretch> unloaded;
-};
-
-Result<PlateSource> source_of(const session::Reader& reader, session::PlateRole role,
-                              const pitch::Settings& settings) {
-  const auto& session = reader.session();
-  for (const session::Plate& plate : session.plates) {
-    if (plate.role != role) continue;
-    const auto blocks = reader.blocks(plate.device);
-    if (!blocks) return tl::unexpected(blocks.error());
-    auto clock = session::SampleClock::make(session.devices[static_cast<std::size_t>(plate.device)],
-                                            *blocks, reader.sample_count(plate.device));
-    if (!clock) return fail(reader.path().string(), clock.error().sentence());
-    const auto trace = pitch::trace_load(reader, plate, *clock, clock->begin(), clock->end(),
-                                         [](Eigen::Index) { return true; });
-    if (!trace) return tl::unexpected(trace.error());
-    return PlateSource{&plate, std::move(*clock), pitch::unloaded_stretches(*trace, settings)};
-  }
-  return fail(reader.path().string(), "has not both plates", "import it again with both");
-}
-
-Result<pitch::FootForces> forces_of(const session::Reader& reader, const PlateSource& source,
-                                    pitch::Span span, double contact,
-                                    const pitch::Settings& settings) {
-  const auto window =
-      pitch::cut_window(reader, *source.plate, source.clock, span,
-                        pitch::nearest_stretch(source.unloaded, contact - 0.5, contact), settings);
-  if (!window) return tl::unexpected(window.error());
-  return pitch::filter_forces(*window, settings.low_pass, settings);
 }
 
 // Means and spreads of traces that come one by one.
@@ -125,8 +86,8 @@ struct PathAverager {
 
 class Collector {
  public:
-  Collector(const session::Reader& reader, const pitch::Settings& settings)
-      : session_(reader.session()),
+  Collector(const session::Session& session, const pitch::Settings& settings)
+      : session_(session),
         settings_(settings),
         weight_(session_.athlete.mass.value * standard_gravity) {
     if (session_.foot_line) {
@@ -137,8 +98,7 @@ class Collector {
     }
   }
 
-  void add(const session::ResultThrow& one, const pitch::FootForces& back,
-           const pitch::FootForces& lead);
+  void add(const session::ResultThrow& one, const pitch::ThrowData& data);
   [[nodiscard]] Traces traces() const;
 
  private:
@@ -209,17 +169,16 @@ void Collector::add_foot(const session::ResultThrow& one, const pitch::FootForce
   ++foot_.path.throws;
 }
 
-void Collector::add(const session::ResultThrow& one, const pitch::FootForces& back,
-                    const pitch::FootForces& lead) {
+void Collector::add(const session::ResultThrow& one, const pitch::ThrowData& data) {
   const double contact = seconds(one.contact);
-  back_x_.add(sampled(back, back.x, contact));
-  lead_x_.add(sampled(lead, lead.x, contact));
-  lead_z_.add(sampled(lead, lead.z, contact));
+  back_x_.add(sampled(data.back, data.back.x, contact));
+  lead_x_.add(sampled(data.lead, data.lead.x, contact));
+  lead_z_.add(sampled(data.lead, data.lead.z, contact));
   drive_peak_.add(time_of(one, pitch::Event::drive_peak) - contact);
   foot_off_.add(time_of(one, pitch::Event::back_foot_off) - contact);
   braking_peak_.add(time_of(one, pitch::Event::braking_peak) - contact);
   release_.add(time_of(one, pitch::Event::release) - contact);
-  if (session_.foot_line) add_foot(one, back);
+  if (session_.foot_line) add_foot(one, data.back);
   ++throws_;
 }
 
@@ -252,13 +211,11 @@ Traces Collector::traces() const {
   return traces;
 }
 
-// From where the back foot's phases begin to where the traces end.
-pitch::Span span_of(const session::ResultThrow& one) {
-  const double contact = seconds(one.contact);
-  double begin = contact - shown_before;
-  for (const auto event : {pitch::Event::back_leg_loaded, pitch::Event::drive_start})
-    if (const double time = time_of(one, event); time < begin) begin = time;
-  return {begin - filter_margin, contact + shown_after + filter_margin};
+// The throw of a session that a result is of.
+std::optional<std::size_t> index_of(const std::vector<double>& contacts, double contact) {
+  for (std::size_t i = 0; i < contacts.size(); ++i)
+    if (std::abs(contacts[i] - contact) <= session::same_throw) return i;
+  return std::nullopt;
 }
 
 }  // namespace
@@ -266,18 +223,16 @@ pitch::Span span_of(const session::ResultThrow& one) {
 Result<Traces> read_traces(const session::Reader& reader, const session::ResultSet& results,
                            const std::vector<session::ResultThrow>& throws) {
   const pitch::Settings settings = settings_of(results);
-  Collector collector(reader, settings);
+  Collector collector(reader.session(), settings);
   if (throws.empty()) return collector.traces();
-  const auto back = source_of(reader, session::PlateRole::back, settings);
-  if (!back) return tl::unexpected(back.error());
-  const auto lead = source_of(reader, session::PlateRole::lead, settings);
-  if (!lead) return tl::unexpected(lead.error());
+  const auto found = pitch::SessionThrows::find(reader, settings);
+  if (!found) return tl::unexpected(found.error());
   for (const auto& one : throws) {
-    const auto back_forces = forces_of(reader, *back, span_of(one), seconds(one.contact), settings);
-    if (!back_forces) return tl::unexpected(back_forces.error());
-    const auto lead_forces = forces_of(reader, *lead, span_of(one), seconds(one.contact), settings);
-    if (!lead_forces) return tl::unexpected(lead_forces.error());
-    collector.add(one, *back_forces, *lead_forces);
+    const auto index = index_of(found->contacts(), seconds(one.contact));
+    if (!index) continue;
+    const auto thrown = found->take(*index);
+    if (!thrown) return tl::unexpected(thrown.error());
+    collector.add(one, thrown->data());
   }
   return collector.traces();
 }

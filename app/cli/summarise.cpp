@@ -1,0 +1,216 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/cli/summarise.h"
+
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <iostream>
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/cli/progress.h"
+#include "app/lab/queries.h"
+#include "app/lab/store.h"
+#include "app/summary/application.h"
+#include "app/summary/job.h"
+
+namespace moundwork::cli {
+namespace {
+
+namespace fs = std::filesystem;
+
+struct Options {
+  std::vector<std::string> sessions, previous, group;
+  std::optional<std::string> out, index, key, pitch_counts;
+  std::optional<int> age_range;
+  std::string paper = "a4", speed_unit = "m/s";
+  bool pdf = false, html = false, pseudonymous = false, replace = false, json = false;
+};
+
+Result<summary::Job> job_of(const Options& options) {
+  summary::Job job;
+  for (const auto& [places, files] : {std::pair{&options.sessions, &job.sessions},
+                                      {&options.previous, &job.previous},
+                                      {&options.group, &job.group}}) {
+    auto found = summary::session_files(*places);
+    if (!found) return tl::make_unexpected(found.error());
+    *files = std::move(*found);
+  }
+  job.age_range = options.age_range;
+  if (options.out) job.out = *options.out;
+  job.paper = summary::paper_from(options.paper).value_or(summary::Paper::a4);
+  // Neither asked for is both.
+  job.pdf = options.pdf || !options.html;
+  job.html = options.html || !options.pdf;
+  job.speed_unit = summary::speed_unit_from(options.speed_unit).value_or(job.speed_unit);
+  job.replace = options.replace;
+  job.software = "Moundwork " MOUNDWORK_VERSION;
+  if (options.pitch_counts) {
+    auto table = safety::read_pitch_counts(*options.pitch_counts);
+    if (!table) return tl::make_unexpected(table.error());
+    job.pitch_counts = std::move(*table);
+  }
+  if (options.pseudonymous) {
+    const auto path = options.key ? Result<fs::path>(*options.key) : output::default_lab_key_path();
+    if (!path) return tl::make_unexpected(path.error());
+    const auto key = output::read_or_make_lab_key(*path);
+    if (!key) return tl::make_unexpected(key.error());
+    job.key = *key;
+  }
+  return job;
+}
+
+Result<std::optional<lab::Index>> index_of(const Options& options) {
+  if (!options.index) return std::nullopt;
+  const auto address = lab::choose_address(*options.index);
+  if (!address) return tl::make_unexpected(address.error());
+  auto index = lab::open_index(*address, lab::Access::write);
+  if (!index) return tl::make_unexpected(index.error());
+  return std::optional<lab::Index>(std::move(*index));
+}
+
+// So that they are found when an athlete is to be deleted.
+Result<void> list_in(const lab::Index& index, const summary::MadePages& made) {
+  std::vector<std::string> everyone;
+  for (const auto& page : made.pages) {
+    everyone.push_back(page.athlete);
+    for (const fs::path& file : page.files)
+      if (auto done = lab::list_export(index, {file, "summary", {page.athlete}}); !done)
+        return done;
+  }
+  for (const fs::path& file : made.cover)
+    if (auto done = lab::list_export(index, {file, "cover sheet", everyone}); !done) return done;
+  return {};
+}
+
+nlohmann::ordered_json json_of(const std::vector<fs::path>& files) {
+  auto list = nlohmann::ordered_json::array();
+  for (const fs::path& file : files) list.push_back(file.string());
+  return list;
+}
+
+void print_json(const summary::MadePages& made, bool pseudonymous) {
+  nlohmann::ordered_json json;
+  json["pages"] = nlohmann::ordered_json::array();
+  for (const auto& page : made.pages)
+    json["pages"].push_back({{"session", page.session.string()},
+                             {"athlete", page.shown_as},
+                             {"throws", page.counted},
+                             {"excluded", page.found - page.counted},
+                             {"files", json_of(page.files)}});
+  json["cover"] = json_of(made.cover);
+  json["failed"] = nlohmann::ordered_json::array();
+  for (const Error& error : made.failed) json["failed"].push_back(error.sentence());
+  json["pseudonymous"] = pseudonymous;
+  std::cout << json.dump(1, ' ', false, nlohmann::json::error_handler_t::replace) << '\n';
+}
+
+void print_text(const summary::MadePages& made) {
+  for (const auto& page : made.pages) {
+    std::cout << fmt::format("{}, {}{} throw{} counted\n", page.shown_as, page.counted,
+                             page.found > page.counted ? fmt::format(" of {}", page.found) : "",
+                             page.found == 1 ? "" : "s");
+    for (const fs::path& file : page.files) std::cout << "  " << file.string() << '\n';
+  }
+  if (made.cover.empty()) return;
+  std::cout << "Cover sheet for the lab\n";
+  for (const fs::path& file : made.cover) std::cout << "  " << file.string() << '\n';
+}
+
+Result<int> run(const Options& options) {
+  summary::ensure_application();
+  auto job = job_of(options);
+  if (!job) return tl::make_unexpected(job.error());
+  const auto index = index_of(options);
+  if (!index) return tl::make_unexpected(index.error());
+  if (*index && options.group.empty())
+    job->group_of = [&](const session::Athlete& athlete, std::optional<summary::Ages> ages) {
+      lab::GroupFilter filter;
+      if (ages) {
+        filter.age_from = ages->from;
+        filter.age_to = ages->to;
+      }
+      return lab::group_beside(**index, athlete.id.empty() ? athlete.name : athlete.id, filter, {});
+    };
+  const auto made = [&] {
+    ProgressLine line;
+    return summary::make_pages(
+        *job, [&](double share, const std::string& what) { line.show(share, what); });
+  }();
+  if (!made) return tl::make_unexpected(made.error());
+  for (const Error& error : made->failed)
+    std::cerr << "moundwork summarise: " << error.sentence() << '\n';
+  if (*index)
+    if (auto done = list_in(**index, *made); !done) return tl::make_unexpected(done.error());
+  if (options.json)
+    print_json(*made, options.pseudonymous);
+  else
+    print_text(*made);
+  return made->failed.empty() ? 0 : 1;
+}
+
+void add_options(CLI::App& command, Options& o) {
+  command.add_option("sessions", o.sessions, "Analysed session files, or a day's folder of them")
+      ->required()
+      ->type_name("FILE");
+  command.add_option("--out", o.out, "Folder for the pages; beside each session when not said")
+      ->type_name("FOLDER");
+  command.add_flag("--pdf", o.pdf, "Only PDF, for paper");
+  command.add_flag("--html", o.html, "Only HTML, for a browser");
+  command.add_option("--paper", o.paper, "a4 or letter")
+      ->check(CLI::IsMember({"a4", "letter"}))
+      ->capture_default_str();
+  command.add_option("--speed-unit", o.speed_unit, "Unit of ball speed")
+      ->check(CLI::IsMember({"m/s", "km/h", "mph"}))
+      ->capture_default_str();
+  command
+      .add_option("--previous", o.previous,
+                  "Earlier sessions, or folders of them: what changed since the last")
+      ->type_name("FILE");
+  command
+      .add_option("--group", o.group,
+                  "Sessions, or folders of them, of others to stand beside; those summarised "
+                  "together when not said")
+      ->type_name("FILE");
+  command
+      .add_option("--index", o.index,
+                  "The lab's index: the others come from it, and the pages are listed in it")
+      ->type_name("PLACE");
+  command
+      .add_option("--age-range", o.age_range,
+                  "Only others within so many years of the athlete's age")
+      ->check(CLI::Range(0, 100))
+      ->type_name("YEARS");
+  command.add_option("--pitch-counts", o.pitch_counts, "The lab's own table of pitch counts")
+      ->type_name("FILE");
+  auto* pseudonymous = command.add_flag("--pseudonymous", o.pseudonymous,
+                                        "Codes in place of names, ages in place of birthdays");
+  command.add_option("--key", o.key, "The lab's key for the codes; made where there is none")
+      ->needs(pseudonymous)
+      ->type_name("FILE");
+  command.add_flag("--force", o.replace, "Replace files that are there");
+  command.add_flag("--json", o.json, "Print what was made as JSON");
+}
+
+}  // namespace
+
+void add_summarise(CLI::App& app, int& exit_code) {
+  auto options = std::make_shared<Options>();
+  CLI::App* command = app.add_subcommand(
+      "summarise", "A page for each athlete to take home, and a cover sheet for the lab");
+  add_options(*command, *options);
+  command->callback([options, &exit_code] {
+    const auto done = run(*options);
+    if (done) {
+      exit_code = *done;
+      return;
+    }
+    std::cerr << "moundwork summarise: " << done.error().sentence() << '\n';
+    exit_code = 1;
+  });
+}
+
+}  // namespace moundwork::cli

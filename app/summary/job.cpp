@@ -1,0 +1,247 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/summary/job.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <fstream>
+#include <system_error>
+
+#include "core/output/staged_files.h"
+#include "core/summary/content.h"
+#include "core/summary/html.h"
+#include "core/summary/pseudonymous.h"
+
+namespace moundwork::summary {
+namespace {
+
+namespace fs = std::filesystem;
+
+// Reading takes most of the time, drawing the rest.
+constexpr double reading_share = 0.6;
+
+struct ReadSession {
+  fs::path path;
+  Source source;
+  std::string athlete;  // as the file has it
+  std::optional<Group> group;
+};
+
+Result<std::vector<relate::AnalysedSession>> read_others(const std::vector<fs::path>& paths) {
+  std::vector<relate::AnalysedSession> sessions;
+  for (const fs::path& path : paths) {
+    auto session = relate::read_analysed_session(path);
+    if (!session) return tl::make_unexpected(session.error());
+    sessions.push_back(std::move(*session));
+  }
+  return sessions;
+}
+
+Result<void> write_text(const std::string& text, const fs::path& path) {
+  std::ofstream file(path, std::ios::binary);
+  file << text;
+  file.close();
+  if (!file) return fail(path.string(), "cannot be written", "check the folder and its free space");
+  return {};
+}
+
+// Where the pages of one session go, before anything is drawn.
+struct Planned {
+  fs::path folder;
+  std::string stem;
+};
+
+Planned plan(const Job& job, const ReadSession& session) {
+  Planned planned{job.out.value_or(session.path.parent_path()), session.path.stem().string()};
+  // A file's name may hold a person's.
+  if (job.key)
+    planned.stem =
+        fmt::format("{}_{}", session.source.analysed.athlete.id, session.source.analysed.id);
+  return planned;
+}
+
+class Maker {
+ public:
+  Maker(const Job& job, const JobProgress& progress)
+      : job_(job), progress_(progress), files_(job.replace) {}
+  Result<MadePages> run();
+
+ private:
+  Result<void> read();
+  Result<void> set_groups();
+  void hide_names();
+  Result<void> write_all();
+  template <class Page>
+  Result<std::vector<fs::path>> write(const Page& page, const fs::path& folder,
+                                      const std::string& stem);
+  void tell(double share, const std::string& what) const {
+    if (progress_) progress_(share, what);
+  }
+
+  const Job& job_;
+  const JobProgress& progress_;
+  output::StagedFiles files_;
+  std::vector<ReadSession> sessions_;
+  std::vector<relate::AnalysedSession> others_;  // this job's own and the earlier ones
+  MadePages made_;
+};
+
+Result<void> Maker::read() {
+  for (std::size_t i = 0; i < job_.sessions.size(); ++i) {
+    const fs::path& path = job_.sessions[i];
+    tell(reading_share * static_cast<double>(i) / static_cast<double>(job_.sessions.size()),
+         path.filename().string());
+    auto source = read_source(path);
+    if (!source) {
+      if (job_.sessions.size() == 1) return tl::make_unexpected(source.error());
+      made_.failed.push_back(source.error());
+      continue;
+    }
+    std::string athlete = identity_of(source->session.athlete);
+    sessions_.push_back({path, std::move(*source), std::move(athlete), {}});
+  }
+  if (sessions_.empty())
+    return fail("summarise", "none of the sessions could be summarised",
+                "the first says: " + made_.failed.front().sentence());
+  auto previous = read_others(job_.previous);
+  if (!previous) return tl::make_unexpected(previous.error());
+  others_ = std::move(*previous);
+  for (const ReadSession& session : sessions_) others_.push_back(session.source.analysed);
+  return {};
+}
+
+std::string like_age(std::optional<Ages> ages) {
+  return ages ? fmt::format("aged {} to {}", ages->from, ages->to)
+              : std::string("of any age and size");
+}
+
+Result<void> Maker::set_groups() {
+  auto files = read_others(job_.group);
+  if (!files) return tl::make_unexpected(files.error());
+  const bool by_files = !files->empty();
+  std::vector<relate::AnalysedSession> day;
+  for (const ReadSession& session : sessions_) day.push_back(session.source.analysed);
+  for (ReadSession& session : sessions_) {
+    const session::Athlete& athlete = session.source.session.athlete;
+    std::optional<Ages> ages;
+    if (job_.age_range) {
+      if (!session.source.age)
+        return fail(session.path.string(), "has no date of birth, which --age-range goes by",
+                    "leave the option out");
+      ages = Ages{*session.source.age - *job_.age_range, *session.source.age + *job_.age_range};
+    }
+    if (job_.group_of) {
+      auto group = job_.group_of(athlete, ages);
+      if (!group) return tl::make_unexpected(group.error());
+      group->says = "in the lab's index, " + like_age(ages);
+      session.group = std::move(*group);
+    } else if (by_files) {
+      session.group =
+          group_from_sessions(*files, athlete, "of the group given, " + like_age(ages), ages);
+    } else if (day.size() > 1) {
+      session.group =
+          group_from_sessions(day, athlete, "summarised together, " + like_age(ages), ages);
+    }
+  }
+  return {};
+}
+
+void Maker::hide_names() {
+  if (!job_.key) return;
+  output::Pseudonyms codes(*job_.key);
+  for (const auto& other : others_) codes.know(other.athlete);
+  for (auto& other : others_) pseudonymise(other, codes);
+  for (ReadSession& session : sessions_) pseudonymise(session.source, codes);
+  // A refused file's sentence names its path; its name alone may hold a person's.
+  for (std::size_t i = 0; i < made_.failed.size(); ++i)
+    made_.failed[i].where = fmt::format("session {} without a code", i + 1);
+}
+
+template <class Page>
+Result<std::vector<fs::path>> Maker::write(const Page& page, const fs::path& folder,
+                                           const std::string& stem) {
+  std::vector<fs::path> targets;
+  if (job_.pdf) {
+    targets.push_back(folder / (stem + ".pdf"));
+    const auto working = files_.add(targets.back());
+    if (!working) return tl::make_unexpected(working.error());
+    if (auto done = write_pdf(page, *working, job_.paper); !done)
+      return tl::make_unexpected(done.error());
+  }
+  if (job_.html) {
+    targets.push_back(folder / (stem + ".html"));
+    const auto working = files_.add(targets.back());
+    if (!working) return tl::make_unexpected(working.error());
+    if (auto done = write_text(to_html(page), *working); !done)
+      return tl::make_unexpected(done.error());
+  }
+  return targets;
+}
+
+Result<void> Maker::write_all() {
+  std::vector<Summary> summaries;
+  for (std::size_t i = 0; i < sessions_.size(); ++i) {
+    const ReadSession& session = sessions_[i];
+    tell(reading_share +
+             (1.0 - reading_share) * static_cast<double>(i) / static_cast<double>(sessions_.size()),
+         session.path.filename().string());
+    Context context;
+    context.speed_unit = job_.speed_unit;
+    context.sessions = others_;
+    context.group = session.group;
+    context.pitch_counts = job_.pitch_counts;
+    context.software = job_.software;
+    summaries.push_back(summarise(session.source, context));
+    const Summary& summary = summaries.back();
+    const Planned planned = plan(job_, session);
+    auto files = write(summary, planned.folder, planned.stem + ".summary");
+    if (!files) return tl::make_unexpected(files.error());
+    made_.pages.push_back({session.path, session.athlete, summary.who, summary.throws_counted,
+                           summary.throws_found, std::move(*files)});
+  }
+  if (job_.sessions.size() < 2) return {};
+  std::vector<std::string> failed;
+  for (const Error& error : made_.failed) failed.push_back(error.sentence());
+  const Cover cover = cover_of(summaries, std::move(failed), job_.software);
+  auto files = write(cover, job_.out.value_or(sessions_.front().path.parent_path()), "cover-sheet");
+  if (!files) return tl::make_unexpected(files.error());
+  made_.cover = std::move(*files);
+  return {};
+}
+
+Result<MadePages> Maker::run() {
+  if (auto done = read(); !done) return tl::make_unexpected(done.error());
+  if (auto done = set_groups(); !done) return tl::make_unexpected(done.error());
+  hide_names();
+  if (auto done = write_all(); !done) return tl::make_unexpected(done.error());
+  if (auto done = files_.put_in_place(); !done) return tl::make_unexpected(done.error());
+  return std::move(made_);
+}
+
+}  // namespace
+
+Result<std::vector<fs::path>> session_files(const std::vector<std::string>& places) {
+  std::vector<fs::path> files;
+  for (const std::string& place : places) {
+    std::error_code problem;
+    if (!fs::is_directory(place, problem)) {
+      files.emplace_back(place);
+      continue;
+    }
+    std::vector<fs::path> inside;
+    for (fs::directory_iterator entry(place, problem), end; !problem && entry != end;
+         entry.increment(problem))
+      if (entry->path().extension() == ".h5") inside.push_back(entry->path());
+    if (problem) return fail(place, "cannot be read: " + problem.message(), "check the folder");
+    if (inside.empty()) return fail(place, "holds no session files (*.h5)", "check the folder");
+    std::sort(inside.begin(), inside.end());
+    files.insert(files.end(), inside.begin(), inside.end());
+  }
+  return files;
+}
+
+Result<MadePages> make_pages(const Job& job, const JobProgress& progress) {
+  return Maker(job, progress).run();
+}
+
+}  // namespace moundwork::summary

@@ -1,0 +1,66 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <filesystem>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/summary/pdf.h"
+#include "core/base/result.h"
+#include "core/output/pseudonym.h"
+#include "core/safety/pitch_count.h"
+#include "core/summary/group.h"
+#include "core/summary/shown_unit.h"
+
+namespace moundwork::summary {
+
+/// Others to set an athlete beside; `ages` where only those of like age are wanted.
+using GroupOf = std::function<Result<Group>(const session::Athlete&, std::optional<Ages> ages)>;
+
+/// What is to be made of which sessions.
+struct Job {
+  std::vector<std::filesystem::path> sessions;  ///< files
+  std::vector<std::filesystem::path> previous;  ///< earlier sessions to compare with
+  std::vector<std::filesystem::path> group;     ///< sessions of the others
+  GroupOf group_of;                             ///< in place of files, from elsewhere
+  std::optional<int> age_range;                 ///< years either way within which others count
+  std::optional<std::filesystem::path> out;     ///< folder; beside each session if none
+  Paper paper = Paper::a4;
+  bool pdf = true, html = true;
+  SpeedUnit speed_unit = SpeedUnit::metres_per_second;
+  safety::PitchCountTable pitch_counts = safety::common_pitch_counts();
+  std::optional<output::LabKey> key;  ///< codes stand for people where there is one
+  bool replace = false;               ///< files that are there
+  std::string software;
+};
+
+struct MadePage {
+  std::filesystem::path session;
+  std::string athlete;   ///< as the session has it, to list the pages under
+  std::string shown_as;  ///< as the page has it
+  int counted = 0, found = 0;
+  std::vector<std::filesystem::path> files;
+};
+
+struct MadePages {
+  std::vector<MadePage> pages;
+  std::vector<std::filesystem::path> cover;  ///< with more than one session
+  std::vector<Error> failed;                 ///< sessions of a day that could not be summarised
+};
+
+/// Files of sessions: each folder among `places` stands for its session files (*.h5), in order of
+/// their names. Fails on a folder without any and on what is not there.
+[[nodiscard]] Result<std::vector<std::filesystem::path>> session_files(
+    const std::vector<std::string>& places);
+
+/// Told how much is done, 0 to 1, and what is at work.
+using JobProgress = std::function<void(double, const std::string&)>;
+
+/// Makes the pages of all sessions, and the lab's cover sheet over several. All files appear
+/// together or none does. One bad session among several is told and on the cover sheet; a single
+/// one fails. Needs an application object (application.h).
+[[nodiscard]] Result<MadePages> make_pages(const Job& job, const JobProgress& progress = {});
+
+}  // namespace moundwork::summary
