@@ -89,8 +89,9 @@ template <class Scalar, int channels>
 Result<void> stream(const session::Reader& reader, const session::Plate& plate,
                     const session::SampleClock& clock, const RawMap& map, LoadTrace& trace,
                     const RowsDone& rows_done) {
-  // About half a megabyte a piece: stays in the processor's cache between reading and summing.
-  constexpr Eigen::Index piece_bytes = 512 * 1024;
+  // Stays in the processor's last cache between reading and summing, and is read long enough for
+  // the wait for another plate's piece not to count.
+  constexpr Eigen::Index piece_bytes = 2 * 1024 * 1024;
   const Eigen::Index width = map.weights.cols();
   const Eigen::Index piece = std::max<Eigen::Index>(
       1024, piece_bytes / (width * static_cast<Eigen::Index>(sizeof(Scalar))));

@@ -17,6 +17,31 @@ Eigen::Index last_sample(const Eigen::ArrayXd& values, double index) {
   return std::min<Eigen::Index>(values.size() - 1, static_cast<Eigen::Index>(std::floor(index)));
 }
 
+// By pieces between samples: `mean` gives a piece's mean from its two ends, `whole` the sum of the
+// whole pieces' means from one sample to another. Outside the series its ends hold.
+template <class Mean, class Whole>
+double integrate(const Eigen::ArrayXd& values, double first, double last, Mean mean, Whole whole) {
+  if (!(first < last)) return 0.0;
+  const double inner_first = std::ceil(first);
+  const double inner_last = std::floor(last);
+  if (inner_first > inner_last)
+    return (last - first) * mean(value_at(values, first), value_at(values, last));
+  double sum = 0.0;
+  if (inner_first > first)
+    sum += (inner_first - first) * mean(value_at(values, first), value_at(values, inner_first));
+  if (last > inner_last)
+    sum += (last - inner_last) * mean(value_at(values, inner_last), value_at(values, last));
+  const double end = static_cast<double>(values.size() - 1);
+  const double from = std::clamp(inner_first, 0.0, end);
+  const double to = std::clamp(inner_last, 0.0, end);
+  const auto left = static_cast<Eigen::Index>(from);
+  const auto right = static_cast<Eigen::Index>(to);
+  sum += whole(left, right);
+  if (from != inner_first) sum += (from - inner_first) * mean(values(left), values(left));
+  if (to != inner_last) sum += (inner_last - to) * mean(values(right), values(right));
+  return sum;
+}
+
 double crossing(const Eigen::ArrayXd& values, Eigen::Index i, double level) {
   return static_cast<double>(i) + (level - values(i)) / (values(i + 1) - values(i));
 }
@@ -90,15 +115,24 @@ double last_fall(const Eigen::ArrayXd& values, double level, double first, doubl
 }
 
 double integral(const Eigen::ArrayXd& values, double first, double last) {
-  return integrate(values, first, last, [](double a, double b) { return 0.5 * (a + b); });
+  const auto mean = [](double a, double b) { return 0.5 * (a + b); };
+  return integrate(values, first, last, mean, [&](Eigen::Index from, Eigen::Index to) {
+    if (from == to) return 0.0;
+    return values.segment(from, to - from + 1).sum() - mean(values(from), values(to));
+  });
 }
 
 double positive_integral(const Eigen::ArrayXd& values, double first, double last) {
-  return integrate(values, first, last, [](double a, double b) {
+  const auto mean = [](double a, double b) {
     if (a >= 0.0 && b >= 0.0) return 0.5 * (a + b);
     if (a <= 0.0 && b <= 0.0) return 0.0;
     const double top = std::max(a, b);
     return 0.5 * top * top / std::abs(b - a);  // a triangle up to the crossing
+  };
+  return integrate(values, first, last, mean, [&](Eigen::Index from, Eigen::Index to) {
+    double sum = 0.0;
+    for (Eigen::Index i = from; i < to; ++i) sum += mean(values(i), values(i + 1));
+    return sum;
   });
 }
 

@@ -34,30 +34,8 @@ struct Extreme {
 [[nodiscard]] double last_fall(const Eigen::ArrayXd& values, double level, double first,
                                double last);
 
-/// Integral over fractional indices [first, last] by trapezoids, in value x samples; each piece's
-/// two ends go through `shape(value at left, value at right)` which returns the piece's mean.
-template <class Shape>
-[[nodiscard]] double integrate(const Eigen::ArrayXd& values, double first, double last,
-                               Shape shape) {
-  if (!(first < last)) return 0.0;
-  const double inner_first = std::ceil(first);
-  const double inner_last = std::floor(last);
-  if (inner_first > inner_last)
-    return (last - first) * shape(value_at(values, first), value_at(values, last));
-  double sum = 0.0;
-  if (inner_first > first)
-    sum += (inner_first - first) * shape(value_at(values, first), value_at(values, inner_first));
-  if (last > inner_last)
-    sum += (last - inner_last) * shape(value_at(values, inner_last), value_at(values, last));
-  // Whole pieces between samples need no interpolation; outside the series its ends hold.
-  const Eigen::Index end = values.size() - 1;
-  const auto held = [&](Eigen::Index i) { return values(std::clamp<Eigen::Index>(i, 0, end)); };
-  const auto to = static_cast<Eigen::Index>(inner_last);
-  for (auto i = static_cast<Eigen::Index>(inner_first); i < to; ++i)
-    sum += shape(held(i), held(i + 1));
-  return sum;
-}
-
+/// Integral over fractional indices [first, last] by trapezoids, in value x samples; outside the
+/// series its ends hold.
 [[nodiscard]] double integral(const Eigen::ArrayXd& values, double first, double last);
 /// Of the positive part alone.
 [[nodiscard]] double positive_integral(const Eigen::ArrayXd& values, double first, double last);

@@ -27,10 +27,13 @@ void find_clipping(const session::RawTable<double>& raw, const session::Device& 
                    PlateWindow& window) {
   for (const int column : plate.channels) {
     const session::Channel& channel = device.channels[static_cast<std::size_t>(column)];
+    const auto values = raw.col(column).array();
+    // Hardly ever, so the whole channel is asked at once before its samples one by one.
+    if (!(values <= channel.lowest || values >= channel.highest).any()) continue;
     std::optional<Span> open;
     for (Eigen::Index i = 0; i <= raw.rows(); ++i) {
       const bool clips =
-          i < raw.rows() && (raw(i, column) <= channel.lowest || raw(i, column) >= channel.highest);
+          i < raw.rows() && (values(i) <= channel.lowest || values(i) >= channel.highest);
       const double time = times[static_cast<std::size_t>(std::min(i, raw.rows() - 1))];
       if (clips && !open) open = Span{time, time};
       if (clips) open->end = time;

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 #include <stdexcept>
 
 #include "core/session/hdf5.h"
@@ -293,18 +294,28 @@ Result<std::vector<Block>> Reader::blocks(int device) const {
   const auto held = hdf5::hold_library();
   try {
     const std::string& name = impl_->session.devices.at(static_cast<std::size_t>(device)).name;
-    const auto rows = hdf5::read_rows<schema::BlockRow>(
-        impl_->file.openDataSet("devices/" + name + "/blocks"), schema::block_type());
+    const H5::DataSet table = impl_->file.openDataSet("devices/" + name + "/blocks");
+    const H5::CompType& type = schema::block_type();
+    const hsize_t count = hdf5::row_count(table);
     std::vector<Block> blocks;
-    blocks.reserve(rows.size());
+    blocks.reserve(count);
     std::int64_t last = 0;
-    for (const auto& row : rows) {
-      if (row.first_sample > sample_count(device)) break;  // samples lost by a kill
-      if (row.first_sample < last)
-        return fail(impl_->path.string(), "the blocks of '" + name + "' are out of order");
-      last = row.first_sample;
-      blocks.push_back({row.first_sample, DeviceTicks{row.ticks}, session_time(row.arrival),
-                        row.missing_before});
+    // In pieces: a long session has hundreds of thousands, and twice that many bytes are a burden.
+    constexpr hsize_t piece = 4096;
+    std::vector<schema::BlockRow> rows(std::min(piece, count));
+    for (hsize_t first = 0; first < count; first += piece) {
+      const hsize_t size = std::min(piece, count - first);
+      const H5::DataSpace source = table.getSpace();
+      source.selectHyperslab(H5S_SELECT_SET, &size, &first);
+      table.read(rows.data(), type, H5::DataSpace(1, &size), source);
+      for (const auto& row : std::span(rows).first(size)) {
+        if (row.first_sample > sample_count(device)) return blocks;  // samples lost by a kill
+        if (row.first_sample < last)
+          return fail(impl_->path.string(), "the blocks of '" + name + "' are out of order");
+        last = row.first_sample;
+        blocks.push_back({row.first_sample, DeviceTicks{row.ticks}, session_time(row.arrival),
+                          row.missing_before});
+      }
     }
     return blocks;
   } catch (const H5::Exception& exception) {

@@ -20,14 +20,20 @@ using Sample = Eigen::Array<double, signals, 1>;
 // Transposed direct form II: y = b0 x + z1, z1' = b1 x - a1 y + z2, z2' = b2 x - a2 y. With y put
 // into the delays they wait for one product and one sum only.
 template <int signals>
-void run(const Biquad& s, Sample<signals> z1, Sample<signals> z2, Table<signals>& x, bool forward) {
+void run(const Biquad& section, const Sample<signals>& start_z1, const Sample<signals>& start_z2,
+         Table<signals>& table, bool forward) {
+  // Copies stay in registers, since no sample written can be one of them.
+  const Biquad s = section;
   const double c1 = s.b1 - s.a1 * s.b0;
   const double c2 = s.b2 - s.a2 * s.b0;
-  const Eigen::Index count = x.cols();
-  const Eigen::Index step = forward ? 1 : -1;
-  for (Eigen::Index k = 0, i = forward ? 0 : count - 1; k < count; ++k, i += step) {
-    const Sample<signals> in = x.col(i);
-    x.col(i) = s.b0 * in + z1;
+  Sample<signals> z1 = start_z1;
+  Sample<signals> z2 = start_z2;
+  const Eigen::Index step = forward ? signals : -signals;
+  double* at = table.data() + (forward ? 0 : table.size() - signals);
+  for (Eigen::Index k = 0; k < table.cols(); ++k, at += step) {
+    Eigen::Map<Sample<signals>> x(at);
+    const Sample<signals> in = x;
+    x = s.b0 * in + z1;
     const Sample<signals> next = (c1 * in + z2) - s.a1 * z1;
     z2 = c2 * in - s.a2 * z1;
     z1 = next;

@@ -48,6 +48,12 @@ TEST_CASE("integrals take parts of samples at both ends") {
   const ArrayXd v = of({0, 1, 2, 3, 4});
   CHECK(pitch::integral(v, 0, 4) == Approx(8.0));
   CHECK(pitch::integral(v, 0.5, 2.5) == Approx(3.0));
+  CHECK(pitch::integral(v, 1.25, 1.75) == Approx(0.75));
+  // Held ends outside: 0 before and 4 after.
+  CHECK(pitch::integral(v, -2.5, 1) == Approx(0.5));
+  CHECK(pitch::integral(v, 3, 6.5) == Approx(3.5 + 2.5 * 4));
+  CHECK(pitch::integral(v, 5.25, 7.5) == Approx(2.25 * 4));
+  CHECK(pitch::positive_integral(of({3, -1, -1, 3}), -1, 4) == Approx(2 * 3 + 2 * 1.125));
   // From -2 to 2 through nought: only the triangle above counts.
   CHECK(pitch::positive_integral(of({-2, 2}), 0, 1) == Approx(0.5));
 }
