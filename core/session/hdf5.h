@@ -13,7 +13,7 @@
 
 #include "core/base/result.h"
 
-/// Small words for the few HDF5 idioms the session file uses; private to core/session.
+/// Small words for the few HDF5 idioms of our files; for core/session and core/output alone.
 namespace moundwork::session::hdf5 {
 
 template <class Scalar>

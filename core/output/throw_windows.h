@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <vector>
+
+#include "core/base/result.h"
+#include "core/pitch/settings.h"
+#include "core/pitch/window.h"
+#include "core/pitch/zero.h"
+#include "core/session/reader.h"
+#include "core/session/results.h"
+#include "core/session/sample_clock.h"
+
+namespace moundwork::output {
+
+struct PlatesOfThrow {
+  pitch::PlateWindow back, lead;
+};
+
+/// What both plates recorded around a session's throws, as the analysis cuts it out: lab frame,
+/// tared, full rate, not filtered. Reads the session through once to find where it was unloaded.
+class ThrowWindows {
+ public:
+  /// The reader must outlive the windows.
+  [[nodiscard]] static Result<ThrowWindows> make(const session::Reader& reader,
+                                                 const pitch::Settings& settings);
+  /// `contact`: session time, s.
+  [[nodiscard]] Result<PlatesOfThrow> around(double contact) const;
+
+ private:
+  struct OnePlate {
+    const session::Plate* plate = nullptr;
+    session::SampleClock clock;
+    std::vector<pitch::UnloadedStretch> unloaded;
+  };
+  ThrowWindows(const session::Reader& reader, const pitch::Settings& settings)
+      : reader_(&reader), settings_(settings) {}
+  [[nodiscard]] Result<pitch::PlateWindow> cut(const OnePlate& one, double contact) const;
+
+  const session::Reader* reader_;
+  pitch::Settings settings_;
+  std::vector<OnePlate> plates_;  // back, lead
+};
+
+/// The settings that the results were computed with.
+[[nodiscard]] Result<pitch::Settings> settings_of(const session::ResultSet& results,
+                                                  const std::string& where);
+
+}  // namespace moundwork::output

@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "core/output/pseudonym.h"
+#include "core/output/table.h"
+#include "core/relate/session_input.h"
+
+namespace moundwork::output {
+
+/// A session as it may leave the lab: with its names, or with codes in their place.
+struct OutgoingSession {
+  relate::AnalysedSession session;
+  std::optional<int> age;  ///< whole years at the session
+};
+
+[[nodiscard]] OutgoingSession outgoing(relate::AnalysedSession session);
+
+/// The same with codes for the session and for every person the pseudonyms know, in free texts
+/// too; without the date of birth and the file's name. Free texts may name anyone, so `know_people`
+/// of all sessions comes first.
+[[nodiscard]] OutgoingSession outgoing(relate::AnalysedSession session,
+                                       const Pseudonyms& pseudonyms);
+/// The athlete and whoever made edits.
+void know_people(const relate::AnalysedSession& session, Pseudonyms& pseudonyms);
+
+/// The tables "sessions", "throws" (a row a throw, quantities in columns), "values" (a row a throw
+/// and quantity), "flags" and "definitions" (what each column and key means). Excluded throws are
+/// in them, marked. docs/tables.md describes the columns.
+[[nodiscard]] std::vector<Table> tidy_tables(std::span<const OutgoingSession> sessions);
+
+/// Start of the names of a session's files: athlete, day and session, of characters that every file
+/// system takes.
+[[nodiscard]] std::string file_stem(const OutgoingSession& session);
+
+}  // namespace moundwork::output

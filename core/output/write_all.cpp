@@ -1,0 +1,225 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/output/write_all.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+#include <utility>
+
+#include "core/c3d/write.h"
+#include "core/output/csv.h"
+#include "core/output/hdf5_tables.h"
+#include "core/output/staged_files.h"
+#include "core/output/throw_c3d.h"
+#include "core/output/throw_windows.h"
+#include "core/output/tidy.h"
+#include "core/output/traces.h"
+#include "core/session/edit_state.h"
+#include "core/session/results.h"
+
+namespace moundwork::output {
+namespace {
+
+namespace fs = std::filesystem;
+
+// Reading is quick beside writing what every throw looked like.
+constexpr double reading_share = 0.1;
+
+struct Source {
+  fs::path path;
+  OutgoingSession session;
+};
+
+bool into_one_file(const fs::path& out) { return out.extension() == ".hdf5"; }
+
+Result<void> check_place(const Wanted& wanted) {
+  const std::string out = wanted.out.string();
+  if (into_one_file(wanted.out)) {
+    if (!wanted.hdf5 || wanted.csv || wanted.c3d || wanted.traces)
+      return fail(out, "can hold HDF5 tables and nothing else",
+                  "add --format hdf5 alone, or name a folder");
+    if (out.ends_with(".results.hdf5"))
+      return fail(out, "is the name of a session's results", "choose another name");
+    return {};
+  }
+  const std::string kind = wanted.out.extension().string();
+  if (kind == ".h5" || kind == ".csv" || kind == ".c3d")
+    return fail(out, "names one file, where several are written",
+                "name a folder, or with --format hdf5 a file that ends in .hdf5");
+  return {};
+}
+
+Result<std::vector<Source>> read_sessions(const Wanted& wanted, const WriteProgress& progress) {
+  std::set<fs::path> companions;
+  for (const fs::path& path : wanted.sessions) companions.insert(session::companion_path(path));
+  std::vector<fs::path> paths;
+  std::copy_if(wanted.sessions.begin(), wanted.sessions.end(), std::back_inserter(paths),
+               [&](const fs::path& path) { return !companions.contains(path); });
+  if (paths.empty()) return fail("export", "there is nothing to read", "name session files");
+
+  std::vector<std::pair<fs::path, relate::AnalysedSession>> read;
+  std::map<std::string, fs::path> seen;
+  for (const fs::path& path : paths) {
+    progress(reading_share * static_cast<double>(read.size()) / static_cast<double>(paths.size()),
+             path.string());
+    auto one = relate::read_analysed_session(path);
+    if (!one) return tl::make_unexpected(one.error());
+    if (const auto [first, fresh] = seen.emplace(one->id, path); !fresh)
+      return fail(path.string(), "is the same session as " + first->second.string(),
+                  "give each session once");
+    read.emplace_back(path, std::move(*one));
+  }
+  std::stable_sort(read.begin(), read.end(), [](const auto& a, const auto& b) {
+    return a.second.started < b.second.started;
+  });
+
+  std::vector<Source> sources;
+  std::optional<Pseudonyms> pseudonyms;
+  if (wanted.key) pseudonyms.emplace(*wanted.key);
+  if (pseudonyms)
+    for (const auto& [path, one] : read) know_people(one, *pseudonyms);
+  for (auto& [path, one] : read)
+    sources.push_back(
+        {path, pseudonyms ? outgoing(std::move(one), *pseudonyms) : outgoing(std::move(one))});
+  return sources;
+}
+
+using WriteFile = std::function<Result<void>(const fs::path&)>;
+
+Result<void> stage(StagedFiles& staged, const fs::path& target, const WriteFile& write) {
+  const auto working = staged.add(target);
+  if (!working) return tl::make_unexpected(working.error());
+  return write(*working);
+}
+
+Result<void> write_tables(const Wanted& wanted, const std::vector<Source>& sources,
+                          StagedFiles& staged) {
+  std::vector<OutgoingSession> sessions;
+  for (const Source& source : sources) sessions.push_back(source.session);
+  const std::vector<Table> tables = tidy_tables(sessions);
+  if (wanted.csv)
+    for (const Table& table : tables)
+      if (auto done = stage(staged, wanted.out / (table.name + ".csv"),
+                            [&](const fs::path& path) { return write_csv(table, path); });
+          !done)
+        return done;
+  if (!wanted.hdf5) return {};
+  return stage(staged, into_one_file(wanted.out) ? wanted.out : wanted.out / "tables.hdf5",
+               [&](const fs::path& path) { return write_hdf5(tables, path); });
+}
+
+// The traces' columns, without what only their cells hold.
+Table trace_definitions(const std::vector<Column>& columns) {
+  std::vector<std::string> keys, units, definitions;
+  for (const Column& column : columns) {
+    keys.push_back(column.name);
+    units.push_back(column.unit);
+    definitions.push_back(column.definition);
+  }
+  return {"definitions",
+          {{"key", "", "", std::move(keys)},
+           {"unit", "", "", std::move(units)},
+           {"definition", "", "", std::move(definitions)}}};
+}
+
+/// Writes what the plates recorded in the throws of one session after the other.
+class ThrowFiles {
+ public:
+  ThrowFiles(const Wanted& wanted, StagedFiles& staged) : wanted_(wanted), staged_(staged) {}
+
+  Result<void> write(const Source& source) {
+    const auto reader = session::Reader::open(source.path);
+    if (!reader) return tl::make_unexpected(reader.error());
+    const auto settings = settings_of(source.session.session.results, source.path.string());
+    if (!settings) return tl::make_unexpected(settings.error());
+    const auto windows = ThrowWindows::make(*reader, *settings);
+    if (!windows) return tl::make_unexpected(windows.error());
+    const auto& foot_line = reader->session().foot_line;
+    const std::string stem = file_stem(source.session);
+    for (const session::ResultThrow& one : source.session.session.results.throws) {
+      const auto plates = windows->around(seconds(one.contact));
+      if (!plates) return tl::make_unexpected(plates.error());
+      const std::string name = fmt::format("{}_throw-{:02}", stem, one.number);
+      if (wanted_.c3d)
+        if (auto done = write_c3d(source.session, one, *plates, foot_line, name); !done)
+          return done;
+      if (!wanted_.traces) continue;
+      if (auto done =
+              write_trace(trace_table(plates->back, foot_line, *settings), name + "_back.csv");
+          !done)
+        return done;
+      if (auto done = write_trace(trace_table(plates->lead, {}, *settings), name + "_lead.csv");
+          !done)
+        return done;
+    }
+    return {};
+  }
+
+  Result<void> write_definitions() {
+    if (!wanted_.traces) return {};
+    return write_trace(trace_definitions(columns_), "definitions.csv");
+  }
+
+ private:
+  Result<void> write_c3d(const OutgoingSession& session, const session::ResultThrow& one,
+                         const PlatesOfThrow& plates,
+                         const std::optional<session::FootLine>& foot_line,
+                         const std::string& name) {
+    const auto recording = throw_recording(session, one, plates, foot_line);
+    if (!recording) return tl::make_unexpected(recording.error());
+    return stage(staged_, wanted_.out / "c3d" / (name + ".c3d"),
+                 [&](const fs::path& path) { return c3d::write(*recording, path); });
+  }
+
+  Result<void> write_trace(Table table, const std::string& name) {
+    auto done = stage(staged_, wanted_.out / "traces" / name,
+                      [&](const fs::path& path) { return write_csv(table, path); });
+    if (table.name == "trace" && table.columns.size() > columns_.size())
+      columns_ = std::move(table.columns);
+    return done;
+  }
+
+  const Wanted& wanted_;
+  StagedFiles& staged_;
+  std::vector<Column> columns_;  // of the widest trace so far
+};
+
+}  // namespace
+
+Result<Written> write_all(const Wanted& wanted, const WriteProgress& progress) {
+  const WriteProgress tell = [&](double share, const std::string& what) {
+    if (progress) progress(share, what);
+  };
+  if (auto fits = check_place(wanted); !fits) return tl::make_unexpected(fits.error());
+  const auto sources = read_sessions(wanted, tell);
+  if (!sources) return tl::make_unexpected(sources.error());
+  StagedFiles staged(wanted.replace);
+  if (auto done = write_tables(wanted, *sources, staged); !done)
+    return tl::make_unexpected(done.error());
+  if (wanted.c3d || wanted.traces) {
+    ThrowFiles throws(wanted, staged);
+    for (std::size_t i = 0; i < sources->size(); ++i) {
+      tell(reading_share + (1.0 - reading_share) * static_cast<double>(i) /
+                               static_cast<double>(sources->size()),
+           (*sources)[i].path.string());
+      if (auto done = throws.write((*sources)[i]); !done) return tl::make_unexpected(done.error());
+    }
+    if (auto done = throws.write_definitions(); !done) return tl::make_unexpected(done.error());
+  }
+  if (auto placed = staged.put_in_place(); !placed) return tl::make_unexpected(placed.error());
+
+  Written written;
+  written.files = staged.targets();
+  written.sessions = sources->size();
+  for (const Source& source : *sources)
+    for (const session::ResultThrow& one : source.session.session.results.throws) {
+      ++written.throws;
+      if (session::state_of(source.session.session.edits, seconds(one.contact)).excluded)
+        ++written.excluded;
+    }
+  return written;
+}
+
+}  // namespace moundwork::output
