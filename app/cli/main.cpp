@@ -6,12 +6,15 @@
 
 #include "app/cli/analyse.h"
 #include "app/cli/check.h"
+#include "app/cli/edit.h"
+#include "app/cli/export.h"
 #include "app/cli/forget.h"
 #include "app/cli/import.h"
 #include "app/cli/index.h"
 #include "app/cli/record.h"
 #include "app/cli/relate.h"
 #include "app/cli/simulate.h"
+#include "app/cli/summarise.h"
 #include "app/cli/weigh_in.h"
 
 int main(int argc, char** argv) {
@@ -25,9 +28,12 @@ int main(int argc, char** argv) {
   moundwork::cli::add_record(app, exit_code);
   moundwork::cli::add_import(app, exit_code);
   moundwork::cli::add_analyse(app, exit_code);
+  moundwork::cli::add_edit(app, exit_code);
   moundwork::cli::add_relate(app, exit_code);
   moundwork::cli::add_index(app, exit_code);
   moundwork::cli::add_forget(app, exit_code);
+  moundwork::cli::add_export(app, exit_code);
+  moundwork::cli::add_summarise(app, exit_code);
   moundwork::cli::add_simulate(app, exit_code);
   try {
     app.parse(argc, argv);

@@ -8,6 +8,8 @@
 
 #include "app/cli/analyse.h"
 #include "app/cli/check.h"
+#include "app/cli/edit.h"
+#include "app/cli/export.h"
 #include "app/cli/forget.h"
 #include "app/cli/import.h"
 #include "app/cli/index.h"
@@ -46,9 +48,11 @@ CommandRun run_command(std::vector<std::string> arguments) {
     app.require_subcommand(1);
     cli::add_import(app, run.code);
     cli::add_analyse(app, run.code);
+    cli::add_edit(app, run.code);
     cli::add_relate(app, run.code);
     cli::add_index(app, run.code);
     cli::add_forget(app, run.code);
+    cli::add_export(app, run.code);
     cli::add_simulate(app, run.code);
     cli::add_check(app, run.code);
     cli::add_weigh_in(app, run.code);
