@@ -113,7 +113,7 @@ SchemaStep first_step() {
              lowest DOUBLE PRECISION NOT NULL,
              highest DOUBLE PRECISION NOT NULL,
              PRIMARY KEY (session, quantity)))"_s,
-       u"CREATE INDEX means_of_quantity ON means (quantity, athlete, started, age, n, mean, u)"_s,
+       u"CREATE INDEX means_of_quantity ON means (quantity, athlete, started, age, n, mean, u, session)"_s,
        uR"(CREATE TABLE edits (
              session TEXT NOT NULL REFERENCES sessions (id) ON DELETE CASCADE,
              position INTEGER NOT NULL,
