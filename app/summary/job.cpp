@@ -202,7 +202,7 @@ Result<void> Maker::write_all() {
   if (job_.sessions.size() < 2) return {};
   std::vector<std::string> failed;
   for (const Error& error : made_.failed) failed.push_back(error.sentence());
-  const Cover cover = cover_of(summaries, std::move(failed), job_.software);
+  const Cover cover = cover_of(summaries, std::move(failed), !job_.key, job_.software);
   auto files = write(cover, job_.out.value_or(sessions_.front().path.parent_path()), "cover-sheet");
   if (!files) return tl::make_unexpected(files.error());
   made_.cover = std::move(*files);

@@ -9,7 +9,7 @@ namespace moundwork::summary {
 namespace {
 
 // Heights in mm; what paper has beyond them goes to the figures.
-constexpr double head_height = 15.0;
+constexpr double head_height = 15.4;
 constexpr double row_height = 12.6;
 constexpr double column_heads = 4.6;
 constexpr double notes_height = 12.0;
@@ -29,8 +29,9 @@ std::string joined(const std::vector<std::string>& items) {
 
 void draw_head(Sheet& sheet, const Summary& summary, const Box& box) {
   const double left = 0.58 * box.width;
-  sheet.line({box.x, box.y, left, 8.0}, summary.who, {6.6, 3.8, true, Ink::text, false});
-  sheet.line({box.x, box.y + 8.6, left, 4.0}, joined(summary.person),
+  // A long name takes two lines or three rather than lose its end.
+  sheet.block({box.x, box.y, left, 8.9}, summary.who, {6.6, 2.6, true, Ink::text, false});
+  sheet.line({box.x, box.y + 9.0, left, 4.0}, joined(summary.person),
              {3.0, 2.3, false, Ink::quiet});
   const Box right{box.x + left + gap, box.y, box.width - left - gap, 4.0};
   sheet.line({right.x, box.y + 0.6, right.width, 4.0}, summary.when,
@@ -44,7 +45,7 @@ void draw_head(Sheet& sheet, const Summary& summary, const Box& box) {
 
 // Left edges of the table's columns as shares of its width.
 struct Columns {
-  double value = 0.43, range = 0.60, change = 0.73, place = 0.86;
+  double value = 0.41, range = 0.575, change = 0.70, place = 0.86;
 };
 
 void draw_number(Sheet& sheet, const Number& number, const Box& box) {
@@ -71,8 +72,8 @@ void draw_number(Sheet& sheet, const Number& number, const Box& box) {
     sheet.line(cell(columns.change, columns.place, 2.6, 4.0),
                number.change->difference.empty() ? "–" : number.change->difference,
                {3.0, 2.2, number.change->real});
-    sheet.block(cell(columns.change, columns.place, 7.2, box.height - 7.6), number.change->verdict,
-                {2.6, 2.0, false, number.change->real ? Ink::text : Ink::quiet});
+    sheet.line(cell(columns.change, columns.place, 7.2, 4.0), number.change->verdict,
+               {2.6, 2.0, false, number.change->real ? Ink::text : Ink::quiet});
   } else {
     sheet.line(cell(columns.change, columns.place, 2.6, 4.0), "–", {3.0, 2.2, false, Ink::quiet});
   }
@@ -150,12 +151,10 @@ void draw_against_section(Sheet& sheet, const Summary& summary, const Box& box) 
 void draw_doubts(Sheet& sheet, const Summary& summary, const Box& box) {
   sheet.line(box, "Not measured, or in doubt", section_style);
   const Box inner{box.x, box.y + section_head, box.width, box.height - section_head};
-  std::vector<std::string> items;
-  for (const Doubt& doubt : summary.doubts) items.push_back(doubt.says + " (" + doubt.throws + ")");
-  if (items.empty())
+  if (summary.doubts.empty())
     sheet.block(inner, summary.no_doubts, body);
   else
-    sheet.list(inner, items, body);
+    sheet.list(inner, summary.doubts, body);
 }
 
 // The cautions stand whole; doubts get what is left above them.

@@ -11,6 +11,7 @@
 #include "core/relate/relation.h"
 #include "core/relate/words.h"
 #include "core/stats/power.h"
+#include "core/summary/words.h"
 
 namespace moundwork::summary {
 namespace {
@@ -38,7 +39,7 @@ SpeedAgainst against_from(const relate::Relation& relation, const relate::Report
   against.quantity = relate::plain_name(relation.quantity);
   against.unit = relation.quantity.unit;
   against.speed_unit = report.ball_speed.unit;
-  against.says = relation.says;
+  against.says = with_true_minus(relation.says);
   against.tested = report.tests_within;
   for (const auto& row : pitches.rows) {
     if (!row.ball_speed.known() || !row.quantities[index].known()) continue;

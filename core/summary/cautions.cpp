@@ -16,7 +16,7 @@ std::string count_words(int age, int found, const safety::AgeBand& band,
                         const safety::PitchCountTable& table) {
   const int days = safety::rest_days(band, found);
   const std::string rest =
-      days == 0 ? std::string("no day of rest")
+      days == 0 ? std::string("no day of rest is asked for")
                 : relate::count_of(days, "calendar day", "calendar days") + " of rest";
   std::string text =
       fmt::format("Pitch counts at age {}: at most {} a day; after the {} found here, {}.", age,

@@ -97,14 +97,18 @@ Summary summarise(const Source& source, const Context& context) {
   summary.conditions = conditions_of(session.conditions);
   summary.throws_found = source.counted.found();
   summary.throws_counted = static_cast<int>(source.counted.throws.size());
-  summary.counted = relate::count_of(summary.throws_counted, "throw counted", "throws counted");
+  summary.counted =
+      summary.throws_counted == summary.throws_found
+          ? relate::count_of(summary.throws_counted, "throw counted", "throws counted")
+          : fmt::format("{} of {} counted", summary.throws_counted,
+                        relate::count_of(summary.throws_found, "throw", "throws"));
   summary.excluded = excluded_text(source.counted);
   add_numbers(source, context, summary);
   summary.forces = source.traces.forces;
   summary.foot = source.traces.foot;
   if (!summary.foot) summary.no_foot = no_foot_text(source);
   add_against(source, context, summary);
-  summary.doubts = doubts_of(source.counted);
+  summary.doubts = doubts_of(source.counted, session);
   if (summary.doubts.empty())
     summary.no_doubts = summary.throws_counted == 0 ? "No throw counts."
                                                     : "Nothing: every throw was measured whole.";

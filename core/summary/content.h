@@ -44,7 +44,7 @@ struct Context {
 /// A value with how it stood last time.
 struct Change {
   std::string difference;  ///< "+0.4", with the number's unit
-  std::string verdict;     ///< "real: beyond 0.3", "within what repeating explains (1.1)"
+  std::string verdict;     ///< "real (limit 0.3)", "may be chance (limit 1.1)"
   bool real = false;
 };
 
@@ -54,9 +54,9 @@ struct Number {
   std::string value;       ///< "37.1"; empty when not measured
   std::string plus_minus;  ///< half width of the 95 % interval of measurement
   std::string unit;
-  std::string range;  ///< least and greatest of the throws; empty with one
-  int throws = 0;     ///< that have it
-  std::string meaning;
+  std::string range;    ///< least and greatest of the throws; empty with one
+  int throws = 0;       ///< that have it
+  std::string meaning;  ///< or why it was not measured
   std::optional<Change> change;
   std::string place;           ///< "higher than 3 of 5"
   std::vector<double> others;  ///< of the group, in the shown unit
@@ -74,18 +74,12 @@ struct SpeedAgainst {
   int tested = 0;  ///< quantities looked at
 };
 
-/// One thing that was not measured or is in doubt.
-struct Doubt {
-  std::string throws;  ///< "all throws", "throws 3, 5"
-  std::string says;
-};
-
 struct Summary {
   std::string who;                  ///< name, or code
   std::vector<std::string> person;  ///< "right-hander", "19 years", "82.4 kg", "1.85 m"
   std::string when;                 ///< "1 May 2026, 10:32"
   std::vector<std::string> conditions;
-  std::string counted;   ///< "12 throws counted"
+  std::string counted;   ///< "12 throws counted", "10 of 12 throws counted"
   std::string excluded;  ///< "2 left out by hand and not counted: ..."; empty if none
   std::vector<Number> numbers;
   std::string change_note;  ///< with what the session was compared, or why not
@@ -95,9 +89,9 @@ struct Summary {
   std::optional<FootPath> foot;
   std::string no_foot;  ///< why, when absent
   std::optional<SpeedAgainst> against;
-  std::string no_against;  ///< why, when absent
-  std::vector<Doubt> doubts;
-  std::string no_doubts;  ///< what is said when there is none
+  std::string no_against;           ///< why, when absent
+  std::vector<std::string> doubts;  ///< what was not measured or is in doubt, with its throws
+  std::string no_doubts;            ///< what is said when there is none
   std::vector<std::string> cautions;
   std::string made;  ///< software and session, for the foot of the page
 

@@ -3,6 +3,8 @@
 
 #include <fmt/format.h>
 
+#include <cctype>
+
 #include "core/relate/words.h"
 #include "core/summary/words.h"
 
@@ -15,17 +17,23 @@ std::string cell(const Number& number) {
                                    : fmt::format("{} ± {}", number.value, number.plus_minus);
 }
 
+std::string in_sentence(const Number& number) {
+  std::string name = number.name;
+  name[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(name[0])));
+  return name;
+}
+
 std::string look_at(const Summary& summary) {
   std::vector<std::string> items;
   for (const Number& number : summary.numbers)
     if (number.change && number.change->real)
-      items.push_back(
-          fmt::format("{} changed ({} {})", number.name, number.change->difference, number.unit));
+      items.push_back(fmt::format("{} changed ({} {})", in_sentence(number),
+                                  number.change->difference, number.unit));
   for (const Number& number : summary.numbers)
     if (number.throws < summary.throws_counted)
-      items.push_back(number.throws == 0 ? fmt::format("no {}", number.name)
-                                         : fmt::format("{} in {} of {}", number.name, number.throws,
-                                                       summary.throws_counted));
+      items.push_back(number.throws == 0 ? fmt::format("no {}", in_sentence(number))
+                                         : fmt::format("{} in {} of {}", in_sentence(number),
+                                                       number.throws, summary.throws_counted));
   if (!summary.doubts.empty())
     items.push_back(relate::count_of(static_cast<int>(summary.doubts.size()), "doubt on the page",
                                      "doubts on the page"));
@@ -36,7 +44,7 @@ std::string look_at(const Summary& summary) {
 
 }  // namespace
 
-Cover cover_of(const std::vector<Summary>& summaries, std::vector<std::string> failed,
+Cover cover_of(const std::vector<Summary>& summaries, std::vector<std::string> failed, bool names,
                const std::string& software) {
   Cover cover;
   cover.title = "Assessment day";
@@ -63,8 +71,9 @@ Cover cover_of(const std::vector<Summary>& summaries, std::vector<std::string> f
   if (found > counted) cover.says += fmt::format(" of {} found", found);
   cover.notes = {
       "Means of the counted throws ± the 95 % uncertainty of measurement.",
-      "For the lab alone: this sheet holds names. It is no ranking; athletes differ in age and "
-      "size.",
+      std::string(names ? "For the lab alone: this sheet holds names."
+                        : "For the lab alone: codes stand for people.") +
+          " It is no ranking; athletes differ in age and size.",
       "Pain, numbness or unusual tiredness: stop, and see a licensed clinician. The numbers do not "
       "show the risk of injury, and Moundwork is not a medical device."};
   return cover;

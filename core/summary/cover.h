@@ -17,7 +17,7 @@ struct CoverRow {
   std::string look;                  ///< what to look at: changes that are real, doubts
 };
 
-/// The lab's sheet over a day's summaries. It holds names: it stays in the lab.
+/// The lab's sheet over a day's summaries, of all its athletes: it stays in the lab.
 struct Cover {
   std::string title;
   std::string says;                  ///< how many, of which days
@@ -28,7 +28,8 @@ struct Cover {
   std::string made;
 };
 
+/// `names`: whether people stand there by name or by code.
 [[nodiscard]] Cover cover_of(const std::vector<Summary>& summaries, std::vector<std::string> failed,
-                             const std::string& software);
+                             bool names, const std::string& software);
 
 }  // namespace moundwork::summary

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/summary/doubts.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <map>
 #include <string>
@@ -9,7 +11,16 @@
 
 namespace moundwork::summary {
 
-std::vector<Doubt> doubts_of(const CountedThrows& counted) {
+namespace {
+
+std::string with_throws(std::string says, const std::vector<int>& throws, int of_all) {
+  if (says.ends_with('.')) says.pop_back();
+  return fmt::format("{} ({}).", says, throws_text(throws, of_all));
+}
+
+}  // namespace
+
+std::vector<std::string> doubts_of(const CountedThrows& counted, const session::Session& session) {
   // A flag without plain words of its own says its sentence.
   struct Kind {
     std::size_t rank = 0;
@@ -18,22 +29,26 @@ std::vector<Doubt> doubts_of(const CountedThrows& counted) {
   std::map<std::string, Kind> kinds;
   for (const auto& one : counted.throws)
     for (const auto& flag : one.flags) {
-      const auto text = doubt_text(flag.key);
-      Kind& kind = kinds[text.empty() ? flag.detail : std::string(text)];
+      std::string text(doubt_text(flag.key));
+      if (flag.key == "no_radar" && !session.radar)
+        text = "No ball speed: there was no radar, and no speed was given.";
+      if (text.empty()) text = flag.detail;
+      Kind& kind = kinds[text];
       kind.rank = doubt_rank(flag.key);
       if (kind.throws.empty() || kind.throws.back() != one.number)
         kind.throws.push_back(one.number);
     }
-  std::vector<std::pair<std::size_t, Doubt>> ranked;
   const auto all = static_cast<int>(counted.throws.size());
+  std::vector<std::pair<std::size_t, std::string>> ranked;
   for (const auto& [text, kind] : kinds)
-    ranked.push_back({kind.rank, {throws_text(kind.throws, all), text}});
+    ranked.emplace_back(kind.rank, with_throws(text, kind.throws, all));
   std::stable_sort(ranked.begin(), ranked.end(),
                    [](const auto& a, const auto& b) { return a.first < b.first; });
-  std::vector<Doubt> doubts;
+  std::vector<std::string> doubts;
   if (!counted.moved_since.empty())
-    doubts.push_back({throws_text(counted.moved_since, all),
-                      "Events were moved by hand after the analysis: analyse the session again."});
+    doubts.push_back(
+        with_throws("Events were moved by hand after the analysis: analyse the session again",
+                    counted.moved_since, all));
   for (auto& [rank, doubt] : ranked) doubts.push_back(std::move(doubt));
   return doubts;
 }

@@ -204,8 +204,10 @@ Drawing draw_foot(const FootPath& foot, double width, double height) {
 }
 
 std::string foot_caption(const FootPath& foot) {
-  std::string text = fmt::format("Mean way of the centre of pressure over {}.",
-                                 relate::count_of(foot.throws, "throw", "throws"));
+  std::string text =
+      foot.throws == 1
+          ? std::string("The way of the centre of pressure in the one throw.")
+          : fmt::format("Mean way of the centre of pressure over {} throws.", foot.throws);
   if (foot.load.empty()) text += " No throw has a load phase.";
   if (foot.estimated) text += " Heel and toe are estimated from the foot's length.";
   return text + " The outline is only to read it by.";

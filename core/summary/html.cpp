@@ -54,7 +54,8 @@ ul { margin: 0; padding-left: 1.2rem; }
 footer { margin-top: 1.5rem; font-size: .8rem; color: #55606d; overflow-wrap: anywhere; }
 @media (max-width: 40rem) { .five thead { display: none; } .five tr { display: block;
   border-bottom: 1px solid #d9dee4; padding: .6rem 0; } .five th, .five td { display: block;
-  width: auto; border: 0; padding: .1rem 0; } }
+  width: auto; border: 0; padding: .1rem 0; }
+  .five td[data-head]::before { content: attr(data-head) ": "; color: #55606d; } }
 @media print { @page { margin: 12mm; } body { padding: 0; font-size: 9.5pt; }
   section { margin-top: .8rem; } section, tr { break-inside: avoid; } }
 )";
@@ -82,18 +83,18 @@ std::string number_row(const Number& number, std::size_t index) {
   row += fmt::format("<td><b>{}</b>{} {}</td>", escaped(number.value),
                      number.plus_minus.empty() ? "" : " ± " + escaped(number.plus_minus),
                      escaped(number.unit));
-  row += fmt::format("<td>{}<small>{}</small></td>", escaped(number.range),
+  row += fmt::format("<td data-head=\"range\">{}<small>{}</small></td>", escaped(number.range),
                      number.throws == 1 ? "1 throw" : fmt::format("{} throws", number.throws));
   if (number.change)
-    row += fmt::format("<td>{}<small>{}</small></td>", escaped(number.change->difference),
-                       escaped(number.change->verdict));
+    row += fmt::format("<td data-head=\"change\">{}<small>{}</small></td>",
+                       escaped(number.change->difference), escaped(number.change->verdict));
   else
-    row += "<td>–</td>";
+    row += "<td data-head=\"change\">–</td>";
   if (number.place.empty())
-    row += "<td>–</td>";
+    row += "<td data-head=\"among the others\">–</td>";
   else
     row += fmt::format(
-        "<td>{}<small>{}</small></td>",
+        "<td data-head=\"among the others\">{}<small>{}</small></td>",
         to_svg(draw_place(number, place_width, place_height), fmt::format("place-{}", index)),
         escaped(number.place));
   return row + "</tr>\n";
@@ -152,8 +153,7 @@ std::string doubts_section(const Summary& summary) {
     return figure("Not measured, or in doubt",
                   fmt::format("<p>{}</p>\n", escaped(summary.no_doubts)));
   std::string items;
-  for (const Doubt& doubt : summary.doubts)
-    items += fmt::format("<li>{} ({})</li>\n", escaped(doubt.says), escaped(doubt.throws));
+  for (const auto& doubt : summary.doubts) items += fmt::format("<li>{}</li>\n", escaped(doubt));
   return figure("Not measured, or in doubt", "<ul>\n" + items + "</ul>\n");
 }
 

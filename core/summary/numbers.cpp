@@ -105,6 +105,15 @@ std::string meaning_of(Quantity quantity, const Source& source, double mean) {
   }
 }
 
+std::string missing_words(Quantity quantity, const Source& source) {
+  if (source.counted.throws.empty()) return "No throw counts.";
+  if (quantity == Quantity::ball_speed && !source.session.radar)
+    return "There was no radar, and no speed was given.";
+  if (quantity == Quantity::heel_toe_at_drive_peak && !source.session.foot_line)
+    return "Heel and toe of the back foot were not located.";
+  return "No counted throw shows it.";
+}
+
 Number number_of(const Spec& spec, const Source& source, const Context& context) {
   const auto& entry = pitch::entry(spec.quantity);
   const ShownUnit shown = shown_unit(entry.key, entry.unit, context.speed_unit);
@@ -113,7 +122,10 @@ Number number_of(const Spec& spec, const Source& source, const Context& context)
   number.name = spec.name;
   number.unit = shown.unit;
   number.throws = static_cast<int>(values.each.size());
-  if (values.each.empty()) return number;
+  if (values.each.empty()) {
+    number.meaning = missing_words(spec.quantity, source);
+    return number;
+  }
   const double half = stats::normal_quantile(0.975) * values.u;
   number.shown = values.mean;
   number.value = number_text(values.mean, half);
@@ -174,12 +186,14 @@ Change change_from(const relate::Change& change) {
   Change result;
   result.real = change.real;
   if (!std::isfinite(change.difference)) return {"", "not measured both times", false};
-  result.difference = signed_text(change.difference, change.limit);
+  // A digit more than the limit's first tells on which side of it a difference lies.
+  const double digits = 0.1 * change.limit;
+  result.difference = signed_text(change.difference, digits);
   if (!std::isfinite(change.limit))
     result.verdict = "too few throws to tell";
   else
-    result.verdict = fmt::format("{} (limit {})", change.real ? "a real change" : "may be chance",
-                                 number_text(change.limit, change.limit));
+    result.verdict = fmt::format("{} (limit {})", change.real ? "real" : "may be chance",
+                                 number_text(change.limit, digits));
   return result;
 }
 
@@ -246,9 +260,11 @@ void add_numbers(const Source& source, const Context& context, Summary& summary)
   }
   add_changes(source, context, summary);
   summary.group_note = group_note(context);
-  summary.uncertainty_note =
-      "Means of the counted throws. ± is the 95 % uncertainty of measurement, taken as common to "
-      "all throws; the range is the least and the greatest throw.";
+  summary.uncertainty_note = source.counted.throws.size() == 1
+                                 ? "Of the one throw; ± is the 95 % uncertainty of measurement."
+                                 : "Means of the counted throws. ± is the 95 % uncertainty of "
+                                   "measurement, taken as common to "
+                                   "all throws; the range is the least and the greatest throw.";
 }
 
 }  // namespace moundwork::summary

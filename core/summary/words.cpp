@@ -65,6 +65,16 @@ std::string signed_text(double value, double half_width) {
   return value > 0.0 && !zero ? "+" + text : text;
 }
 
+std::string with_true_minus(std::string text) {
+  const std::string minus = "−";
+  for (std::size_t i = 0; i + 1 < text.size(); ++i) {
+    const bool begins = i == 0 || text[i - 1] == ' ' || text[i - 1] == '(';
+    if (text[i] == '-' && begins && text[i + 1] >= '0' && text[i + 1] <= '9')
+      text.replace(i, 1, minus);
+  }
+  return text;
+}
+
 std::string plain_text(double value, int decimals) {
   return true_minus(fmt::format("{:.{}f}", value, decimals));
 }

@@ -12,6 +12,8 @@ namespace moundwork::summary {
 [[nodiscard]] std::string number_text(double value, double half_width);
 /// The same with its sign, "+0.4".
 [[nodiscard]] std::string signed_text(double value, double half_width);
+/// A sentence whose negative numbers have hyphens.
+[[nodiscard]] std::string with_true_minus(std::string text);
 /// A coarse value, "82.4", to so many decimals.
 [[nodiscard]] std::string plain_text(double value, int decimals);
 

@@ -16,6 +16,7 @@
 #include "app/cli/record.h"
 #include "app/cli/relate.h"
 #include "app/cli/simulate.h"
+#include "app/cli/summarise.h"
 #include "app/cli/weigh_in.h"
 
 namespace moundwork::test {
@@ -53,6 +54,7 @@ CommandRun run_command(std::vector<std::string> arguments) {
     cli::add_index(app, run.code);
     cli::add_forget(app, run.code);
     cli::add_export(app, run.code);
+    cli::add_summarise(app, run.code);
     cli::add_simulate(app, run.code);
     cli::add_check(app, run.code);
     cli::add_weigh_in(app, run.code);
