@@ -78,7 +78,7 @@ class Drawing {
 
   void caption(const QRectF& box, const QString& words) {
     painter_.setPen(look_.faint);
-    painter_.drawText(box.adjusted(8.0, 3.0, -8.0, 0.0), Qt::AlignLeft | Qt::AlignTop, words);
+    painter_.drawText(box.adjusted(8.0, 2.0, -8.0, 6.0), Qt::AlignLeft | Qt::AlignTop, words);
   }
 
   void words(QPointF middle, const QString& words, const QColor& ink) {
@@ -101,7 +101,8 @@ class Drawing {
         std::abs(along.x()) > std::abs(along.y()) ? QPointF(0.0, 4.0) : QPointF(4.0, 0.0);
     painter_.drawLine(from - tick, from + tick);
     painter_.drawLine(to - tick, to + tick);
-    words(0.5 * (from + to), metres(length), look_.ink);
+    // Off the middle, where the throwing line passes.
+    words(from + 0.3 * along, metres(length), look_.ink);
   }
 
   void throwing_line(QPointF from, QPointF to) {
@@ -221,10 +222,7 @@ class Drawing {
     for (std::size_t i = 0; i < 4; ++i) {
       y.take_in(corners[i].y());
       const Eigen::Vector3d inside = corners[i] + 0.16 * (middle - corners[i]);
-      painter_.setPen(look_.ink);
-      const QPointF at = view.at(inside.x(), inside.y());
-      painter_.drawText(QRectF(at.x() - 12.0, at.y() - 10.0, 24.0, 20.0), Qt::AlignCenter,
-                        QString::number(i + 1));
+      words(view.at(inside.x(), inside.y()), QString::number(i + 1), look_.ink);
     }
     words(view.at(middle.x(), middle.y() + 0.25 * y.size()),
           plate.role == session::PlateRole::back ? QStringLiteral("back plate")

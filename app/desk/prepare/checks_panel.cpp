@@ -68,7 +68,7 @@ ChecksPanel::ChecksPanel(DeskState& state, Jobs& jobs, QWidget* parent)
   plate_->setAccessibleName(QStringLiteral("Plate for the weight"));
   point_->setAccessibleName(QStringLiteral("Where the weight lies"));
   point_->setSizeAdjustPolicy(QComboBox::AdjustToMinimumContentsLengthWithIcon);
-  point_->setMinimumContentsLength(16);
+  point_->setMinimumContentsLength(28);
   mass_->setAccessibleName(QStringLiteral("Mass of the weight"));
   mass_->setToolTip(QStringLiteral("With its unit: 20 kg"));
   frequency_->setAccessibleName(QStringLiteral("Frequency of the fork"));

@@ -123,13 +123,13 @@ QWidget* RosterPanel::make_greeting() {
                      "left.</p>"
                      "<p>3&nbsp;&nbsp;Weigh in, then throw: the day's path, at the top.</p>"),
       greeting);
-  words->setWordWrap(true);
-  words->setAlignment(Qt::AlignHCenter);
-  column->addWidget(words);
+  column->addWidget(words, 0, Qt::AlignHCenter);
   auto* row = new QHBoxLayout;
   row->addStretch(1);
   auto* station = new QPushButton(QStringLiteral("Describe the station"), greeting);
   auto* practice = new QPushButton(QStringLiteral("&Practise with virtual instruments"), greeting);
+  for (QPushButton* button : {practice, station})
+    button->setMinimumHeight(2 * fontMetrics().height() + 4);
   row->addWidget(practice);
   row->addWidget(station);
   row->addStretch(1);

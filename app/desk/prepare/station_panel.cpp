@@ -89,6 +89,10 @@ StationPanel::StationPanel(DeskState& state, Jobs& jobs, QUndoStack& stack, QWid
   connect(&state_, &DeskState::preferences_changed, drawing_,
           [this] { drawing_->set_look(state_.look()); });
   load();
+}
+
+void StationPanel::showEvent(QShowEvent* event) {
+  QWidget::showEvent(event);
   look_for_ports();
 }
 

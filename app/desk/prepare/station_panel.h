@@ -36,6 +36,10 @@ class StationPanel : public QWidget {
  Q_SIGNALS:
   void draft_changed();
 
+ protected:
+  /// Adapters are plugged in while the program runs: ports are looked for as the panel comes up.
+  void showEvent(QShowEvent* event) override;
+
  private:
   void load();
   void begin_new();

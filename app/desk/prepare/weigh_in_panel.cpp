@@ -89,12 +89,17 @@ WeighInPanel::WeighInPanel(DeskState& state, Jobs& jobs, RosterHistory& history,
   column->addWidget(weight_);
   column->addWidget(found_);
   column->addWidget(remark_);
-  column->addStretch(1);
-  column->addWidget(begin_);
-  column->addWidget(take_);
+  column->addSpacing(8);
+  // The one thing to press is as large as the person at the keyboard is busy.
+  for (QPushButton* button : {begin_, take_}) {
+    button->setMinimumHeight(2 * fontMetrics().height() + 8);
+    column->addWidget(button);
+  }
   auto* others = new QHBoxLayout;
   for (QPushButton* button : {back_, mass_only_, end_}) others->addWidget(button);
+  others->addStretch(1);
   column->addLayout(others);
+  column->addStretch(1);
 
   timer_.setInterval(frame_ms);
   connect(&timer_, &QTimer::timeout, this, &WeighInPanel::show_live);
@@ -120,7 +125,7 @@ WeighInPanel::WeighInPanel(DeskState& state, Jobs& jobs, RosterHistory& history,
   connect(&state_, &DeskState::preferences_changed, picture_,
           [this] { picture_->set_look(state_.look()); });
   connect(&jobs_, &Jobs::changed, this, [this] {
-    if (!starting_ || !opening_->cancelled()) return;
+    if (!starting_ || opening_ == nullptr || !opening_->cancelled()) return;
     starting_ = false;
     steps_.reset();
     show_state();
@@ -145,6 +150,7 @@ void WeighInPanel::begin() {
   athlete_ = athlete->id;
   steps_.emplace(athlete->throws);
   starting_ = true;
+  opening_.reset();  // a run of before says nothing about this one
   show_state();
   opening_ = jobs_.run(
       QStringLiteral("Opening the plates"), this,
