@@ -14,7 +14,8 @@ QString with_reason(const QString& words, const std::string& reason) {
 DeviceLamp radar_lamp(const DeviceSight& sight, DeviceLamp lamp) {
   lamp.state = LampState::good;
   if (sight.accepted > 0)
-    lamp.words = QStringLiteral("ready, %1 readings").arg(sight.accepted);
+    lamp.words = sight.accepted == 1 ? QStringLiteral("ready, 1 reading")
+                                     : QStringLiteral("ready, %1 readings").arg(sight.accepted);
   else
     lamp.words = QStringLiteral("ready, no reading yet");
   // Now and then a torn line is nothing; more of them than readings is a wrong pattern or speed.

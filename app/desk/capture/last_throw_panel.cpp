@@ -2,6 +2,7 @@
 #include "app/desk/capture/last_throw_panel.h"
 
 #include <QGridLayout>
+#include <QHBoxLayout>
 #include <QVBoxLayout>
 
 #include "app/desk/capture/throw_list.h"
@@ -35,18 +36,26 @@ QLabel* label(QWidget* parent, const QString& text, double size, bool bold) {
 LastThrowPanel::LastThrowPanel(QWidget* parent)
     : QWidget(parent),
       which_(label(this, {}, 1.0, false)),
-      speed_(label(this, {}, 3.6, true)),
+      speed_(label(this, {}, 3.8, true)),
       speed_words_(label(this, {}, 1.0, false)) {
   auto* column = new QVBoxLayout(this);
   column->setContentsMargins(0, 0, 0, 0);
   column->setSpacing(1);
   which_->setProperty("secondary", true);
   speed_words_->setProperty("secondary", true);
+  speed_words_->setWordWrap(true);
   speed_->setAccessibleName(QStringLiteral("Ball speed"));
-  column->addWidget(which_);
-  column->addWidget(speed_);
-  column->addWidget(speed_words_);
-  column->addSpacing(4);
+  auto* top = new QHBoxLayout;
+  auto* beside = new QVBoxLayout;
+  beside->setSpacing(1);
+  beside->addStretch(1);
+  beside->addWidget(which_);
+  beside->addWidget(speed_words_);
+  beside->addStretch(1);
+  top->addWidget(speed_);
+  top->addSpacing(8);
+  top->addLayout(beside, 1);
+  column->addLayout(top);
   auto* grid = new QGridLayout;
   grid->setVerticalSpacing(1);
   grid->setHorizontalSpacing(10);
@@ -56,14 +65,14 @@ LastThrowPanel::LastThrowPanel(QWidget* parent)
     values_[i] = label(this, {}, 1.1, true);
     values_[i]->setAccessibleName(name->text());
     grid->addWidget(name, static_cast<int>(i), 0);
-    grid->addWidget(values_[i], static_cast<int>(i), 1, Qt::AlignRight);
+    grid->addWidget(values_[i], static_cast<int>(i), 1);
   }
+  grid->setColumnStretch(1, 1);
   column->addLayout(grid);
-  column->addStretch(1);
   show_throw(nullptr, {}, 80.0);
 }
 
-void LastThrowPanel::show_throw(const pitch::AnalysedThrow* thrown, const Preferences& preferences,
+void LastThrowPanel::show_throw(const session::ResultThrow* thrown, const Preferences& preferences,
                                 double mass) {
   if (thrown == nullptr) {
     which_->setText(QStringLiteral("No throw yet"));
@@ -73,7 +82,7 @@ void LastThrowPanel::show_throw(const pitch::AnalysedThrow* thrown, const Prefer
     return;
   }
   which_->setText(QStringLiteral("Throw %1").arg(thrown->number));
-  const Measured speed = thrown->measured(Quantity::ball_speed);
+  const Measured speed = measured_of(*thrown, Quantity::ball_speed);
   if (speed.known()) {
     const double factor = in_unit(1.0, preferences.speed);
     speed_->setText(QStringLiteral("%1 %2")

@@ -6,7 +6,7 @@
 #include <array>
 
 #include "app/desk/state/preferences.h"
-#include "core/pitch/analysed_throw.h"
+#include "core/session/results.h"
 
 class QGridLayout;
 
@@ -19,7 +19,7 @@ class LastThrowPanel : public QWidget {
  public:
   explicit LastThrowPanel(QWidget* parent = nullptr);
   /// `thrown` may be null: dashes then.
-  void show_throw(const pitch::AnalysedThrow* thrown, const Preferences& preferences, double mass);
+  void show_throw(const session::ResultThrow* thrown, const Preferences& preferences, double mass);
 
  private:
   static constexpr std::size_t count = 5;

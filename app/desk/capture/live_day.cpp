@@ -139,6 +139,7 @@ void LiveDay::take_throw(const drivers::LiveThrow& found) {
 void LiveDay::end() {
   if (phase_ != Phase::recording) return;
   watch_.stop();
+  Q_EMIT ending();
   set_phase(Phase::ending);
   worker_ = std::jthread(
       [this, file = file_, running = std::shared_ptr<Running>(std::move(running_))]() mutable {

@@ -68,6 +68,7 @@ class LiveDay : public QObject {
   void begun();
   void failed(const QString& words);  ///< it did not begin, or a throw could not be measured
   void throw_found(int number);
+  void ending();  ///< the last chance to look
   void ended(const moundwork::desk::RecordingEnd& end);
 
  private:

@@ -40,17 +40,20 @@ void SweepTraces::set_look(const Look& look) {
 }
 
 void SweepTraces::set_units(const Preferences& preferences, double mass) {
-  preferences_ = preferences;
+  const ForceUnit force = std::isfinite(mass) ? preferences.force : ForceUnit::newton;
+  const bool same_mass = mass == mass_ || (std::isnan(mass) && std::isnan(mass_));
+  if (force == force_ && same_mass) return;  // what was drawn stays
+  force_ = force;
   mass_ = mass;
-  if (!std::isfinite(mass_)) preferences_.force = ForceUnit::newton;
   const double weight = std::isfinite(mass_) ? mass_ * standard_gravity : unknown_weight;
-  scales_ = usual_scales(weight, preferences_.force == ForceUnit::newton ? 1.0 : weight);
+  scales_ = usual_scales(weight, force_ == ForceUnit::newton ? 1.0 : weight);
   begin_anew();
 }
 
 void SweepTraces::clear() {
   pens_ = {};
   marks_.clear();
+  held_.reset();
   newest_ = 0.0;
   bins_drawn_ = 0;
   begin_anew();
@@ -59,7 +62,16 @@ void SweepTraces::clear() {
 void SweepTraces::begin_anew() {
   anew_ = true;
   ground_ = {};
+  if (held_ && !canvas_.isNull()) {
+    // Nothing more comes that would draw it.
+    take(*held_);
+  }
   update();
+}
+
+void SweepTraces::hold(drivers::LiveSnapshot last) {
+  held_ = std::move(last);
+  begin_anew();
 }
 
 double SweepTraces::wanted_span() const {
@@ -111,17 +123,15 @@ void SweepTraces::make_ground() {
         continue;
       last_label = y;
       painter.setPen(look_.ink);
-      const double shown = in_unit(force, preferences_.force, mass_);
+      const double shown = in_unit(force, force_, mass_);
       painter.drawText(QRectF(0.0, y - letters.height() / 2.0, area.left() - 5.0, letters.height()),
                        Qt::AlignRight | Qt::AlignVCenter,
-                       preferences_.force == ForceUnit::newton
-                           ? QString::number(std::round(shown), 'f', 0)
-                           : QString::number(shown, 'g', 2));
+                       force_ == ForceUnit::newton ? QString::number(std::round(shown), 'f', 0)
+                                                   : QString::number(shown, 'g', 2));
     }
     painter.setPen(look_.faint);
-    painter.drawText(
-        area.adjusted(4.0, 1.0, 0.0, 0.0), Qt::AlignLeft | Qt::AlignTop,
-        QStringLiteral("%1 (%2)").arg(QLatin1String(titles[axis]), unit_text(preferences_.force)));
+    painter.drawText(area.adjusted(4.0, 1.0, 0.0, 0.0), Qt::AlignLeft | Qt::AlignTop,
+                     QStringLiteral("%1 (%2)").arg(QLatin1String(titles[axis]), unit_text(force_)));
   }
   // The legend, lines as they are drawn below.
   double x = panel(0).left();

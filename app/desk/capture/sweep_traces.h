@@ -32,7 +32,10 @@ class SweepTraces : public QWidget {
 
   /// How far back the next snapshot must reach, s.
   [[nodiscard]] double wanted_span() const;
+  [[nodiscard]] double whole_span() const { return time_.span; }
   void take(const drivers::LiveSnapshot& snapshot);
+  /// The end of a recording: stays on the screen, whatever the size.
+  void hold(drivers::LiveSnapshot last);
   /// A line with its number where a throw's lead foot came down (session time, s).
   void mark_throw(double contact, int number);
 
@@ -67,7 +70,7 @@ class SweepTraces : public QWidget {
   void redraw_between(double from, double to);
 
   Look look_;
-  Preferences preferences_;
+  ForceUnit force_ = ForceUnit::newton;
   double mass_;
   SweepTime time_;
   std::array<ForceScale, panel_count> scales_;
@@ -76,6 +79,7 @@ class SweepTraces : public QWidget {
   double newest_ = 0.0;      // session time
   bool anew_ = true;
   std::vector<Mark> marks_;
+  std::optional<drivers::LiveSnapshot> held_;
   QElapsedTimer since_;
   std::int64_t bins_drawn_ = 0;
 };

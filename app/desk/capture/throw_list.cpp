@@ -3,11 +3,10 @@
 
 #include <QFont>
 #include <QStringList>
-#include <cmath>
+#include <algorithm>
 
 #include "app/desk/capture/throw_tags.h"
 #include "app/desk/state/words.h"
-#include "core/pitch/catalogue.h"
 
 namespace moundwork::desk {
 namespace {
@@ -19,12 +18,18 @@ QString minutes_text(double time) {
   return QStringLiteral("%1:%2").arg(whole / 60).arg(whole % 60, 2, 10, QChar(u'0'));
 }
 
-/// The list has no room for uncertainties; the panel and the tool tip give them.
-QString without_uncertainty(const QString& text) {
-  const auto begin = text.indexOf(QStringLiteral(" ± "));
-  if (begin < 0) return text;
-  const auto end = text.indexOf(u' ', begin + 3);
-  return text.left(begin) + (end < 0 ? QString() : text.mid(end));
+/// "61.7 %": the list has no room for uncertainties, which the panel and the tool tip give; it
+/// shows no digit that they make worthless.
+QString short_text(const QString& with_uncertainty) {
+  const auto begin = with_uncertainty.indexOf(QStringLiteral(" ± "));
+  if (begin < 0) return with_uncertainty;
+  auto end = with_uncertainty.indexOf(u' ', begin + 3);
+  if (end < 0) end = with_uncertainty.size();
+  const QString value = with_uncertainty.left(begin);
+  const auto point = value.indexOf(u'.');
+  const auto decimals = point < 0 ? 0 : std::max<qsizetype>(0, value.size() - point - 2);
+  return QString::number(value.toDouble(), 'f', static_cast<int>(decimals)) +
+         with_uncertainty.mid(end);
 }
 
 std::optional<Quantity> quantity_of(int column) {
@@ -44,22 +49,29 @@ std::optional<Quantity> quantity_of(int column) {
 
 }  // namespace
 
-QString number_words(const pitch::AnalysedThrow& thrown, Quantity quantity,
+Measured measured_of(const session::ResultThrow& thrown, Quantity quantity) {
+  const auto found = std::find_if(
+      thrown.quantities.begin(), thrown.quantities.end(),
+      [&](const session::ResultValue& value) { return value.key == pitch::entry(quantity).key; });
+  return found == thrown.quantities.end() ? Measured{} : found->measured;
+}
+
+QString number_words(const session::ResultThrow& thrown, Quantity quantity,
                      const Preferences& preferences, double mass) {
   const pitch::Entry& entry = pitch::entry(quantity);
-  return quantity_text(std::string(entry.key), std::string(entry.unit), thrown.measured(quantity),
-                       preferences, mass);
+  return quantity_text(std::string(entry.key), std::string(entry.unit),
+                       measured_of(thrown, quantity), preferences, mass);
 }
 
 void ThrowList::clear() { set_throws({}); }
 
-void ThrowList::set_throws(std::vector<pitch::AnalysedThrow> throws) {
+void ThrowList::set_throws(std::vector<session::ResultThrow> throws) {
   beginResetModel();
   throws_ = std::move(throws);
   endResetModel();
 }
 
-void ThrowList::add(const pitch::AnalysedThrow& thrown) {
+void ThrowList::add(const session::ResultThrow& thrown) {
   beginInsertRows({}, 0, 0);
   throws_.push_back(thrown);
   endInsertRows();
@@ -76,14 +88,15 @@ void ThrowList::set_choices(const Preferences& preferences, double mass) {
   if (!throws_.empty()) Q_EMIT dataChanged(index(0, 0), index(rowCount() - 1, column_count - 1));
 }
 
-const pitch::AnalysedThrow* ThrowList::at(int row) const {
+const session::ResultThrow* ThrowList::at(int row) const {
   if (row < 0 || row >= rowCount()) return nullptr;
   return &throws_[throws_.size() - 1 - static_cast<std::size_t>(row)];
 }
 
 session::EditState ThrowList::state(int row) const {
-  const pitch::AnalysedThrow* thrown = at(row);
-  return thrown == nullptr ? session::EditState{} : session::state_of(edits_, thrown->contact);
+  const session::ResultThrow* thrown = at(row);
+  return thrown == nullptr ? session::EditState{}
+                           : session::state_of(edits_, seconds(thrown->contact));
 }
 
 int ThrowList::row_of(int number) const {
@@ -100,14 +113,14 @@ int ThrowList::columnCount(const QModelIndex& parent) const {
   return parent.isValid() ? 0 : column_count;
 }
 
-QString ThrowList::text(const pitch::AnalysedThrow& thrown, int row, int column) const {
+QString ThrowList::text(const session::ResultThrow& thrown, int row, int column) const {
   if (const auto quantity = quantity_of(column))
-    return without_uncertainty(number_words(thrown, *quantity, preferences_, mass_));
+    return short_text(number_words(thrown, *quantity, preferences_, mass_));
   switch (column) {
     case number:
       return QString::number(thrown.number);
     case time:
-      return minutes_text(thrown.contact);
+      return minutes_text(seconds(thrown.contact));
     case tags:
       return tag_words(state(row));
     case remarks: {
@@ -121,7 +134,7 @@ QString ThrowList::text(const pitch::AnalysedThrow& thrown, int row, int column)
 }
 
 QVariant ThrowList::data(const QModelIndex& index, int role) const {
-  const pitch::AnalysedThrow* thrown = at(index.row());
+  const session::ResultThrow* thrown = at(index.row());
   if (thrown == nullptr) return {};
   switch (role) {
     case Qt::DisplayRole:
@@ -153,7 +166,7 @@ QVariant ThrowList::headerData(int section, Qt::Orientation orientation, int rol
   if (orientation != Qt::Horizontal || role != Qt::DisplayRole) return {};
   static const QStringList titles{QStringLiteral("Throw"),      QStringLiteral("At"),
                                   QStringLiteral("Ball speed"), QStringLiteral("Heel to toe"),
-                                  QStringLiteral("Braking"),    QStringLiteral("Braking timing"),
+                                  QStringLiteral("Braking"),    QStringLiteral("Timing"),
                                   QStringLiteral("Noted"),      QStringLiteral("To look at")};
   return titles.value(section);
 }

@@ -5,12 +5,14 @@
 #include <vector>
 
 #include "app/desk/state/preferences.h"
-#include "core/pitch/analysed_throw.h"
+#include "core/pitch/catalogue.h"
+#include "core/session/edit_state.h"
 #include "core/session/results.h"
 
 namespace moundwork::desk {
 
-/// The throws of a recording as rows, the newest on top. Holds no samples.
+/// The throws of a session as rows, the newest on top, whether found a moment ago or read from its
+/// results. Holds no samples.
 class ThrowList : public QAbstractTableModel {
   Q_OBJECT
  public:
@@ -18,15 +20,15 @@ class ThrowList : public QAbstractTableModel {
   using QAbstractTableModel::QAbstractTableModel;
 
   void clear();
-  /// All anew, in order of time, as an analysis gives them.
-  void set_throws(std::vector<pitch::AnalysedThrow> throws);
-  void add(const pitch::AnalysedThrow& thrown);
+  /// All anew, in order of time.
+  void set_throws(std::vector<session::ResultThrow> throws);
+  void add(const session::ResultThrow& thrown);
   /// What people have noted so far.
   void set_edits(const std::vector<session::Edit>& edits);
   void set_choices(const Preferences& preferences, double mass);
 
   /// Null for no such row.
-  [[nodiscard]] const pitch::AnalysedThrow* at(int row) const;
+  [[nodiscard]] const session::ResultThrow* at(int row) const;
   [[nodiscard]] session::EditState state(int row) const;
   [[nodiscard]] int row_of(int number) const;  ///< -1 for none
 
@@ -37,16 +39,19 @@ class ThrowList : public QAbstractTableModel {
                                     int role) const override;
 
  private:
-  [[nodiscard]] QString text(const pitch::AnalysedThrow& thrown, int row, int column) const;
+  [[nodiscard]] QString text(const session::ResultThrow& thrown, int row, int column) const;
 
-  std::vector<pitch::AnalysedThrow> throws_;
+  std::vector<session::ResultThrow> throws_;
   std::vector<session::Edit> edits_;
   Preferences preferences_;
   double mass_ = std::numeric_limits<double>::quiet_NaN();
 };
 
+/// NaN where the throw has none.
+[[nodiscard]] Measured measured_of(const session::ResultThrow& thrown, pitch::Quantity quantity);
+
 /// A quantity of a throw with its unit and uncertainty, as the user has chosen units.
-[[nodiscard]] QString number_words(const pitch::AnalysedThrow& thrown, pitch::Quantity quantity,
+[[nodiscard]] QString number_words(const session::ResultThrow& thrown, pitch::Quantity quantity,
                                    const Preferences& preferences, double mass);
 
 }  // namespace moundwork::desk

@@ -9,7 +9,6 @@
 #include <QShortcut>
 #include <QSplitter>
 #include <QTableView>
-#include <QUndoCommand>
 #include <QVBoxLayout>
 #include <algorithm>
 #include <cmath>
@@ -17,12 +16,13 @@
 
 #include "app/desk/capture/lamps_line.h"
 #include "app/desk/capture/last_throw_panel.h"
-#include "app/desk/capture/measure_session.h"
 #include "app/desk/capture/sweep_traces.h"
 #include "app/desk/capture/tag_panel.h"
 #include "app/desk/capture/throw_list.h"
 #include "app/desk/capture/throw_tags.h"
 #include "app/desk/page/remark.h"
+#include "app/desk/state/edit_command.h"
+#include "app/desk/work/analysis_job.h"
 
 namespace moundwork::desk {
 namespace {
@@ -53,18 +53,10 @@ double bytes_a_second(const session::Session& session) {
   return bytes;
 }
 
-/// What a person noted, and what takes it back: both are appended.
-class NoteCommand : public QUndoCommand {
- public:
-  NoteCommand(ThrowPage& page, session::Edit edit, session::Edit back, const QString& words)
-      : QUndoCommand(words), page_(page), edit_(std::move(edit)), back_(std::move(back)) {}
-  void redo() override { setObsolete(!page_.write(edit_)); }
-  void undo() override { setObsolete(!page_.write(back_)); }
-
- private:
-  ThrowPage& page_;
-  session::Edit edit_, back_;
-};
+/// A throw just found, as its results will be kept.
+session::ResultThrow as_result(const pitch::AnalysedThrow& thrown) {
+  return pitch::to_results({{thrown}, {}}, {}, {}).throws.front();
+}
 
 }  // namespace
 
@@ -76,6 +68,7 @@ ThrowPage::ThrowPage(DeskState& state, Jobs& jobs, QWidget* parent)
       list_(new ThrowList(this)),
       athlete_(new QComboBox(this)),
       start_(new QPushButton(this)),
+      practise_(new QPushButton(QStringLiteral("Practise with &virtual instruments"), this)),
       zero_(new QPushButton(QStringLiteral("Zero the display (Z)"), this)),
       elapsed_(new QLabel(this)),
       lost_(new QLabel(this)),
@@ -101,6 +94,8 @@ ThrowPage::ThrowPage(DeskState& state, Jobs& jobs, QWidget* parent)
   connect(&frames_, &QTimer::timeout, this, &ThrowPage::frame);
   connect(&status_, &QTimer::timeout, this, &ThrowPage::show_status);
 
+  connect(&day_, &LiveDay::ending, this,
+          [this] { traces_->hold(day_.snapshot(traces_->whole_span())); });
   connect(&day_, &LiveDay::phase_changed, this, &ThrowPage::show_status);
   connect(&day_, &LiveDay::begun, this, &ThrowPage::recording_began);
   connect(&day_, &LiveDay::ended, this, &ThrowPage::recording_ended);
@@ -117,16 +112,17 @@ ThrowPage::ThrowPage(DeskState& state, Jobs& jobs, QWidget* parent)
   connect(&state_, &DeskState::athlete_changed, this, &ThrowPage::show_athletes);
   connect(&state_, &DeskState::lab_changed, this, &ThrowPage::offer_unfinished);
   connect(&state_, &DeskState::preferences_changed, this, &ThrowPage::dress_anew);
-  connect(&state_, &DeskState::results_changed, this, [this] {
-    if (state_.session() != nullptr && state_.session()->path() == file_) {
-      list_->set_edits(state_.session()->edits());
-      show_throw();
-    }
+  connect(&state_, &DeskState::session_changed, this, &ThrowPage::show_session);
+  connect(&state_, &DeskState::results_changed, this, &ThrowPage::show_session);
+  connect(&state_, &DeskState::edits_changed, this, [this] {
+    if (state_.session() == nullptr || state_.session()->path() != file_) return;
+    list_->set_edits(state_.session()->edits());
+    show_throw();
   });
   unfinished_->hide();
   show_athletes();
   dress_anew();
-  show_status();
+  show_session();
 }
 
 ThrowPage::~ThrowPage() = default;
@@ -148,6 +144,7 @@ void ThrowPage::make_layout() {
   strong.setBold(true);
   start_->setFont(strong);
   controls->addWidget(start_);
+  controls->addWidget(practise_);
   controls->addWidget(elapsed_);
   controls->addWidget(lost_);
   controls->addWidget(disk_);
@@ -159,6 +156,7 @@ void ThrowPage::make_layout() {
       QStringLiteral("Takes what the plates carry now as nought on this screen. Step off first. "
                      "What is recorded stays as it is."));
   connect(start_, &QPushButton::clicked, this, &ThrowPage::start_or_end);
+  connect(practise_, &QPushButton::clicked, this, &ThrowPage::practise);
   connect(zero_, &QPushButton::clicked, &day_, &LiveDay::zero_display);
   connect(athlete_, &QComboBox::activated, this, [this](int index) {
     state_.choose_athlete(athlete_->itemData(index).toString().toStdString());
@@ -205,10 +203,9 @@ void ThrowPage::make_layout() {
   auto* right = new QWidget(split);
   auto* right_column = new QVBoxLayout(right);
   right_column->setContentsMargins(6, 0, 0, 0);
-  auto* upper = new QHBoxLayout;
-  upper->addWidget(last_, 1);
-  upper->addWidget(foot_, 1);
-  right_column->addLayout(upper, 1);
+  right_column->addWidget(last_);
+  // A foot lies along the rubber, so its picture is wide.
+  right_column->addWidget(foot_, 1);
   right_column->addWidget(tags_);
   split->addWidget(left);
   split->addWidget(right);
@@ -236,16 +233,16 @@ void ThrowPage::make_layout() {
   connect(tags_, &TagPanel::tag_chosen, this,
           [this](const std::string& tag, const std::string& text) {
             if (const auto* thrown = chosen())
-              note(tag_edit(thrown->contact, tag, text), QStringLiteral("note"));
+              note(tag_edit(seconds(thrown->contact), tag, text), QStringLiteral("note"));
           });
   connect(tags_, &TagPanel::exclude_chosen, this, [this](const std::string& why) {
     if (const auto* thrown = chosen())
-      note(exclude_edit(thrown->contact, why), QStringLiteral("leaving out"));
+      note(exclude_edit(seconds(thrown->contact), why), QStringLiteral("leaving out"));
     table_->setFocus();
   });
   connect(tags_, &TagPanel::include_chosen, this, [this] {
     if (const auto* thrown = chosen())
-      note(include_edit(thrown->contact), QStringLiteral("taking in again"));
+      note(include_edit(seconds(thrown->contact)), QStringLiteral("taking in again"));
   });
 }
 
@@ -297,7 +294,7 @@ QString ThrowPage::hint() const {
       break;
   }
   return state_.roster().empty()
-             ? QStringLiteral("Enter athletes on the page Prepare, or practise: menu Lab.")
+             ? QStringLiteral("Enter athletes on the page Prepare, or practise first.")
              : QStringLiteral("Choose whose turn it is and press Start recording.");
 }
 
@@ -362,7 +359,9 @@ void ThrowPage::recording_began() {
   scene_ = empty_scene(recorded_);
   foot_->show_scene(scene_);
   traces_->clear();
-  list_->set_throws(day_.throws());
+  std::vector<session::ResultThrow> before;
+  for (const pitch::AnalysedThrow& thrown : day_.throws()) before.push_back(as_result(thrown));
+  list_->set_throws(std::move(before));
   list_->set_edits({});
   if (const auto opened = state_.open_session(file_); !opened)
     remark_->report(opened.error());
@@ -381,6 +380,7 @@ void ThrowPage::recording_began() {
 
 void ThrowPage::count_pitches() {
   pitches_ = {};
+  counted_ = file_;
   const RosterAthlete* athlete = state_.athlete();
   if (athlete != nullptr) pitches_.age = age_on(*athlete, iso_now());
   show_load();
@@ -398,11 +398,11 @@ void ThrowPage::count_pitches() {
 }
 
 void ThrowPage::show_load() {
-  pitches_.now = list_->rowCount();
-  if (file_.empty()) {
+  if (file_.empty() || counted_ != file_) {
     load_->clear();
     return;
   }
+  pitches_.now = list_->rowCount();
   const LoadWords said = load_words(pitches_, safety::common_pitch_counts());
   load_->setText(said.words);
   load_->setToolTip(said.about);
@@ -420,36 +420,22 @@ void ThrowPage::take_throw(int number) {
   const bool follow = table_->currentIndex().row() <= 0 && !tags_->deciding();
   trails_.push_back(trail_of(thrown, day_.snapshot(trail_span)));
   traces_->mark_throw(thrown.contact, thrown.number);
-  list_->add(thrown);
+  list_->add(as_result(thrown));
   if (follow) table_->selectRow(0);
   show_load();
   if (const std::string cue = tags_->lasting_cue(); !cue.empty())
     note(tag_edit(thrown.contact, cue_tag, cue), QStringLiteral("cue"));
 }
 
-bool ThrowPage::write(session::Edit edit) {
+void ThrowPage::note(session::Edit edit, const QString& words) {
+  // Someone may be looking at another session; what is noted here belongs to this one.
   if (state_.session() == nullptr || state_.session()->path() != file_)
     if (const auto opened = state_.open_session(file_); !opened) {
       remark_->report(opened.error());
-      return false;
+      return;
     }
-  edit.who = state_.preferences().person.toStdString();
-  auto written = state_.session()->add_edit(std::move(edit));
-  if (written) written = state_.reload_session();
-  if (!written) {
-    remark_->report(written.error());
-    return false;
-  }
-  return true;
-}
-
-void ThrowPage::note(session::Edit edit, const QString& words) {
-  const session::EditState before =
-      state_.session() != nullptr && state_.session()->path() == file_
-          ? session::state_of(state_.session()->edits(), edit.throw_contact)
-          : session::EditState{};
-  const session::Edit back = opposite(edit, before);
-  undo_.push(new NoteCommand(*this, std::move(edit), back, words));
+  undo_.push(new EditCommand(state_, std::move(edit), words,
+                             [this](const Error& error) { remark_->report(error); }));
 }
 
 void ThrowPage::recording_ended(const RecordingEnd& end) {
@@ -474,55 +460,66 @@ void ThrowPage::recording_ended(const RecordingEnd& end) {
 }
 
 void ThrowPage::measure(const fs::path& file, const QString& before) {
-  jobs_.run(
-      QStringLiteral("Analysing %1").arg(QString::fromStdString(file.filename().string())), this,
-      [file](JobControl& control) { return measure_session(file, control); },
-      [this, file, before](const Result<pitch::Analysis>& analysis) {
-        // Another recording may have begun since: it keeps the desk.
-        if (day_.phase() != LiveDay::Phase::idle) return;
-        if (!analysis) {
-          remark_->report(analysis.error());
-          return;
-        }
-        if (const auto opened = state_.open_session(file); !opened) {
-          remark_->report(opened.error());
-          return;
-        }
-        file_ = file;
-        recorded_ = state_.session()->session();
-        list_->set_throws(analysis->throws);
-        list_->set_edits(state_.session()->edits());
-        dress_anew();
-        if (list_->rowCount() > 0) table_->selectRow(0);
-        show_throw();
-        show_load();
-        const auto count = analysis->throws.size();
-        remark_->say(before + u' ' +
-                     (count == 1 ? QStringLiteral("1 throw is analysed: look at it under Review.")
-                                 : QStringLiteral("%1 throws are analysed: look at them under "
-                                                  "Review.")
-                                       .arg(count)));
-      });
+  analyse_session(jobs_, this, file, [this, file, before](const Result<void>& measured) {
+    // Another recording may have begun since: it keeps the desk.
+    if (day_.phase() != LiveDay::Phase::idle) return;
+    const auto opened = measured ? state_.open_session(file) : measured;
+    if (!opened) {
+      remark_->report(opened.error());
+      return;
+    }
+    const int count = list_->rowCount();
+    remark_->say(
+        before + u' ' +
+        (count == 1
+             ? QStringLiteral("1 throw is analysed: look at it under Review.")
+             : QStringLiteral("%1 throws are analysed: look at them under Review.").arg(count)));
+  });
 }
 
-const pitch::AnalysedThrow* ThrowPage::chosen() const {
+void ThrowPage::show_session() {
+  const OpenSession* open = state_.session();
+  // What was done in one session is not taken back in another.
+  if (open == nullptr || open->path() != file_) undo_.clear();
+  if (day_.phase() != LiveDay::Phase::idle) return;
+  // The throws found while it was recorded stay until the analysis has its own.
+  if (open != nullptr && open->path() == file_ && open->results().made.empty()) return;
+  file_ = open == nullptr ? fs::path() : open->path();
+  recorded_ = open == nullptr ? session::Session{} : open->session();
+  scene_ = empty_scene(recorded_);
+  list_->set_throws(open == nullptr ? std::vector<session::ResultThrow>{} : open->results().throws);
+  list_->set_edits(open == nullptr ? std::vector<session::Edit>{} : open->edits());
+  traces_->set_units(state_.preferences(), recorded_.athlete.mass.value);
+  list_->set_choices(state_.preferences(), recorded_.athlete.mass.value);
+  if (list_->rowCount() > 0) table_->selectRow(0);
+  show_throw();
+  show_load();
+}
+
+const session::ResultThrow* ThrowPage::chosen() const {
   return list_->at(table_->currentIndex().row());
 }
 
 void ThrowPage::show_throw() {
-  const pitch::AnalysedThrow* thrown = chosen();
+  const session::ResultThrow* thrown = chosen();
   const double mass = recorded_.athlete.mass.value;
   last_->show_throw(thrown, state_.preferences(), mass);
   tags_->show_state(thrown == nullptr ? 0 : thrown->number,
                     list_->state(table_->currentIndex().row()), recorded_.athlete.throws);
-  if (thrown == nullptr) return;
-  const auto trail = std::find_if(trails_.begin(), trails_.end(), [&](const ThrowTrail& one) {
-    return std::abs(one.contact - thrown->contact) <= session::same_throw;
-  });
-  scene_.path = trail == trails_.end() ? std::vector<PressurePoint>{} : trail->path;
-  scene_.marks = trail == trails_.end() ? std::vector<FootMark>{} : trail->marks;
+  scene_.path.clear();
+  scene_.marks.clear();
   scene_.now.reset();
-  if (!file_.empty()) foot_->show_scene(scene_);
+  if (thrown != nullptr) {
+    const auto trail = std::find_if(trails_.begin(), trails_.end(), [&](const ThrowTrail& one) {
+      return std::abs(one.contact - seconds(thrown->contact)) <= session::same_throw;
+    });
+    if (trail != trails_.end()) {
+      scene_.path = trail->path;
+      scene_.marks = trail->marks;
+    }
+    if (day_.phase() == LiveDay::Phase::idle) state_.show_throw(thrown->number);
+  }
+  foot_->show_scene(scene_);
 }
 
 void ThrowPage::frame() {
@@ -561,6 +558,11 @@ void ThrowPage::show_status() {
   start_->setEnabled(idle || recording);
   athlete_->setEnabled(idle);
   zero_->setEnabled(recording);
+  practise_->setVisible(idle && state_.roster().empty());
+  if (idle) {
+    lamps_->clear();
+    for (QLabel* label : {elapsed_, lost_, disk_}) label->clear();
+  }
   if (recording) {
     elapsed_->setText(clock_text(day_.elapsed()));
     const std::int64_t lost = day_.lost_samples();
@@ -592,7 +594,7 @@ void ThrowPage::show_athletes() {
   const RosterAthlete* chosen = state_.athlete();
   athlete_->setCurrentIndex(
       chosen == nullptr ? -1 : athlete_->findData(QString::fromStdString(chosen->id)));
-  Q_EMIT hint_changed();
+  show_status();
 }
 
 void ThrowPage::dress_anew() {

@@ -48,9 +48,6 @@ class ThrowPage : public Page {
   [[nodiscard]] const LiveDay& day() const { return day_; }
   [[nodiscard]] const ThrowList& throws() const { return *list_; }
 
-  /// Appends an edit to the session whose throws are listed; says so on the page when it cannot.
-  bool write(session::Edit edit);
-
  private:
   void make_layout();
   void make_keys();
@@ -62,14 +59,15 @@ class ThrowPage : public Page {
   void count_pitches();
   void take_throw(int number);
   void note(session::Edit edit, const QString& words);
-  void frame();        // sixty a second while recording
-  void show_status();  // four a second while recording
-  void show_throw();   // the chosen one
+  void frame();         // sixty a second while recording
+  void show_status();   // four a second while recording
+  void show_throw();    // the chosen one
+  void show_session();  // the open one, while nothing is recorded
   void show_athletes();
   void show_load();
   void show_foot(const drivers::LiveSnapshot& snapshot);
   void dress_anew();
-  [[nodiscard]] const pitch::AnalysedThrow* chosen() const;
+  [[nodiscard]] const session::ResultThrow* chosen() const;
 
   DeskState& state_;
   Jobs& jobs_;
@@ -80,6 +78,7 @@ class ThrowPage : public Page {
 
   QComboBox* athlete_;
   QPushButton* start_;
+  QPushButton* practise_;
   QPushButton* zero_;
   QLabel* elapsed_;
   QLabel* lost_;
@@ -105,6 +104,7 @@ class ThrowPage : public Page {
   std::vector<ThrowTrail> trails_;
   FootScene scene_;
   PitchLoad pitches_;
+  std::filesystem::path counted_;  // the recording that pitches_ is about
   std::vector<std::filesystem::path> unfinished_files_;
 };
 
