@@ -12,6 +12,7 @@
 #include <QUndoGroup>
 #include <QVBoxLayout>
 
+#include "app/desk/capture/practice.h"
 #include "app/desk/capture/throw_page.h"
 #include "app/desk/choices.h"
 #include "app/desk/day_path.h"
@@ -53,10 +54,10 @@ Window::Window(DeskState& state)
       remark_(new Remark(this)),
       stack_(new QStackedWidget(this)),
       edits_(new EditList(state, this)),
-      undo_(new QUndoGroup(this)) {
-  pages_ = {new PreparePage(state_, jobs_, this), new ThrowPage(state_, jobs_, this),
-            new ReviewPage(state_, jobs_, this), new RelatePage(state_, jobs_, this),
-            new SummariesPage(state_, jobs_, this)};
+      undo_(new QUndoGroup(this)),
+      throws_(new ThrowPage(state_, jobs_, this)) {
+  pages_ = {new PreparePage(state_, jobs_, this), throws_, new ReviewPage(state_, jobs_, this),
+            new RelatePage(state_, jobs_, this), new SummariesPage(state_, jobs_, this)};
   QStringList stops;
   for (int i = 0; i < page_count; ++i) {
     Page& shown = page(i);
@@ -65,6 +66,7 @@ Window::Window(DeskState& state)
     if (shown.undo_stack() != nullptr) undo_->addStack(shown.undo_stack());
     connect(&shown, &Page::hint_changed, this, &Window::show_heading);
     connect(&shown, &Page::wants_page, this, &Window::go_to);
+    connect(&shown, &Page::wants_practice, this, &Window::practise);
   }
   path_ = new DayPath(stops, this);
   connect(path_, &DayPath::stop_chosen, this, &Window::go_to);
@@ -116,6 +118,15 @@ void Window::make_menus() {
                  this, &Window::choose_lab);
   lab->addAction(QStringLiteral("Open &session…"), QKeySequence::Open, this,
                  &Window::choose_session);
+  lab->addSeparator();
+  lab->addAction(QStringLiteral("&Practise with virtual instruments"),
+                 QKeySequence(QStringLiteral("Ctrl+Shift+P")), this, &Window::practise);
+  QAction* leave = lab->addAction(QStringLiteral("&Leave practice"), this, &Window::leave_practice);
+  const auto show_leave = [this, leave] {
+    leave->setEnabled(Practice::is_practice(state_.lab().root));
+  };
+  connect(&state_, &DeskState::lab_changed, leave, show_leave);
+  show_leave();
   lab->addSeparator();
   lab->addAction(QStringLiteral("&Quit"), QKeySequence(QStringLiteral("Ctrl+Q")), this,
                  &QWidget::close);
@@ -185,7 +196,26 @@ void Window::apply_look() {
     wear(*application, state_.look());
 }
 
+bool Window::is_busy() {
+  for (const Page* shown : pages_)
+    if (const QString busy = shown->busy_with(); !busy.isEmpty()) {
+      remark_->caution(busy);
+      return true;
+    }
+  return false;
+}
+
+void Window::practise() {
+  go_to(1);
+  remark_->quiet();
+  throws_->practise();
+}
+
+void Window::leave_practice() { open(Practice::lab_of(state_.lab().root)); }
+
 void Window::open(const std::filesystem::path& path) {
+  // A recording keeps its lab and its session.
+  if (is_busy()) return;
   const Result<void> opened =
       std::filesystem::is_directory(path) ? state_.open_lab(path) : state_.open_session(path);
   if (opened)
@@ -195,7 +225,9 @@ void Window::open(const std::filesystem::path& path) {
 }
 
 void Window::reopen_last() {
-  open(state_.preferences().lab);
+  // The first start finds no folder and makes it.
+  if (const auto opened = state_.open_lab(state_.preferences().lab); !opened)
+    remark_->report(opened.error());
   const auto last = state_.preferences().last_session;
   if (!last.empty() && std::filesystem::exists(last)) open(last);
 }
@@ -216,12 +248,10 @@ void Window::choose_session() {
 }
 
 void Window::closeEvent(QCloseEvent* event) {
-  for (const Page* shown : pages_)
-    if (const QString busy = shown->busy_with(); !busy.isEmpty()) {
-      remark_->caution(busy);
-      event->ignore();
-      return;
-    }
+  if (is_busy()) {
+    event->ignore();
+    return;
+  }
   QSettings kept = settings_file();
   kept.setValue(QStringLiteral("window/geometry"), saveGeometry());
   event->accept();

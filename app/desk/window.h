@@ -17,6 +17,7 @@ namespace moundwork::desk {
 class DayPath;
 class EditList;
 class Remark;
+class ThrowPage;
 
 inline constexpr int page_count = 5;
 
@@ -34,6 +35,8 @@ class Window : public QMainWindow {
   void reopen_last();
   /// Opens a lab folder or a session file, as given on the command line.
   void open(const std::filesystem::path& path);
+  /// Plays invented athletes on virtual instruments, on the page Throw.
+  void practise();
 
  protected:
   void closeEvent(QCloseEvent* event) override;
@@ -42,6 +45,8 @@ class Window : public QMainWindow {
   void make_menus();
   void choose_lab();
   void choose_session();
+  void leave_practice();
+  [[nodiscard]] bool is_busy();
   void show_heading();
   void apply_look();
 
@@ -53,6 +58,7 @@ class Window : public QMainWindow {
   QStackedWidget* stack_;
   EditList* edits_;
   QUndoGroup* undo_;
+  ThrowPage* throws_;
   std::array<Page*, page_count> pages_{};
   // Last, so that it is destroyed first: work ends before what it hands its results to.
   Jobs jobs_;
