@@ -18,8 +18,9 @@ struct Analysis {
   std::vector<session::ResultFlag> remarks;  ///< about the session as a whole
 };
 
-/// Finds and measures every throw of a session as its edits say (core/session/edit_state.h). Memory
-/// stays that of its coarse traces and of one throw's window, whatever the session's length.
+/// Finds and measures every throw of a session as its edits say (core/session/edit_state.h), on as
+/// many threads as the machine has cores; the numbers do not depend on how many. Memory stays that
+/// of its coarse traces and of one throw's window per thread, whatever the number of throws.
 [[nodiscard]] Result<Analysis> analyse(const session::Reader& reader, const Settings& settings,
                                        const Progress& progress = {});
 
