@@ -13,6 +13,7 @@
 
 #include "core/pitch/noise_bank.h"
 #include "core/session/edit_state.h"
+#include "core/signal/butterworth.h"
 
 namespace moundwork::pitch {
 namespace {
@@ -28,12 +29,15 @@ Result<AnalysedThrow> measured(const SessionThrows& throws, std::size_t index,
 }
 
 // Every thread keeps the noise of the first step it meets and takes it for others close by. Met
-// here first by all, it is the same whichever thread measures which throw.
+// here first by all, it is the same whichever thread measures which throw. A rate too low for the
+// filters leaves nothing to measure, as each throw then says.
 void meet_noise(const session::Session& session, const Settings& settings) {
-  for (const session::Plate& plate : session.plates)
-    if (plate.role == session::PlateRole::back)
-      (void)NoiseBank::for_step(
-          1.0 / session.devices[static_cast<std::size_t>(plate.device)].sample_rate, settings);
+  for (const session::Plate& plate : session.plates) {
+    const double rate = session.devices[static_cast<std::size_t>(plate.device)].sample_rate;
+    if (plate.role == session::PlateRole::back &&
+        signal::low_pass(2, signal::design_cutoff(settings.low_pass, 2, 2), rate))
+      (void)NoiseBank::for_step(1.0 / rate, settings);
+  }
 }
 
 // Several throws at once, since measuring takes far longer than reading. In order of time; nothing

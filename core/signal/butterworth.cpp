@@ -121,7 +121,8 @@ Eigen::ArrayXXd zero_phase_columns(const std::vector<Biquad>& sections,
                                    const Eigen::Ref<const Eigen::ArrayXXd>& x) {
   if (x.rows() < 2) return x;
   Eigen::ArrayXXd y(x.rows(), x.cols());
-  // A wrench has six columns; more would not fit the registers of any processor.
+  // A wrench's six keep the arithmetic busy while each waits for its sample before; the delays of
+  // more would not fit a processor's registers.
   for (Eigen::Index c = 0; c < x.cols();) {
     const Eigen::Index left = x.cols() - c;
     const int width = left >= 6 ? 6 : left >= 2 ? 2 : 1;

@@ -55,6 +55,18 @@ TEST_CASE("an analysis gives the same bits each time, whatever was analysed befo
   }
 }
 
+TEST_CASE("a low-pass above what the plates' rate allows is refused in a sentence") {
+  support::Folder folder;
+  const session::Reader reader = simulated(folder / "a.h5", 2, 1000.0);
+  for (const double cutoff : {420.0, 600.0}) {
+    pitch::Settings settings;
+    settings.low_pass = cutoff;
+    const auto refused = pitch::analyse(reader, settings);
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().sentence().find("cut-off") != std::string::npos);
+  }
+}
+
 TEST_CASE("an analysis says how far it is and stops when told to") {
   support::Folder folder;
   const session::Reader reader = simulated(folder / "a.h5", 3, 1000.0);
