@@ -1,0 +1,273 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/summary/content.h"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "core/summary/pseudonymous.h"
+#include "core/summary/support.h"
+
+using namespace moundwork;
+using namespace moundwork::summary;
+using namespace moundwork::summary_support;
+
+namespace {
+
+bool holds(const std::string& text, const std::string& part) {
+  CAPTURE(text, part);
+  return text.find(part) != std::string::npos;
+}
+
+void exclude(Source& source, double contact, const std::string& why) {
+  source.analysed.edits.push_back(edit(contact, "exclude", why));
+  source.counted = counted_throws(source.analysed.results, source.analysed.edits);
+}
+
+void drop(Source& source, const std::string& key) {
+  for (auto& one : source.analysed.results.throws)
+    std::erase_if(one.quantities, [&](const auto& value) { return value.key == key; });
+  source.counted = counted_throws(source.analysed.results, source.analysed.edits);
+}
+
+relate::AnalysedSession other(const std::string& id, double speed) {
+  auto session = made_source(3, "of " + id).analysed;
+  session.athlete.id = id;
+  session.athlete.name = "Other " + id;
+  for (auto& one : session.results.throws) one.quantities[0].measured.value = speed;
+  return session;
+}
+
+}  // namespace
+
+TEST_CASE("A summary says who, when and under which conditions", "[summary]") {
+  const Summary summary = summarise(made_source(4), {});
+  CHECK(summary.who == "Ottilie Quernmoor");
+  CHECK(summary.person ==
+        std::vector<std::string>{"A1", "left-hander", "14 years", "60.0 kg", "1.70 m"});
+  CHECK(summary.when == "4 May 2026, 08:30 UTC");
+  CHECK(summary.conditions ==
+        std::vector<std::string>{"mound", "21 °C", "1004 hPa", "45 % humidity"});
+  CHECK(summary.counted == "4 throws counted");
+  CHECK(summary.excluded.empty());
+}
+
+TEST_CASE("The five numbers are means of the throws with a 95 % uncertainty", "[summary]") {
+  const Summary summary = summarise(made_source(5), {});
+  REQUIRE(summary.numbers.size() == 5);
+  const Number& speed = summary.numbers[0];
+  // 36.0, 36.5, ... 38.0: mean 37.0; 1.96 x 0.1 = 0.196, and two digits since the first is below 3.
+  CHECK(speed.value == "37.00");
+  CHECK(speed.plus_minus == "0.20");
+  CHECK(speed.unit == "m/s");
+  CHECK(speed.range == "36.00 to 38.00");
+  CHECK(speed.throws == 5);
+  // 70 on the way from heel to toe.
+  CHECK(holds(summary.numbers[1].meaning, "toward the toe"));
+  CHECK(summary.numbers[4].value == "−50.0");
+  CHECK(summary.numbers[4].unit == "ms");
+  CHECK(holds(summary.numbers[4].meaning, "50 ms before it"));
+}
+
+TEST_CASE("Ball speed comes in the unit asked for, with its uncertainty", "[summary]") {
+  Context context;
+  context.speed_unit = SpeedUnit::miles_per_hour;
+  const Summary summary = summarise(made_source(1), context);
+  // 36.0 m/s over 0.44704 (exact) = 80.529 mph; 1.96 x 0.1 over the same = 0.438.
+  CHECK(summary.numbers[0].value == "80.5");
+  CHECK(summary.numbers[0].plus_minus == "0.4");
+  CHECK(summary.numbers[0].unit == "mph");
+  CHECK(summary.numbers[0].range.empty());
+}
+
+TEST_CASE("Excluded throws are not counted, and it is said with the reason", "[summary]") {
+  Source source = made_source(5);
+  exclude(source, 100.01, "foot slipped");
+  exclude(source, 80.0, "foot slipped");
+  const Summary summary = summarise(source, {});
+  CHECK(summary.throws_counted == 3);
+  CHECK(summary.throws_found == 5);
+  CHECK(summary.counted == "3 of 5 throws counted");
+  CHECK(summary.excluded ==
+        "2 throws left out by hand and not counted: throws 4 and 5 (foot slipped).");
+  CHECK(summary.numbers[0].value == "36.50");
+  CHECK(summary.numbers[0].throws == 3);
+  // The arm has thrown them all.
+  CHECK(holds(all_text(summary), "after the 5 throws found here"));
+}
+
+TEST_CASE("A number that was not measured says why", "[summary]") {
+  Source source = made_source(3);
+  drop(source, "ball_speed");
+  drop(source, "heel_toe_at_drive_peak");
+  source.session.radar.reset();
+  source.session.foot_line.reset();
+  const Summary summary = summarise(source, {});
+  CHECK(summary.numbers[0].value.empty());
+  CHECK(holds(summary.numbers[0].meaning, "no radar"));
+  CHECK(summary.numbers[1].value.empty());
+  CHECK(holds(summary.numbers[1].meaning, "not located"));
+  CHECK_FALSE(summary.against);
+  CHECK(holds(summary.no_against, "No counted throw has a ball speed"));
+  CHECK(holds(summary.no_foot, "not located"));
+}
+
+TEST_CASE("A session whose every throw was left out still has a page", "[summary]") {
+  Source source = made_source(1);
+  exclude(source, 20.0, "");
+  const Summary summary = summarise(source, {});
+  CHECK(summary.throws_counted == 0);
+  CHECK(holds(summary.excluded, "no reason noted"));
+  for (const Number& number : summary.numbers) CHECK(number.value.empty());
+}
+
+TEST_CASE("A change is real only beyond its limit", "[summary]") {
+  Context context;
+  // Half a metre a second less in each of ten throws that scatter by 1.5 m/s: Welch's t is 0.74.
+  auto before = made_source(10, "s0", "2026-03-02T10:00:00Z").analysed;
+  for (auto& one : before.results.throws) {
+    one.quantities[0].measured.value -= 0.5;
+    one.quantities[3].measured.value -= 0.9;  // and braking, that scatters by 0.15, by 0.9
+  }
+  context.sessions = {before};
+  const Summary summary = summarise(made_source(10), context);
+  REQUIRE(summary.numbers[0].change);
+  CHECK_FALSE(summary.numbers[0].change->real);
+  CHECK(holds(summary.numbers[0].change->difference, "+0.5"));
+  CHECK(holds(summary.numbers[0].change->verdict, "may be chance"));
+  REQUIRE(summary.numbers[3].change);
+  CHECK(summary.numbers[3].change->real);
+  CHECK(holds(summary.numbers[3].change->verdict, "real (limit"));
+  CHECK(holds(summary.change_note, "since 2 March 2026 (10 throws)"));
+  CHECK(holds(summary.change_note, "days may differ by more"));
+}
+
+TEST_CASE("It is the last session before that is compared with", "[summary]") {
+  Context context;
+  context.sessions = {made_source(4, "old", "2025-03-02T10:00:00Z").analysed,
+                      made_source(4, "last", "2026-04-30T10:00:00Z").analysed,
+                      made_source(4, "later", "2026-06-01T10:00:00Z").analysed,
+                      made_source(4).analysed};  // the session itself
+  CHECK(holds(summarise(made_source(4), context).change_note, "since 30 April 2026"));
+  context.sessions = {made_source(4, "later", "2026-06-01T10:00:00Z").analysed, other("B", 30.0)};
+  CHECK(holds(summarise(made_source(4), context).change_note, "No earlier session"));
+}
+
+TEST_CASE("A place is told among enough others, with how many they are", "[summary]") {
+  const Source source = made_source(3);  // 36.5 m/s
+  Context context;
+  const auto with = [&](std::vector<double> speeds) {
+    std::vector<relate::AnalysedSession> sessions{source.analysed};
+    for (std::size_t i = 0; i < speeds.size(); ++i)
+      sessions.push_back(other("O" + std::to_string(i), speeds[i]));
+    context.group = group_from_sessions(sessions, source.analysed.athlete, "of this lab");
+    return summarise(source, context);
+  };
+  CHECK(with({30.0, 40.0, 35.0}).numbers[0].place == "higher than 2 of 3");
+  CHECK(with({30.0, 31.0, 32.0}).numbers[0].place == "higher than all 3");
+  CHECK(with({40.0, 41.0, 42.0}).numbers[0].place == "lower than all 3");
+  const Summary few = with({30.0, 31.0});
+  CHECK(few.numbers[0].place.empty());
+  CHECK(few.numbers[0].others.empty());
+  CHECK(holds(few.group_note, "Only 2 others"));
+  // 20 others of whom 12 are slower and two throw as fast: 100 (12 + 1) / 20.
+  std::vector<double> many(12, 30.0);
+  many.insert(many.end(), 2, 36.5);
+  many.insert(many.end(), 6, 40.0);
+  CHECK(with(many).numbers[0].place == "percentile 65 of 20");
+}
+
+TEST_CASE("Others can be those of like age, by their latest session", "[summary]") {
+  auto young = other("young", 25.0);
+  young.athlete.born = "2013-01-01";  // 13 on the day
+  auto grown = other("grown", 40.0);
+  grown.athlete.born = "2001-01-01";
+  auto unknown = other("unknown", 41.0);
+  unknown.athlete.born.clear();
+  auto earlier = other("young", 20.0);
+  earlier.id = "earlier";
+  earlier.started = "2026-01-04T08:30:00Z";
+  earlier.athlete.born = "2013-01-01";
+  const std::vector<relate::AnalysedSession> sessions{young, grown, unknown, earlier};
+  const auto all = group_from_sessions(sessions, made_source(1).analysed.athlete, "");
+  CHECK(all.athletes == 3);
+  const auto like =
+      group_from_sessions(sessions, made_source(1).analysed.athlete, "", Ages{12, 16});
+  CHECK(like.athletes == 1);
+  CHECK(like.means.at("ball_speed") == std::vector<double>{25.0});
+}
+
+TEST_CASE("The strongest quantity is set against ball speed in relate's words", "[summary]") {
+  const Summary summary = summarise(made_source(12), {});
+  REQUIRE(summary.against);
+  CHECK(summary.against->quantity == "braking impulse per mass");
+  CHECK(summary.against->x.size() == 12);
+  CHECK(summary.against->line.has_value());
+  CHECK(holds(summary.against->says, "Within this athlete"));
+  const Summary few = summarise(made_source(2), {});
+  CHECK_FALSE(few.against);
+  CHECK(holds(few.no_against, "2 throws"));
+}
+
+TEST_CASE("Doubts are told once each, with their throws, missing numbers first", "[summary]") {
+  Source source = made_source(4);
+  for (auto& one : source.analysed.results.throws) {
+    one.flags.push_back({"assumed_air", "temperature or pressure were not noted"});
+    if (one.number > 2) one.flags.push_back({"no_radar", "no radar reading belongs to this throw"});
+  }
+  source.analysed.results.throws[1].flags.push_back({"something_new", "a bird sat on the plate"});
+  source.counted = counted_throws(source.analysed.results, {});
+  const Summary summary = summarise(source, {});
+  REQUIRE(summary.doubts.size() == 3);
+  CHECK(holds(summary.doubts[0], "(throws 3 and 4)."));
+  CHECK(holds(summary.doubts[0], "No ball speed"));
+  CHECK(holds(summary.doubts[1], "(all throws)."));
+  CHECK(summary.doubts[2] == "a bird sat on the plate (throw 2).");
+  CHECK(summarise(made_source(2), {}).doubts.empty());
+}
+
+TEST_CASE("Every page cautions, and counts pitches by age with the source", "[summary]") {
+  const Summary young = summarise(made_source(70), {});
+  const std::string text = all_text(young);
+  CHECK(holds(text, "Pain, numbness or unusual tiredness: stop, and see a licensed clinician."));
+  CHECK(holds(text, "not a medical device"));
+  CHECK(holds(text, "do not show the risk of injury"));
+  CHECK(holds(text, "association, not an instruction"));
+  // reference-facts, section 8: 95 at 14, four days after 66 or more.
+  CHECK(holds(text,
+              "Pitch counts at age 14: at most 95 a day; after the 70 throws found here, 4 "
+              "calendar days of rest."));
+  CHECK(holds(text, safety::common_pitch_counts().source));
+  CHECK(holds(text, "table of " + safety::common_pitch_counts().dated));
+  CHECK(holds(all_text(summarise(made_source(96), {})), "more than the limit"));
+
+  Source source = made_source(3);
+  source.age.reset();
+  CHECK(holds(all_text(summarise(source, {})), "the age is not noted"));
+  source.age = 30;
+  CHECK_FALSE(holds(all_text(summarise(source, {})), "Pitch counts at age"));
+  source.age = 6;
+  CHECK(holds(all_text(summarise(source, {})), "name no limit"));
+}
+
+TEST_CASE("No page says that one thing causes another", "[summary]") {
+  Context context;
+  context.sessions = {made_source(6, "s0", "2026-03-02T10:00:00Z").analysed};
+  context.group = group_from_sessions({other("B", 30.0), other("C", 31.0), other("D", 32.0)},
+                                      made_source(1).analysed.athlete, "of this lab");
+  CHECK_FALSE(holds(all_text(summarise(made_source(12), context)), "caus"));
+}
+
+TEST_CASE("Codes stand for people, and no text gives the name away", "[summary]") {
+  Source source = made_source(3);
+  exclude(source, 20.0, "Ottilie was tired");
+  source.session.conditions.surface = "Quernmoor's own mound";
+  output::Pseudonyms codes(output::LabKey{});
+  codes.know(source.session.athlete);
+  pseudonymise(source, codes);
+  const Summary summary = summarise(source, {});
+  CHECK(summary.who == codes.athlete_code(made_source(1).session.athlete));
+  for (const char* part : {"Ottilie", "Quernmoor", "A1", "2012", "s1"})
+    CHECK_FALSE(holds(all_text(summary), part));
+  CHECK(holds(all_text(summary), "14 years"));
+  CHECK(holds(summary.made, codes.session_code("s1")));
+}
