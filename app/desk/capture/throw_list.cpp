@@ -18,20 +18,6 @@ QString minutes_text(double time) {
   return QStringLiteral("%1:%2").arg(whole / 60).arg(whole % 60, 2, 10, QChar(u'0'));
 }
 
-/// "61.7 %": the list has no room for uncertainties, which the panel and the tool tip give; it
-/// shows no digit that they make worthless.
-QString short_text(const QString& with_uncertainty) {
-  const auto begin = with_uncertainty.indexOf(QStringLiteral(" ± "));
-  if (begin < 0) return with_uncertainty;
-  auto end = with_uncertainty.indexOf(u' ', begin + 3);
-  if (end < 0) end = with_uncertainty.size();
-  const QString value = with_uncertainty.left(begin);
-  const auto point = value.indexOf(u'.');
-  const auto decimals = point < 0 ? 0 : std::max<qsizetype>(0, value.size() - point - 2);
-  return QString::number(value.toDouble(), 'f', static_cast<int>(decimals)) +
-         with_uncertainty.mid(end);
-}
-
 std::optional<Quantity> quantity_of(int column) {
   switch (column) {
     case ThrowList::speed:
@@ -45,6 +31,21 @@ std::optional<Quantity> quantity_of(int column) {
     default:
       return std::nullopt;
   }
+}
+
+/// "61.7 %": the list has no room for uncertainties, which the panel and the tool tip give.
+QString short_words(const session::ResultThrow& thrown, Quantity quantity,
+                    const Preferences& preferences, double mass) {
+  const pitch::Entry& entry = pitch::entry(quantity);
+  // As many digits as ten times the uncertainty would bear: without it, a digit less is read.
+  Measured coarse = measured_of(thrown, quantity);
+  coarse.u *= 10.0;
+  const QString text =
+      quantity_text(std::string(entry.key), std::string(entry.unit), coarse, preferences, mass);
+  const auto begin = text.indexOf(QStringLiteral(" ± "));
+  if (begin < 0) return text;
+  const auto end = text.indexOf(u' ', begin + 3);
+  return text.left(begin) + (end < 0 ? QString() : text.mid(end));
 }
 
 }  // namespace
@@ -115,7 +116,7 @@ int ThrowList::columnCount(const QModelIndex& parent) const {
 
 QString ThrowList::text(const session::ResultThrow& thrown, int row, int column) const {
   if (const auto quantity = quantity_of(column))
-    return short_text(number_words(thrown, *quantity, preferences_, mass_));
+    return short_words(thrown, *quantity, preferences_, mass_);
   switch (column) {
     case number:
       return QString::number(thrown.number);
