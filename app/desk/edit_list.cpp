@@ -7,6 +7,7 @@
 #include <QVBoxLayout>
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 namespace moundwork::desk {
 namespace {
@@ -41,6 +42,8 @@ QString edit_words(const session::Edit& edit) {
   if (edit.action == "exclude") return QStringLiteral("excluded");
   if (edit.action == "include") return QStringLiteral("included again");
   if (edit.action == "tag") return QStringLiteral("tagged %1: %2").arg(target, text);
+  if (edit.action == "mark") return QStringLiteral("marked %1 at %2").arg(target, text);
+  if (edit.action == "undo") return QStringLiteral("took back change %1").arg(edit.value + 1.0);
   if (edit.action == "reset") return QStringLiteral("reset to what was found");
   return QStringLiteral("%1 %2 %3").arg(QString::fromStdString(edit.action), target, text);
 }
@@ -51,18 +54,19 @@ EditList::EditList(DeskState& state, QWidget* parent)
   column->addWidget(heading_);
   column->addWidget(table_, 1);
   heading_->setWordWrap(true);
-  table_->setColumnCount(5);
-  table_->setHorizontalHeaderLabels({QStringLiteral("Throw"), QStringLiteral("Change"),
-                                     QStringLiteral("Why"), QStringLiteral("Who"),
-                                     QStringLiteral("When (UTC)")});
+  table_->setColumnCount(6);
+  table_->setHorizontalHeaderLabels({QStringLiteral("No."), QStringLiteral("Throw"),
+                                     QStringLiteral("Change"), QStringLiteral("Why"),
+                                     QStringLiteral("Who"), QStringLiteral("When (UTC)")});
   table_->setEditTriggers(QAbstractItemView::NoEditTriggers);
   table_->setSelectionBehavior(QAbstractItemView::SelectRows);
   table_->verticalHeader()->hide();
   table_->horizontalHeader()->setSectionResizeMode(QHeaderView::ResizeToContents);
-  table_->horizontalHeader()->setSectionResizeMode(1, QHeaderView::Stretch);
+  table_->horizontalHeader()->setSectionResizeMode(2, QHeaderView::Stretch);
   table_->setAccessibleName(QStringLiteral("Edits of this session"));
   connect(&state_, &DeskState::session_changed, this, &EditList::fill);
   connect(&state_, &DeskState::results_changed, this, &EditList::fill);
+  connect(&state_, &DeskState::edits_changed, this, &EditList::fill);
   fill();
 }
 
@@ -81,12 +85,13 @@ void EditList::fill() {
   for (auto edit = session->edits().rbegin(); edit != session->edits().rend(); ++edit) {
     const int row = table_->rowCount();
     table_->insertRow(row);
+    table_->setItem(row, 0, cell(QString::number(std::distance(edit, session->edits().rend()))));
     const int number = throw_of(session->results(), edit->throw_contact);
-    table_->setItem(row, 0, cell(number > 0 ? QString::number(number) : QStringLiteral("-")));
-    table_->setItem(row, 1, cell(edit_words(*edit)));
-    table_->setItem(row, 2, cell(QString::fromStdString(edit->why)));
-    table_->setItem(row, 3, cell(QString::fromStdString(edit->who)));
-    table_->setItem(row, 4, cell(QString::fromStdString(edit->when).left(19).replace(u'T', u' ')));
+    table_->setItem(row, 1, cell(number > 0 ? QString::number(number) : QStringLiteral("-")));
+    table_->setItem(row, 2, cell(edit_words(*edit)));
+    table_->setItem(row, 3, cell(QString::fromStdString(edit->why)));
+    table_->setItem(row, 4, cell(QString::fromStdString(edit->who)));
+    table_->setItem(row, 5, cell(QString::fromStdString(edit->when).left(19).replace(u'T', u' ')));
   }
 }
 

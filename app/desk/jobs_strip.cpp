@@ -8,6 +8,9 @@
 #include <QVBoxLayout>
 
 namespace moundwork::desk {
+namespace {
+constexpr int show_after_ms = 400;
+}  // namespace
 
 JobsStrip::JobsStrip(Jobs& jobs, QWidget* parent)
     : QWidget(parent), jobs_(jobs), lines_(new QVBoxLayout(this)) {
@@ -40,14 +43,18 @@ void JobsStrip::rebuild() {
     row->addWidget(stop);
     lines_->addWidget(line);
   }
-  setVisible(!jobs_.running().empty());
-  if (jobs_.running().empty())
+  // Work that is over at once would only make the page jump.
+  if (jobs_.running().empty()) {
     timer_.stop();
-  else
+    hide();
+  } else if (!timer_.isActive()) {
+    busy_.start();
     timer_.start();
+  }
 }
 
 void JobsStrip::show_progress() {
+  if (busy_.elapsed() > show_after_ms) show();
   int index = 0;
   for (const Job& job : jobs_.running()) {
     if (const QLayoutItem* item = lines_->itemAt(index++))

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <QElapsedTimer>
 #include <QTimer>
 #include <QWidget>
 #include <memory>
@@ -24,6 +25,7 @@ class JobsStrip : public QWidget {
   Jobs& jobs_;
   QVBoxLayout* lines_;
   QTimer timer_;
+  QElapsedTimer busy_;
 };
 
 }  // namespace moundwork::desk

@@ -4,12 +4,17 @@
 #include <QCommandLineParser>
 #include <QTimer>
 #include <cstdio>
+#include <string_view>
 
 #include "app/desk/pictures.h"
 #include "app/desk/window.h"
 
 int main(int argc, char** argv) {
   using namespace moundwork::desk;
+  // Pictures need no screen.
+  for (int i = 1; i < argc; ++i)
+    if (std::string_view(argv[i]).starts_with("--pictures"))
+      qputenv("QT_QPA_PLATFORM", "offscreen");
   QApplication application(argc, argv);
   QApplication::setApplicationName(QStringLiteral("moundwork-desk"));
   QApplication::setApplicationVersion(QStringLiteral(MOUNDWORK_VERSION));

@@ -2,11 +2,22 @@
 #pragma once
 
 #include "app/desk/page/page.h"
+#include "app/desk/relate/relation_table.h"
 #include "app/desk/state/desk_state.h"
 #include "app/desk/work/jobs.h"
 
+class QComboBox;
+class QLabel;
+class QTabWidget;
+class QTableWidget;
+
 namespace moundwork::desk {
 
+class EffectChart;
+class Remark;
+class ScatterPlot;
+
+/// What goes with ball speed: of one athlete or of the lab, of a cue, and since the last session.
 class RelatePage : public Page {
   Q_OBJECT
  public:
@@ -14,9 +25,39 @@ class RelatePage : public Page {
   [[nodiscard]] QString title() const override { return QStringLiteral("Relate"); }
   [[nodiscard]] QString hint() const override;
 
+ protected:
+  void showEvent(QShowEvent* event) override;
+
  private:
+  void lay_out();
+  void ask();  ///< computes again when what is asked or what is there has changed
+  void take(Result<RelateAnswer> answer);
+  void show_answer();
+  void show_relation();
+  void show_cue();
+  void show_change();
+  void open_row(int row);
+  [[nodiscard]] double shown_factor(const relate::Quantity& quantity, QString& unit) const;
+
   DeskState& state_;
   Jobs& jobs_;
+  QComboBox* scope_;
+  QComboBox* cue_;
+  QTableWidget* table_;
+  ScatterPlot* scatter_;
+  QLabel* says_;
+  QTabWidget* beside_;
+  EffectChart* effects_;
+  EffectChart* cue_effects_;
+  QLabel* cue_says_;
+  QTableWidget* change_;
+  QLabel* change_says_;
+  Remark* remark_;
+  std::optional<RelateAnswer> answer_;
+  std::vector<std::size_t> order_;
+  bool stale_ = true;
+  bool asking_ = false;
+  bool filling_ = false;
 };
 
 }  // namespace moundwork::desk

@@ -1,22 +1,83 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <QTimer>
+#include <QUndoStack>
+#include <map>
+
 #include "app/desk/page/page.h"
+#include "app/desk/review/throws_at_hand.h"
 #include "app/desk/state/desk_state.h"
 #include "app/desk/work/jobs.h"
+#include "core/pitch/frame_marks.h"
+
+class QComboBox;
+class QLineEdit;
+class QPushButton;
 
 namespace moundwork::desk {
 
+class EventsPanel;
+class FootPicture;
+class MarksPanel;
+class NumbersPanel;
+class Remark;
+class SessionStrip;
+class ThrowPicker;
+class TracePlot;
+
+/// One throw or several over each other: traces, events that can be moved, numbers that follow.
 class ReviewPage : public Page {
   Q_OBJECT
  public:
   ReviewPage(DeskState& state, Jobs& jobs, QWidget* parent = nullptr);
   [[nodiscard]] QString title() const override { return QStringLiteral("Review"); }
   [[nodiscard]] QString hint() const override;
+  [[nodiscard]] QUndoStack* undo_stack() override { return &undo_; }
 
  private:
+  void lay_out();
+  void connect_parts();
+  void show_session();
+  void show_throw();
+  void show_markers(const pitch::AnalysedThrow& now);
+  void show_foot(const pitch::ThrowAtHand& thrown, const pitch::AnalysedThrow& now);
+  void follow_drag(pitch::Event event, double time);
+  void place_event(pitch::Event event, double time);
+  void exclude_or_include();
+  void reset();
+  void import_marks();
+  void take_mark_away(pitch::BodyMark mark);
+  void edit(session::Edit edit, const QString& words);
+  void measure_again();
+
+  [[nodiscard]] double origin_of(const pitch::AnalysedThrow& thrown) const;
+  [[nodiscard]] double mass() const;
+  [[nodiscard]] session::EditState edits_of(const pitch::ThrowAtHand& thrown) const;
+
   DeskState& state_;
   Jobs& jobs_;
+  ThrowsAtHand throws_;
+  QUndoStack undo_;
+  QTimer measure_soon_;
+
+  SessionStrip* strip_;
+  ThrowPicker* picker_;
+  FootPicture* foot_;
+  TracePlot* plot_;
+  EventsPanel* events_;
+  NumbersPanel* numbers_;
+  MarksPanel* marks_;
+  Remark* remark_;
+  QComboBox* align_;
+  QLineEdit* reason_;
+  QPushButton* exclude_;
+  QPushButton* reset_;
+
+  // Of the throw that is shown.
+  std::shared_ptr<const pitch::ThrowAtHand> at_hand_;
+  pitch::AnalysedThrow now_;
+  int plotted_ = 0;  // number whose whole view has been set
 };
 
 }  // namespace moundwork::desk

@@ -85,6 +85,15 @@ Result<void> DeskState::reload_session() {
   return {};
 }
 
+Result<void> DeskState::add_edit(session::Edit edit) {
+  if (session_ == nullptr)
+    return fail("the edit", "has no session to go to", "open the session first");
+  if (edit.who.empty()) edit.who = preferences_.person.toStdString();
+  if (auto added = session_->add_edit(std::move(edit)); !added) return added;
+  Q_EMIT edits_changed();
+  return {};
+}
+
 void DeskState::show_throw(int number) {
   if (shown_throw_ == number) return;
   shown_throw_ = number;

@@ -42,6 +42,8 @@ class DeskState : public QObject {
   void close_session();
   /// After an analysis or edits changed what stands beside the open session.
   [[nodiscard]] Result<void> reload_session();
+  /// Appends to the open session's edit list and tells everyone.
+  [[nodiscard]] Result<void> add_edit(session::Edit edit);
   /// Number of the throw that pages show; 0 for none.
   [[nodiscard]] int shown_throw() const { return shown_throw_; }
   void show_throw(int number);
@@ -53,6 +55,7 @@ class DeskState : public QObject {
   void athlete_changed();
   void session_changed();  ///< another session, or none
   void results_changed();  ///< of the same session
+  void edits_changed();    ///< likewise; results follow when it has been measured again
   void shown_throw_changed();
 
  private:

@@ -45,7 +45,9 @@ Preferences load_preferences() {
       choice_of(file.value(QStringLiteral("units/force"), static_cast<int>(ForceUnit::body_weight)),
                 ForceUnit::body_weight);
   preferences.theme = choice_of(file.value(QStringLiteral("look/theme")), Theme::dark);
-  preferences.person = file.value(QStringLiteral("person")).toString();
+  preferences.person =
+      file.value(QStringLiteral("person"), qEnvironmentVariable("USER", QStringLiteral("desk")))
+          .toString();
   const QString documents = QStandardPaths::writableLocation(QStandardPaths::DocumentsLocation);
   preferences.lab =
       path_of(file.value(QStringLiteral("lab"), documents + QStringLiteral("/Moundwork lab")));

@@ -1,11 +1,176 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/summaries/summaries_page.h"
 
+#include <QCheckBox>
+#include <QComboBox>
+#include <QDesktopServices>
+#include <QHBoxLayout>
+#include <QLabel>
+#include <QListWidget>
+#include <QPushButton>
+#include <QUrl>
+#include <QVBoxLayout>
+
+#include "app/desk/page/remark.h"
+#include "app/desk/summaries/outgoing.h"
+#include "app/desk/summaries/page_preview.h"
+
 namespace moundwork::desk {
 
 SummariesPage::SummariesPage(DeskState& state, Jobs& jobs, QWidget* parent)
-    : Page(parent), state_(state), jobs_(jobs) {}
+    : Page(parent),
+      state_(state),
+      jobs_(jobs),
+      preview_(new PagePreview(this)),
+      scope_(new QComboBox(this)),
+      paper_(new QComboBox(this)),
+      pdf_(new QCheckBox(QStringLiteral("Page for paper (P&DF)"), this)),
+      html_(new QCheckBox(QStringLiteral("Page for a &browser (HTML)"), this)),
+      tables_(new QCheckBox(QStringLiteral("&Tables and traces (CSV, HDF5)"), this)),
+      recordings_(new QCheckBox(QStringLiteral("Each throw as &C3D"), this)),
+      codes_(new QCheckBox(QStringLiteral("Codes &instead of names and dates of birth"), this)),
+      make_(new QPushButton(QStringLiteral("&Make them"), this)),
+      made_(new QListWidget(this)),
+      remark_(new Remark(this)) {
+  lay_out();
+  const auto changed = [this] {
+    stale_ = true;
+    if (isVisible()) draw_preview();
+  };
+  connect(&state_, &DeskState::session_changed, this, changed);
+  connect(&state_, &DeskState::results_changed, this, changed);
+  connect(&state_, &DeskState::preferences_changed, this, changed);
+  connect(paper_, &QComboBox::currentIndexChanged, this, changed);
+  connect(make_, &QPushButton::clicked, this, &SummariesPage::make);
+  connect(made_, &QListWidget::itemActivated, this, [](const QListWidgetItem* item) {
+    QDesktopServices::openUrl(QUrl::fromLocalFile(item->data(Qt::UserRole).toString()));
+  });
+}
 
-QString SummariesPage::hint() const { return QStringLiteral("What the athlete takes home."); }
+QString SummariesPage::hint() const {
+  return QStringLiteral(
+      "What the athlete takes home. Files go into the lab's folder, under summaries.");
+}
+
+void SummariesPage::lay_out() {
+  auto* row = new QHBoxLayout(this);
+  row->setContentsMargins(12, 4, 12, 8);
+  auto* left = new QVBoxLayout;
+  auto* scope_label = new QLabel(QStringLiteral("&Of which sessions"), this);
+  scope_label->setBuddy(scope_);
+  scope_->addItems({QStringLiteral("the open session"),
+                    QStringLiteral("all of its day, with a cover sheet"),
+                    QStringLiteral("all in the lab's folder")});
+  auto* paper_label = new QLabel(QStringLiteral("Pape&r"), this);
+  paper_label->setBuddy(paper_);
+  paper_->addItems({QStringLiteral("A4"), QStringLiteral("letter")});
+  pdf_->setChecked(true);
+  html_->setChecked(true);
+  left->addWidget(scope_label);
+  left->addWidget(scope_);
+  left->addWidget(paper_label);
+  left->addWidget(paper_);
+  left->addSpacing(8);
+  for (QCheckBox* box : {pdf_, html_, tables_, recordings_, codes_}) left->addWidget(box);
+  left->addSpacing(8);
+  left->addWidget(make_);
+  left->addWidget(remark_);
+  auto* made_label = new QLabel(QStringLiteral("Made; &Enter opens one"), this);
+  made_label->setBuddy(made_);
+  left->addWidget(made_label);
+  left->addWidget(made_, 1);
+  auto* caution = new QLabel(
+      QStringLiteral("These files hold health data of people, often of minors: hand them to the "
+                     "athlete or guardian, and keep what leaves the lab to what was agreed."),
+      this);
+  caution->setWordWrap(true);
+  caution->setProperty("secondary", true);
+  left->addWidget(caution);
+  auto* side = new QWidget(this);
+  side->setLayout(left);
+  left->setContentsMargins(0, 0, 8, 0);
+  side->setMaximumWidth(32 * fontMetrics().averageCharWidth() + 120);
+  row->addWidget(side, 1);
+  row->addWidget(preview_, 3);
+}
+
+void SummariesPage::showEvent(QShowEvent* event) {
+  Page::showEvent(event);
+  if (stale_) draw_preview();
+}
+
+summary::Paper SummariesPage::paper() const {
+  return paper_->currentIndex() == 0 ? summary::Paper::a4 : summary::Paper::letter;
+}
+
+void SummariesPage::draw_preview() {
+  stale_ = false;
+  remark_->quiet();
+  const OpenSession* open = state_.session();
+  if (open == nullptr) {
+    preview_->show_summary(std::nullopt, paper());
+    return remark_->say(QStringLiteral("Open a session to see its page (Ctrl+O)."));
+  }
+  if (open->results().made.empty()) {
+    preview_->show_summary(std::nullopt, paper());
+    return remark_->say(
+        QStringLiteral("This session has not been measured yet: look at it under Review first."));
+  }
+  jobs_.run(
+      QStringLiteral("Writing the page"), this,
+      [path = open->path(), lab = state_.lab(), speed = state_.preferences().speed](JobControl&) {
+        return preview_of(path, lab, speed);
+      },
+      [this, path = open->path()](Result<summary::Summary> summary) {
+        if (state_.session() == nullptr || state_.session()->path() != path) return;
+        if (!summary) {
+          preview_->show_summary(std::nullopt, paper());
+          return remark_->report(summary.error());
+        }
+        preview_->show_summary(std::move(*summary), paper());
+      });
+}
+
+void SummariesPage::make() {
+  OutgoingOrder order;
+  order.lab = state_.lab();
+  if (state_.session() != nullptr) order.session = state_.session()->path();
+  order.scope = static_cast<OutgoingScope>(scope_->currentIndex());
+  order.paper = paper();
+  order.speed = state_.preferences().speed;
+  order.pdf = pdf_->isChecked();
+  order.html = html_->isChecked();
+  order.tables = tables_->isChecked();
+  order.recordings = recordings_->isChecked();
+  order.codes = codes_->isChecked();
+  if (!order.pdf && !order.html && !order.tables && !order.recordings)
+    return remark_->caution(QStringLiteral("Choose at least one thing to make."));
+  remark_->quiet();
+  make_->setEnabled(false);
+  jobs_.run(
+      QStringLiteral("Making summaries"), this,
+      [order](JobControl& job) {
+        return make_outgoing(order, [&](double share) { return job.progress(share); });
+      },
+      [this](Result<std::vector<std::filesystem::path>> files) {
+        make_->setEnabled(true);
+        if (!files) return remark_->report(files.error());
+        list_files(*files);
+        remark_->say(QStringLiteral("%1 files made.").arg(files->size()));
+      },
+      [this] {
+        make_->setEnabled(true);
+        remark_->say(QStringLiteral("Stopped."));
+      });
+}
+
+void SummariesPage::list_files(const std::vector<std::filesystem::path>& files) {
+  made_->clear();
+  for (const auto& file : files) {
+    auto* item = new QListWidgetItem(QString::fromStdString(file.filename().string()), made_);
+    item->setData(Qt::UserRole, QString::fromStdString(file.string()));
+    item->setToolTip(QString::fromStdString(file.string()));
+  }
+}
 
 }  // namespace moundwork::desk

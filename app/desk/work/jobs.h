@@ -46,9 +46,11 @@ class Jobs : public QObject {
   ~Jobs() override;
 
   /// `work` takes a JobControl& and runs apart; `done` takes what it returns, on the interface
-  /// thread, unless `owner` is gone by then or the work was cancelled.
+  /// thread, unless `owner` is gone by then. Of work that the user stopped, `stopped` is told
+  /// instead.
   template <class Work, class Done>
-  std::shared_ptr<JobControl> run(const QString& title, QObject* owner, Work work, Done done);
+  std::shared_ptr<JobControl> run(const QString& title, QObject* owner, Work work, Done done,
+                                  std::function<void()> stopped = {});
 
   [[nodiscard]] const std::list<Job>& running() const { return running_; }
 
@@ -61,16 +63,22 @@ class Jobs : public QObject {
 };
 
 template <class Work, class Done>
-std::shared_ptr<JobControl> Jobs::run(const QString& title, QObject* owner, Work work, Done done) {
+std::shared_ptr<JobControl> Jobs::run(const QString& title, QObject* owner, Work work, Done done,
+                                      std::function<void()> stopped) {
   auto control = std::make_shared<JobControl>();
   std::jthread thread([this, control, alive = QPointer<QObject>(owner), work = std::move(work),
-                       done = std::move(done)]() mutable {
+                       done = std::move(done), stopped = std::move(stopped)]() mutable {
     auto result = std::make_shared<std::invoke_result_t<Work, JobControl&>>(work(*control));
     QMetaObject::invokeMethod(
         this,
-        [this, control, alive, done = std::move(done), result]() mutable {
+        [this, control, alive, done = std::move(done), stopped = std::move(stopped),
+         result]() mutable {
           ended(control);
-          if (alive && !control->cancelled()) done(std::move(*result));
+          if (!alive) return;
+          if (!control->cancelled())
+            done(std::move(*result));
+          else if (stopped)
+            stopped();
         },
         Qt::QueuedConnection);
   });

@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/relate/change.h"
+#include "core/relate/cue.h"
+#include "core/relate/relation.h"
+#include "core/relate/session_input.h"
+
+/// What the page of relations shows, without a widget.
+namespace moundwork::desk {
+
+/// The throw that a row of pitches was measured on.
+struct RowSource {
+  std::filesystem::path session;
+  int number = 0;
+};
+
+struct RelateAnswer {
+  relate::Pitches pitches;
+  std::vector<RowSource> sources;  ///< one a row of pitches
+  relate::Report report;
+  std::vector<std::string> cues;  ///< that some pitch was tagged with
+  std::optional<relate::CueReport> cue;
+  std::string no_cue;  ///< why there is no comparison
+  std::optional<relate::ChangeReport> change;
+  std::string no_change;
+  std::vector<std::string> left_out;  ///< sessions that could not be used, and why
+};
+
+/// `athlete`: identity of the one athlete, everybody's when empty. `cue`: of which to tell the
+/// difference; the first tagged one when empty. Fails when no session is left.
+[[nodiscard]] Result<RelateAnswer> relate_sessions(const std::vector<std::filesystem::path>& files,
+                                                   const std::string& athlete,
+                                                   const std::string& cue);
+
+/// How a quantity went with ball speed: within athletes where there are several, of the one
+/// athlete's pitches otherwise.
+[[nodiscard]] const stats::Correlation& correlation_of(const relate::Relation& relation);
+
+/// Indices of the report's relations that have a correlation, the strongest first.
+[[nodiscard]] std::vector<std::size_t> by_strength(const relate::Report& report);
+
+}  // namespace moundwork::desk

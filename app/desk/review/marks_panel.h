@@ -1,0 +1,53 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <QWidget>
+#include <array>
+#include <vector>
+
+#include "core/pitch/frame_marks.h"
+
+class QDoubleSpinBox;
+class QLabel;
+
+namespace moundwork::desk {
+
+/// When the coach wants to see each mark, kept with the user's choices.
+[[nodiscard]] std::array<pitch::WantedTime, pitch::body_mark_count> load_wanted_times();
+void save_wanted_times(const std::array<pitch::WantedTime, pitch::body_mark_count>& wanted);
+
+/// Moments read off a high-speed video or a worn sensor, by frame, and what the coach makes of
+/// their times.
+class MarksPanel : public QWidget {
+  Q_OBJECT
+ public:
+  explicit MarksPanel(QWidget* parent = nullptr);
+
+  void show_marks(const std::vector<pitch::FrameMark>& marks);
+  void set_usable(bool usable);
+
+ Q_SIGNALS:
+  void mark_given(const pitch::FrameMark& mark);
+  void mark_taken_away(pitch::BodyMark mark);
+  void table_wanted();  ///< "Import marks…"
+  void refused(const Error& error);
+
+ private:
+  struct Row {
+    QDoubleSpinBox* frame = nullptr;
+    QLabel* says = nullptr;
+    QDoubleSpinBox* from = nullptr;
+    QDoubleSpinBox* to = nullptr;
+    bool given = false;
+  };
+  void give(pitch::BodyMark mark);
+  void say();
+
+  QDoubleSpinBox* contact_frame_;
+  QDoubleSpinBox* rate_;
+  std::array<Row, pitch::body_mark_count> rows_;
+  std::vector<pitch::FrameMark> marks_;
+  bool filling_ = false;
+};
+
+}  // namespace moundwork::desk

@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/review/numbers_panel.h"
+
+#include <QHeaderView>
+#include <limits>
+
+#include "app/desk/state/words.h"
+
+namespace moundwork::desk {
+namespace {
+
+QString text_of(pitch::Quantity quantity, const Measured& measured, const Preferences& preferences,
+                double mass) {
+  const pitch::Entry& entry = pitch::entry(quantity);
+  return quantity_text(std::string(entry.key), std::string(entry.unit), measured, preferences,
+                       mass);
+}
+
+}  // namespace
+
+NumbersPanel::NumbersPanel(QWidget* parent) : QTableWidget(parent) {
+  setColumnCount(3);
+  setRowCount(static_cast<int>(pitch::quantity_count));
+  setHorizontalHeaderLabels(
+      {QStringLiteral("Number"), QStringLiteral("as found"), QStringLiteral("as it stands")});
+  setEditTriggers(QAbstractItemView::NoEditTriggers);
+  setSelectionBehavior(QAbstractItemView::SelectRows);
+  setTabKeyNavigation(false);
+  setWordWrap(false);
+  verticalHeader()->hide();
+  horizontalHeader()->setSectionResizeMode(QHeaderView::ResizeToContents);
+  horizontalHeader()->setSectionResizeMode(0, QHeaderView::Stretch);
+  setAccessibleName(QStringLiteral("Numbers of the throw"));
+  for (int row = 0; row < rowCount(); ++row) {
+    const pitch::Entry& entry = pitch::entry(static_cast<pitch::Quantity>(row));
+    for (int column = 0; column < columnCount(); ++column) {
+      auto* cell = new QTableWidgetItem(column == 0 ? plain_name(entry.key) : QString());
+      cell->setToolTip(QString::fromUtf8(entry.definition.data(),
+                                         static_cast<qsizetype>(entry.definition.size())));
+      if (column > 0) cell->setTextAlignment(Qt::AlignRight | Qt::AlignVCenter);
+      setItem(row, column, cell);
+    }
+  }
+}
+
+void NumbersPanel::show_throw(const pitch::AnalysedThrow& found, const pitch::AnalysedThrow& now,
+                              const Preferences& preferences, double mass) {
+  for (int row = 0; row < rowCount(); ++row) {
+    const auto quantity = static_cast<pitch::Quantity>(row);
+    const QString before = text_of(quantity, found.measured(quantity), preferences, mass);
+    const QString after = text_of(quantity, now.measured(quantity), preferences, mass);
+    item(row, 1)->setText(before);
+    item(row, 2)->setText(after);
+    QFont font = item(row, 2)->font();
+    font.setBold(before != after);
+    item(row, 2)->setFont(font);
+  }
+}
+
+void NumbersPanel::follow(const pitch::QuantityValues& values, const Preferences& preferences,
+                          double mass) {
+  for (int row = 0; row < rowCount(); ++row) {
+    const auto quantity = static_cast<pitch::Quantity>(row);
+    item(row, 2)->setText(text_of(quantity,
+                                  {at(values, quantity), std::numeric_limits<double>::quiet_NaN()},
+                                  preferences, mass));
+  }
+}
+
+void NumbersPanel::show_nothing() {
+  for (int row = 0; row < rowCount(); ++row)
+    for (int column = 1; column < columnCount(); ++column) item(row, column)->setText({});
+}
+
+}  // namespace moundwork::desk

@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/review/throw_traces.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace moundwork::desk {
+namespace {
+
+struct Range {
+  Eigen::Index first = 0, count = 0;
+};
+
+Range drawn(const pitch::FootForces& foot, double contact) {
+  const auto clamp = [&](double index) {
+    return std::clamp<Eigen::Index>(static_cast<Eigen::Index>(std::llround(index)), 0, foot.size());
+  };
+  const Eigen::Index first = clamp(foot.index(contact - drawn_before));
+  return {first, std::max<Eigen::Index>(0, clamp(foot.index(contact + drawn_after)) - first)};
+}
+
+TraceLine line_of(const pitch::FootForces& foot, const Eigen::ArrayXd& values, Range range,
+                  double origin, double factor) {
+  TraceLine line;
+  line.time.reserve(range.count);
+  line.value.reserve(range.count);
+  for (Eigen::Index i = range.first; i < range.first + range.count; ++i) {
+    line.time.push_back(foot.time(static_cast<double>(i)) - origin);
+    line.value.push_back(values(i) * factor);
+  }
+  return line;
+}
+
+}  // namespace
+
+double heel_toe_percent(const pitch::ThrowData& data, double x, double y) {
+  if (!data.heel || !data.toe) return std::numeric_limits<double>::quiet_NaN();
+  const Eigen::Vector2d foot = *data.toe - *data.heel;
+  return 100.0 * (Eigen::Vector2d(x, y) - *data.heel).dot(foot) / foot.squaredNorm();
+}
+
+ThrowTraces traces_of(const pitch::ThrowData& data, double origin, double per_newton) {
+  const Range back = drawn(data.back, data.coarse_contact);
+  const Range lead = drawn(data.lead, data.coarse_contact);
+  ThrowTraces traces{line_of(data.back, data.back.x, back, origin, per_newton),
+                     line_of(data.lead, data.lead.x, lead, origin, per_newton),
+                     line_of(data.back, data.back.z, back, origin, per_newton),
+                     line_of(data.lead, data.lead.z, lead, origin, per_newton),
+                     {}};
+  if (!data.heel) return traces;
+  traces.heel_toe = line_of(data.back, data.back.cop_x, back, origin, 1.0);
+  for (Eigen::Index i = 0; i < back.count; ++i)
+    traces.heel_toe.value[i] =
+        heel_toe_percent(data, data.back.cop_x(back.first + i), data.back.cop_y(back.first + i));
+  return traces;
+}
+
+}  // namespace moundwork::desk

@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <QVector>
+#include <array>
+
+#include "core/pitch/throw_data.h"
+
+namespace moundwork::desk {
+
+/// Times in s from where throws are laid over each other; NaN breaks a line.
+struct TraceLine {
+  QVector<double> time;
+  QVector<double> value;
+};
+
+/// What of a throw is drawn, one strip under the other.
+enum class Strip { toward_home, vertical, heel_to_toe };
+inline constexpr int strip_count = 3;
+
+struct ThrowTraces {
+  TraceLine back_x, lead_x;  ///< toward home, in the unit asked for
+  TraceLine back_z, lead_z;  ///< vertical
+  TraceLine heel_toe;        ///< back foot's centre of pressure, percent of the foot
+};
+
+/// s about lead contact that are drawn: from the set to the follow-through.
+inline constexpr double drawn_before = 3.0, drawn_after = 1.0;
+
+/// `origin` is the session time that becomes nought; `per_newton` the unit of force.
+[[nodiscard]] ThrowTraces traces_of(const pitch::ThrowData& data, double origin, double per_newton);
+
+/// Heel-to-toe position in percent of a point of the lab; NaN without a foot line.
+[[nodiscard]] double heel_toe_percent(const pitch::ThrowData& data, double x, double y);
+
+}  // namespace moundwork::desk

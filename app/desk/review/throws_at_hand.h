@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <QObject>
+#include <list>
+#include <map>
+#include <memory>
+#include <mutex>
+#include <set>
+
+#include "app/desk/state/desk_state.h"
+#include "app/desk/work/jobs.h"
+#include "core/pitch/load_envelope.h"
+#include "core/pitch/session_throws.h"
+
+namespace moundwork::desk {
+
+/// Both plates of a session, drawn small.
+struct SessionPicture {
+  struct Plate {
+    session::PlateRole role = session::PlateRole::back;
+    pitch::LoadEnvelope envelope;
+  };
+  std::vector<Plate> plates;
+};
+
+/// Brings what the review page draws out of the session's file, off the interface thread: first the
+/// whole session's picture, then throws as they are wanted. Keeps the last few dozen throws.
+class ThrowsAtHand : public QObject {
+  Q_OBJECT
+ public:
+  ThrowsAtHand(DeskState& state, Jobs& jobs);
+
+  /// Null until the throw has been read; asks for it.
+  [[nodiscard]] std::shared_ptr<const pitch::ThrowAtHand> want(int number);
+  [[nodiscard]] const SessionPicture& picture() const { return picture_; }
+
+ Q_SIGNALS:
+  void picture_ready();
+  void throw_ready(int number);
+  void failed(const QString& sentence);
+
+ private:
+  struct Source;  // the open file, one thread at a time
+  void start();
+  void find_throws();
+  void read_wanted();
+
+  DeskState& state_;
+  Jobs& jobs_;
+  int turn_ = 0;  // counts sessions: what was read of an earlier one is dropped
+  SessionPicture picture_;
+  std::shared_ptr<Source> source_;
+  std::set<int> wanted_;
+  bool reading_ = false;
+  std::map<int, std::shared_ptr<const pitch::ThrowAtHand>> kept_;
+  std::list<int> used_;  // most recently used first
+};
+
+}  // namespace moundwork::desk

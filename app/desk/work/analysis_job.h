@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <filesystem>
+#include <functional>
+
+#include "app/desk/work/jobs.h"
+#include "core/base/result.h"
+
+namespace moundwork::desk {
+
+/// Analyses a session off the interface thread, edits included, and writes the results beside it.
+/// `done` is told on the interface thread; not when it was stopped by the user.
+void analyse_session(Jobs& jobs, QObject* owner, const std::filesystem::path& session,
+                     std::function<void(const Result<void>&)> done);
+
+}  // namespace moundwork::desk
