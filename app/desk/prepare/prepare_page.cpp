@@ -7,6 +7,7 @@
 #include <QStackedWidget>
 #include <algorithm>
 
+#include "app/desk/page/remark.h"
 #include "app/desk/prepare/checks_panel.h"
 #include "app/desk/prepare/roster_history.h"
 #include "app/desk/prepare/roster_panel.h"
@@ -23,20 +24,27 @@ PreparePage::PreparePage(DeskState& state, Jobs& jobs, QWidget* parent)
       station_(new StationPanel(state, jobs, undo_, this)),
       checks_(new ChecksPanel(state, jobs, this)),
       weigh_in_(new WeighInPanel(state, jobs, *history_, this)),
-      stack_(new QStackedWidget(this)) {
+      stack_(new QStackedWidget(this)),
+      unsaved_(new Remark(this)) {
   auto* row = new QHBoxLayout(this);
   row->setContentsMargins(14, 4, 14, 8);
   row->setSpacing(12);
   auto* column = new QVBoxLayout;
   column->setSpacing(6);
   row->addLayout(column);
-  row->addWidget(stack_, 1);
+  auto* shown = new QVBoxLayout;
+  row->addLayout(shown, 1);
+  shown->addWidget(unsaved_);
+  shown->addWidget(stack_, 1);
   auto* group = new QButtonGroup(this);
   for (int i = 0; i < part_count; ++i) {
     auto* button = new QPushButton(this);
     button->setCheckable(true);
     button->setAutoDefault(false);
-    button->setStyleSheet(QStringLiteral("text-align: left; padding: 8px;"));
+    button->setStyleSheet(QStringLiteral(
+        "QPushButton { text-align: left; padding: 8px; border: 1px solid "
+        "palette(mid); border-radius: 4px; background: palette(base); }"
+        "QPushButton:checked { background: palette(highlight); font-weight: bold; }"));
     button->setFixedWidth(fontMetrics().horizontalAdvance(QStringLiteral("x")) * 26);
     group->addButton(button, i);
     column->addWidget(button);
@@ -55,12 +63,12 @@ PreparePage::PreparePage(DeskState& state, Jobs& jobs, QWidget* parent)
   connect(weigh_in_, &WeighInPanel::standing_changed, this, &PreparePage::show_standing);
   connect(&state_, &DeskState::roster_changed, this, &PreparePage::show_standing);
   show_part(athletes);
-  show_standing();
 }
 
 void PreparePage::show_part(Part part) {
   stack_->setCurrentIndex(part);
   parts_[static_cast<std::size_t>(part)]->setChecked(true);
+  show_standing();
 }
 
 void PreparePage::show_standing() {
@@ -87,6 +95,12 @@ void PreparePage::show_standing() {
                        : QString::fromStdString(draft.station()->name));
   say(checks, QStringLiteral("Chec&ks"), checks_->standing());
   say(weigh_in, QStringLiteral("&Weigh-in"), weigh_in_->standing());
+  const int part = stack_->currentIndex();
+  if (station_->unsaved() && (part == checks || part == weigh_in))
+    unsaved_->caution(QStringLiteral(
+        "The station has changes that are not saved: what is done here uses it as it was saved."));
+  else
+    unsaved_->quiet();
   Q_EMIT hint_changed();
 }
 

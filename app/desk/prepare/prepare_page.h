@@ -13,6 +13,7 @@ class QStackedWidget;
 namespace moundwork::desk {
 
 class ChecksPanel;
+class Remark;
 class RosterHistory;
 class RosterPanel;
 class StationPanel;
@@ -49,6 +50,7 @@ class PreparePage : public Page {
   ChecksPanel* checks_;
   WeighInPanel* weigh_in_;
   QStackedWidget* stack_;
+  Remark* unsaved_;
   std::array<QPushButton*, part_count> parts_{};
 };
 

@@ -20,8 +20,8 @@
 namespace moundwork::desk {
 namespace {
 
-// A roster is typed by hand; more than this is another file.
-constexpr qint64 largest_file = 4 << 20;
+// A roster is typed by hand: this is some five thousand athletes.
+constexpr qint64 largest_file = 1 << 19;
 
 QString from(const std::string& text) { return QString::fromStdString(text); }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/prepare/roster_model.h"
 
+#include <QDate>
 #include <algorithm>
 
 namespace moundwork::desk {
@@ -36,7 +37,8 @@ QVariant RosterModel::data(const QModelIndex& index, int role) const {
   if (!index.isValid() || index.row() >= rows_) return {};
   const RosterAthlete& athlete = state_.roster()[static_cast<std::size_t>(index.row())];
   const auto column = static_cast<RosterColumn>(index.column());
-  const std::string day = iso_now();
+  if (role != Qt::DisplayRole && role != Qt::EditRole && role != Qt::ToolTipRole) return {};
+  const std::string day = QDate::currentDate().toString(Qt::ISODate).toStdString();
   if (role == Qt::DisplayRole || role == Qt::EditRole) {
     if (column == RosterColumn::turn)
       return state_.athlete() != nullptr && state_.athlete()->id == athlete.id
@@ -51,11 +53,8 @@ QVariant RosterModel::data(const QModelIndex& index, int role) const {
     }
     return text;
   }
-  if (role == Qt::ToolTipRole) {
-    const QString text = cell_text(athlete, column, day);
-    return text.isEmpty() ? column_help(column) : text;
-  }
-  return {};
+  const QString text = cell_text(athlete, column, day);
+  return text.isEmpty() ? column_help(column) : text;
 }
 
 QVariant RosterModel::headerData(int section, Qt::Orientation orientation, int role) const {
@@ -79,7 +78,7 @@ bool RosterModel::setData(const QModelIndex& index, const QVariant& value, int r
   const QString text = value.toString();
   auto athletes = state_.roster();
   RosterAthlete& athlete = athletes.at(static_cast<std::size_t>(index.row()));
-  const std::string day = iso_now().substr(0, 10);
+  const std::string day = QDate::currentDate().toString(Qt::ISODate).toStdString();
   if (text.trimmed() == cell_text(athlete, column, day)) return true;
   auto changed = with_cell(athlete, column, text, day);
   if (!changed) {

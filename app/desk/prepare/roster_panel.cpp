@@ -77,6 +77,8 @@ RosterPanel::RosterPanel(DeskState& state, RosterHistory& history, QWidget* pare
   table_->verticalHeader()->hide();
   table_->setAlternatingRowColors(true);
   table_->horizontalHeader()->setSectionResizeMode(QHeaderView::ResizeToContents);
+  // Widths go by the lines in sight: measuring hundreds would hold the window up.
+  table_->horizontalHeader()->setResizeContentsPrecision(0);
   table_->horizontalHeader()->setSectionResizeMode(static_cast<int>(RosterColumn::notes),
                                                    QHeaderView::Stretch);
   stack_->addWidget(make_greeting());

@@ -312,6 +312,7 @@ void WeighInPanel::show_state() {
     scene.foot = athlete == nullptr ? std::nullopt : foot_line_for(state_.lab(), athlete->id);
     scene.foot_is_a_guess = !scene.foot.has_value();
     if (!scene.foot) scene.foot = shown_foot();
+    picture_->set_close(true);
     position_->setText(athlete == nullptr ? QString()
                        : scene.foot_is_a_guess
                            ? QStringLiteral("Dotted: where a foot usually lies.")
@@ -331,6 +332,8 @@ void WeighInPanel::show_live() {
     scene.plate = plate->description.corners;
   scene.foot = shown_foot();
   scene.foot_is_a_guess = true;
+  // Until the heel is known the foot may be anywhere on the plate.
+  picture_->set_close(steps_->heel().has_value());
   QString silent;
   for (const drivers::LivePlate& plate : seen.plates) {
     const float vertical = plate.latest().force[2];
