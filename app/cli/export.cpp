@@ -14,6 +14,8 @@
 #include <vector>
 
 #include "app/cli/progress.h"
+#include "app/lab/application.h"
+#include "app/lab/store.h"
 #include "core/output/write_all.h"
 
 namespace moundwork::cli {
@@ -25,7 +27,7 @@ struct Options {
   std::vector<std::string> sessions;
   std::string out;
   std::vector<std::string> formats;
-  std::optional<std::string> key;
+  std::optional<std::string> key, index;
   bool traces = false, pseudonymous = false, replace = false, json = false;
 };
 
@@ -41,7 +43,7 @@ std::string count_of(std::size_t count, const char* noun) {
 void print_json(const output::Written& written, const std::optional<fs::path>& key) {
   nlohmann::ordered_json json;
   json["files"] = nlohmann::ordered_json::array();
-  for (const fs::path& file : written.files) json["files"].push_back(file.string());
+  for (const auto& file : written.files) json["files"].push_back(file.path.string());
   json["sessions"] = written.sessions;
   json["throws"] = written.throws;
   json["excluded"] = written.excluded;
@@ -56,7 +58,7 @@ void print_text(const output::Written& written, const std::optional<fs::path>& k
   if (written.excluded > 0) std::cout << fmt::format(", {} marked as excluded", written.excluded);
   std::cout << '\n';
   std::map<fs::path, std::vector<fs::path>> folders;
-  for (const fs::path& file : written.files) folders[file.parent_path()].push_back(file);
+  for (const auto& file : written.files) folders[file.path.parent_path()].push_back(file.path);
   // A day's throws are hundreds of files.
   constexpr std::size_t most_listed = 6;
   for (const auto& [folder, files] : folders) {
@@ -68,6 +70,27 @@ void print_text(const output::Written& written, const std::optional<fs::path>& k
   if (key)
     std::cout << "Codes stand for names. They come from the key in " << key->string()
               << ": keep it, and to yourself.\n";
+}
+
+// Opened before anything is written: an export that cannot be listed is not made.
+Result<std::optional<lab::Index>> index_of(const Options& options) {
+  if (!options.index) return std::nullopt;
+  lab::ensure_application();
+  const auto address = lab::choose_address(*options.index);
+  if (!address) return tl::make_unexpected(address.error());
+  auto index = lab::open_index(*address, lab::Access::write);
+  if (!index) return tl::make_unexpected(index.error());
+  return std::optional<lab::Index>(std::move(*index));
+}
+
+// So that what tells of an athlete is found when the athlete is to be forgotten.
+Result<void> list_in(const lab::Index& index, const output::Written& written) {
+  for (const output::WrittenFile& file : written.files) {
+    if (file.athletes.empty()) continue;
+    const lab::Export listed{fs::absolute(file.path), file.kind, file.athletes};
+    if (auto done = lab::list_export(index, listed); !done) return done;
+  }
+  return {};
 }
 
 Result<void> run(const Options& options) {
@@ -92,12 +115,16 @@ Result<void> run(const Options& options) {
     wanted.key = *key;
     key_file = *path;
   }
+  const auto index = index_of(options);
+  if (!index) return tl::make_unexpected(index.error());
   const auto written = [&] {
     ProgressLine line;
     return output::write_all(
         wanted, [&](double share, const std::string& what) { line.show(share, what); });
   }();
   if (!written) return tl::make_unexpected(written.error());
+  if (*index)
+    if (auto listed = list_in(**index, *written); !listed) return listed;
   if (options.json)
     print_json(*written, key_file);
   else
@@ -131,6 +158,10 @@ void add_export(CLI::App& app, int& exit_code) {
   command->add_option("--key", o.key, "The lab's key for the codes; made where there is none")
       ->needs(pseudonymous)
       ->type_name("FILE");
+  command
+      ->add_option("--index", o.index,
+                   "The lab's index, to list the files in: they go when an athlete is forgotten")
+      ->type_name("INDEX");
   command->add_flag("--force", o.replace, "Replace files that are there");
   command->add_flag("--json", o.json, "Print what was written as JSON");
   command->callback([options, &exit_code] {

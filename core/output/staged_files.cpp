@@ -62,10 +62,4 @@ Result<void> StagedFiles::put_in_place() {
   return {};
 }
 
-std::vector<fs::path> StagedFiles::targets() const {
-  std::vector<fs::path> targets;
-  for (const Pair& file : files_) targets.push_back(file.target);
-  return targets;
-}
-
 }  // namespace moundwork::output

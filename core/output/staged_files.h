@@ -22,7 +22,6 @@ class StagedFiles {
   /// and may not be replaced, or was added before.
   [[nodiscard]] Result<std::filesystem::path> add(const std::filesystem::path& target);
   [[nodiscard]] Result<void> put_in_place();
-  [[nodiscard]] std::vector<std::filesystem::path> targets() const;
 
  private:
   struct Pair {

@@ -29,6 +29,7 @@ constexpr double reading_share = 0.1;
 
 struct Source {
   fs::path path;
+  std::string athlete;  // id or name, no code
   OutgoingSession session;
 };
 
@@ -80,34 +81,54 @@ Result<std::vector<Source>> read_sessions(const Wanted& wanted, const WriteProgr
   if (wanted.key) pseudonyms.emplace(*wanted.key);
   if (pseudonyms)
     for (const auto& [path, one] : read) know_people(one, *pseudonyms);
-  for (auto& [path, one] : read)
+  for (auto& [path, one] : read) {
+    const std::string athlete = one.athlete.id.empty() ? one.athlete.name : one.athlete.id;
     sources.push_back(
-        {path, pseudonyms ? outgoing(std::move(one), *pseudonyms) : outgoing(std::move(one))});
+        {path, athlete,
+         pseudonyms ? outgoing(std::move(one), *pseudonyms) : outgoing(std::move(one))});
+  }
   return sources;
 }
 
 using WriteFile = std::function<Result<void>(const fs::path&)>;
 
-Result<void> stage(StagedFiles& staged, const fs::path& target, const WriteFile& write) {
-  const auto working = staged.add(target);
+/// Files on their way to their places, and whom each tells of.
+struct Outbox {
+  explicit Outbox(bool replace) : staged(replace) {}
+  StagedFiles staged;
+  std::vector<WrittenFile> files;
+};
+
+Result<void> stage(Outbox& outbox, WrittenFile file, const WriteFile& write) {
+  const auto working = outbox.staged.add(file.path);
   if (!working) return tl::make_unexpected(working.error());
+  outbox.files.push_back(std::move(file));
   return write(*working);
 }
 
+std::vector<std::string> everyone(const std::vector<Source>& sources) {
+  std::set<std::string> athletes;
+  for (const Source& source : sources) athletes.insert(source.athlete);
+  return {athletes.begin(), athletes.end()};
+}
+
 Result<void> write_tables(const Wanted& wanted, const std::vector<Source>& sources,
-                          StagedFiles& staged) {
+                          Outbox& outbox) {
+  const std::vector<std::string> athletes = everyone(sources);
   std::vector<OutgoingSession> sessions;
   for (const Source& source : sources) sessions.push_back(source.session);
   const std::vector<Table> tables = tidy_tables(sessions);
   if (wanted.csv)
     for (const Table& table : tables)
-      if (auto done = stage(staged, wanted.out / (table.name + ".csv"),
+      if (auto done = stage(outbox, {wanted.out / (table.name + ".csv"), "table", athletes},
                             [&](const fs::path& path) { return write_csv(table, path); });
           !done)
         return done;
   if (!wanted.hdf5) return {};
-  return stage(staged, into_one_file(wanted.out) ? wanted.out : wanted.out / "tables.hdf5",
-               [&](const fs::path& path) { return write_hdf5(tables, path); });
+  return stage(
+      outbox,
+      {into_one_file(wanted.out) ? wanted.out : wanted.out / "tables.hdf5", "table", athletes},
+      [&](const fs::path& path) { return write_hdf5(tables, path); });
 }
 
 // The traces' columns, without what only their cells hold.
@@ -127,9 +148,10 @@ Table trace_definitions(const std::vector<Column>& columns) {
 /// Writes what the plates recorded in the throws of one session after the other.
 class ThrowFiles {
  public:
-  ThrowFiles(const Wanted& wanted, StagedFiles& staged) : wanted_(wanted), staged_(staged) {}
+  ThrowFiles(const Wanted& wanted, Outbox& outbox) : wanted_(wanted), outbox_(outbox) {}
 
   Result<void> write(const Source& source) {
+    athletes_ = {source.athlete};
     const auto reader = session::Reader::open(source.path);
     if (!reader) return tl::make_unexpected(reader.error());
     const auto settings = settings_of(source.session.session.results, source.path.string());
@@ -159,6 +181,7 @@ class ThrowFiles {
 
   Result<void> write_definitions() {
     if (!wanted_.traces) return {};
+    athletes_.clear();
     return write_trace(trace_definitions(columns_), "definitions.csv");
   }
 
@@ -169,12 +192,12 @@ class ThrowFiles {
                          const std::string& name) {
     const auto recording = throw_recording(session, one, plates, foot_line);
     if (!recording) return tl::make_unexpected(recording.error());
-    return stage(staged_, wanted_.out / "c3d" / (name + ".c3d"),
+    return stage(outbox_, {wanted_.out / "c3d" / (name + ".c3d"), "recording", athletes_},
                  [&](const fs::path& path) { return c3d::write(*recording, path); });
   }
 
   Result<void> write_trace(Table table, const std::string& name) {
-    auto done = stage(staged_, wanted_.out / "traces" / name,
+    auto done = stage(outbox_, {wanted_.out / "traces" / name, "trace", athletes_},
                       [&](const fs::path& path) { return write_csv(table, path); });
     if (table.name == "trace" && table.columns.size() > columns_.size())
       columns_ = std::move(table.columns);
@@ -182,8 +205,9 @@ class ThrowFiles {
   }
 
   const Wanted& wanted_;
-  StagedFiles& staged_;
-  std::vector<Column> columns_;  // of the widest trace so far
+  Outbox& outbox_;
+  std::vector<std::string> athletes_;  // whom the files being written tell of
+  std::vector<Column> columns_;        // of the widest trace so far
 };
 
 }  // namespace
@@ -195,11 +219,11 @@ Result<Written> write_all(const Wanted& wanted, const WriteProgress& progress) {
   if (auto fits = check_place(wanted); !fits) return tl::make_unexpected(fits.error());
   const auto sources = read_sessions(wanted, tell);
   if (!sources) return tl::make_unexpected(sources.error());
-  StagedFiles staged(wanted.replace);
-  if (auto done = write_tables(wanted, *sources, staged); !done)
+  Outbox outbox(wanted.replace);
+  if (auto done = write_tables(wanted, *sources, outbox); !done)
     return tl::make_unexpected(done.error());
   if (wanted.c3d || wanted.traces) {
-    ThrowFiles throws(wanted, staged);
+    ThrowFiles throws(wanted, outbox);
     for (std::size_t i = 0; i < sources->size(); ++i) {
       tell(reading_share + (1.0 - reading_share) * static_cast<double>(i) /
                                static_cast<double>(sources->size()),
@@ -208,10 +232,11 @@ Result<Written> write_all(const Wanted& wanted, const WriteProgress& progress) {
     }
     if (auto done = throws.write_definitions(); !done) return tl::make_unexpected(done.error());
   }
-  if (auto placed = staged.put_in_place(); !placed) return tl::make_unexpected(placed.error());
+  if (auto placed = outbox.staged.put_in_place(); !placed)
+    return tl::make_unexpected(placed.error());
 
   Written written;
-  written.files = staged.targets();
+  written.files = std::move(outbox.files);
   written.sessions = sources->size();
   for (const Source& source : *sources)
     for (const session::ResultThrow& one : source.session.session.results.throws) {

@@ -22,8 +22,15 @@ struct Wanted {
   bool replace = false;       ///< files that are there
 };
 
+struct WrittenFile {
+  std::filesystem::path path;
+  std::string kind;  ///< "table", "recording" or "trace"
+  std::vector<std::string>
+      athletes;  ///< whom it tells of: ids, names where there is none; no codes
+};
+
 struct Written {
-  std::vector<std::filesystem::path> files;
+  std::vector<WrittenFile> files;
   std::size_t sessions = 0, throws = 0, excluded = 0;
 };
 
