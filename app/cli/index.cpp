@@ -54,6 +54,11 @@ Result<lab::Index> open(const Options& options, lab::Access access) {
 
 std::string day_of(const std::string& started) { return started.substr(0, 10); }
 
+// Names in files may be anything.
+void print(const ordered_json& document) {
+  std::cout << document.dump(1, ' ', false, ordered_json::error_handler_t::replace) << '\n';
+}
+
 // Not known is null, as everywhere in the JSON of this program.
 ordered_json or_null(double value) {
   return std::isfinite(value) ? ordered_json(value) : ordered_json();
@@ -79,9 +84,9 @@ const char* word_for(lab::Stored stored) {
 // --- rebuild -----------------------------------------------------------------------------------
 
 std::string in_words(const lab::Rebuilt& rebuilt) {
-  std::string text = fmt::format("{} entered from {}",
-                                 count_of(rebuilt.sessions, "session", "sessions"),
-                                 count_of(rebuilt.files, "file", "files"));
+  std::string text =
+      fmt::format("{} entered from {}", count_of(rebuilt.sessions, "session", "sessions"),
+                  count_of(rebuilt.files, "file", "files"));
   if (rebuilt.seconds > 0.0 && rebuilt.files > 0)
     text += fmt::format(" in {:.1f} s ({:.0f} sessions/s, {:.0f} MB/s of files)", rebuilt.seconds,
                         rebuilt.files / rebuilt.seconds,
@@ -113,17 +118,15 @@ int rebuild(const Options& options) {
   if (options.json) {
     ordered_json bad = ordered_json::array();
     for (const Error& one : rebuilt->bad) bad.push_back(one.sentence());
-    std::cout << ordered_json{{"index", index->connection.where()},
-                              {"sessions", rebuilt->sessions},
-                              {"files", rebuilt->files},
-                              {"bytes", rebuilt->bytes},
-                              {"seconds", rebuilt->seconds},
-                              {"dropped", rebuilt->dropped},
-                              {"left_out", rebuilt->left_out},
-                              {"bad", std::move(bad)},
-                              {"remarks", rebuilt->remarks}}
-                     .dump(1)
-              << '\n';
+    print({{"index", index->connection.where()},
+           {"sessions", rebuilt->sessions},
+           {"files", rebuilt->files},
+           {"bytes", rebuilt->bytes},
+           {"seconds", rebuilt->seconds},
+           {"dropped", rebuilt->dropped},
+           {"left_out", rebuilt->left_out},
+           {"bad", std::move(bad)},
+           {"remarks", rebuilt->remarks}});
   } else {
     std::cout << in_words(*rebuilt);
   }
@@ -169,7 +172,7 @@ int add(const Options& options) {
     for (const std::string& remark : done->remarks) std::cout << "\n  " << remark;
     std::cout << '\n';
   }
-  if (options.json) std::cout << ordered_json{{"files", std::move(list)}}.dump(1) << '\n';
+  if (options.json) print({{"files", std::move(list)}});
   return exit_code;
 }
 
@@ -227,11 +230,9 @@ int list(const Options& options) {
                        {"excluded", session.excluded_count},
                        {"locations", std::move(places)}});
     }
-    std::cout << ordered_json{{"index", index->connection.where()},
-                              {"athletes", std::move(people)},
-                              {"sessions", std::move(files)}}
-                     .dump(1)
-              << '\n';
+    print({{"index", index->connection.where()},
+           {"athletes", std::move(people)},
+           {"sessions", std::move(files)}});
     return 0;
   }
   const auto print_sessions = [&](const std::string& athlete) {
@@ -333,7 +334,7 @@ int history(const Options& options) {
                                       {"sessions", std::move(sessions)}});
   }
   if (options.json)
-    std::cout << document.dump(1) << '\n';
+    print(document);
   else if (text.empty())
     std::cout << athlete->id << ": none of these was measured.\n";
   else
@@ -455,7 +456,7 @@ int group(Options options) {
     parts.push_back(std::move(*part));
   }
   if (options.json)
-    std::cout << ordered_json{{"groups", std::move(parts)}}.dump(1) << '\n';
+    print({{"groups", std::move(parts)}});
   else
     std::cout << text;
   return 0;

@@ -43,15 +43,12 @@ std::optional<int> to_port(const std::string& text) {
   return port;
 }
 
-Result<ServerAddress> parse_server(const std::string& text) {
-  // Without its query, which may hold names of key files.
-  const std::string where = text.substr(0, text.find('?'));
+Result<ServerAddress> parse_server(const std::string& text, const std::string& where) {
   const QUrl url(QString::fromStdString(text), QUrl::StrictMode);
   if (!url.isValid())
-    return fail("--index", "that is no address of a server",
-                "write postgresql://USER@HOST/DATABASE");
+    return fail(where, "is no address of a server", "write postgresql://USER@HOST/DATABASE");
   if (!url.password().isEmpty())
-    return fail("--index", "a password in the address can be read by everyone on this computer",
+    return fail(where, "a password in the address can be read by everyone on this computer",
                 "put it into ~/.pgpass and leave it out here");
   ServerAddress server;
   server.host = url.host().toStdString();
@@ -105,29 +102,29 @@ std::string Address::shown() const {
   return fmt::format("database '{}' at {}", server->database, server->host);
 }
 
-Result<Address> parse_address(std::string_view text) {
-  if (text.empty()) return fail("--index", "names nothing", "give a file or a server's address");
+Result<Address> parse_address(std::string_view text, const std::string& where) {
+  if (text.empty()) return fail(where, "names nothing", "give a file or a server's address");
   Address address;
   if (text.starts_with("postgresql://") || text.starts_with("postgres://")) {
-    auto server = parse_server(std::string(text));
+    auto server = parse_server(std::string(text), where);
     if (!server) return tl::make_unexpected(server.error());
     address.server = std::move(*server);
     return address;
   }
   // "host=..." and other addresses would otherwise become files of that name.
   if (text.find("://") != text.npos || text.starts_with("host="))
-    return fail("--index", fmt::format("'{}' is neither a file nor a server", text),
+    return fail(where, fmt::format("'{}' is neither a file nor a server", text),
                 "write postgresql://USER@HOST/DATABASE for a server");
   std::error_code problem;
   address.file = std::filesystem::absolute(std::filesystem::path(text), problem);
-  if (problem) return fail(std::string(text), "cannot be found: " + problem.message());
+  if (problem) return fail(where, "cannot be found: " + problem.message());
   return address;
 }
 
 Result<Address> choose_address(std::string_view named) {
   if (!named.empty()) return parse_address(named);
   const char* set = std::getenv("MOUNDWORK_INDEX");
-  if (set != nullptr && *set != '\0') return parse_address(set);
+  if (set != nullptr && *set != '\0') return parse_address(set, "MOUNDWORK_INDEX");
   const QString folder = QStandardPaths::writableLocation(QStandardPaths::GenericDataLocation);
   if (folder.isEmpty())
     return fail("--index", "this account has no folder for data", "name a file for the index");

@@ -34,8 +34,10 @@ struct Address {
 /// sslmode, sslrootcert, sslcert, sslkey, sslcrl, connect_timeout, and host and port for a socket.
 /// A server that is not local gets sslmode verify-full unless another that insists on TLS is asked
 /// for; one that would let the connection go in plain is refused, and so is a password, which
-/// everyone on this computer could read from the command line.
-[[nodiscard]] Result<Address> parse_address(std::string_view text);
+/// everyone on this computer could read from the command line. `where` names for the sentence what
+/// the text was given as.
+[[nodiscard]] Result<Address> parse_address(std::string_view text,
+                                            const std::string& where = "--index");
 
 /// `named` if given, else what MOUNDWORK_INDEX says, else a file in the account's data folder.
 [[nodiscard]] Result<Address> choose_address(std::string_view named);

@@ -1,9 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/lab/connection.h"
 
+#include <fcntl.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
 #include <QSqlError>
 #include <QStringList>
 #include <atomic>
+#include <cerrno>
+#include <cstring>
 #include <system_error>
 #include <utility>
 
@@ -61,6 +67,12 @@ Result<void> set_file(QSqlDatabase& database, const std::filesystem::path& file,
   if (!there) {
     std::filesystem::create_directories(file.parent_path(), problem);
     if (problem) return fail(file.parent_path().string(), "cannot be made: " + problem.message());
+    // Names and birth dates are nobody else's business; whoever is to share the file is given it
+    // on purpose. SQLite gives its log the same mode.
+    const int made = ::open(file.c_str(), O_CREAT | O_RDWR | O_CLOEXEC, S_IRUSR | S_IWUSR);
+    if (made < 0)
+      return fail(file.string(), std::string("cannot be made: ") + std::strerror(errno));
+    ::close(made);
   }
   database.setDatabaseName(QString::fromStdString(file.string()));
   // Others write for milliseconds, except while an index is made again.

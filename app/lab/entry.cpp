@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/lab/entry.h"
 
+#include <fmt/format.h>
+
 #include <QString>
 #include <algorithm>
 #include <charconv>
 #include <chrono>
 #include <cmath>
 #include <limits>
+#include <set>
 
 #include "core/session/edit_state.h"
 #include "core/session/reader.h"
@@ -89,8 +92,15 @@ Result<SessionEntry> read_entry(const std::filesystem::path& path) {
   entry.athlete = session.athlete;
   entry.made = results->made;
   entry.software = results->software;
-  for (const session::ResultThrow& found : results->throws)
+  std::set<int> numbers;
+  for (const session::ResultThrow& found : results->throws) {
     entry.throws.push_back(throw_of(found, *edits));
+    if (!std::isfinite(entry.throws.back().contact) || !numbers.insert(found.number).second)
+      return fail(
+          session::companion_path(whole).string(),
+          fmt::format("its results are damaged: throw {} has no time or comes twice", found.number),
+          "run moundwork analyse on the session again");
+  }
   entry.edits = std::move(*edits);
   return entry;
 }
@@ -115,7 +125,8 @@ std::vector<MeanEntry> means_of(const std::vector<ThrowEntry>& throws) {
       entry.lowest = std::min(entry.lowest, measured.value);
       entry.highest = std::max(entry.highest, measured.value);
     }
-    if (entry.n == 0) continue;
+    // A damaged file may hold numbers too large to add up.
+    if (entry.n == 0 || !std::isfinite(entry.mean)) continue;
     entry.sd =
         entry.n > 1 ? std::sqrt(squares / (entry.n - 1)) : std::numeric_limits<double>::quiet_NaN();
     entry.u = std::sqrt(u_squares / entry.n);

@@ -42,7 +42,7 @@ struct SessionEntry {
   [[nodiscard]] std::string changed() const;
 };
 
-/// Fails on a file that is no session, or a session without an identity.
+/// Fails on a file that is no session, a session without an identity, and damaged results.
 [[nodiscard]] Result<SessionEntry> read_entry(const std::filesystem::path& path);
 
 /// One quantity over a session's throws that count.

@@ -120,7 +120,7 @@ SchemaStep first_step() {
              made TEXT NOT NULL,
              who TEXT NOT NULL,
              why TEXT NOT NULL,
-             throw_contact DOUBLE PRECISION NOT NULL,
+             throw_contact DOUBLE PRECISION,
              action TEXT NOT NULL,
              target TEXT NOT NULL,
              value DOUBLE PRECISION,

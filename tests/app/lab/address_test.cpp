@@ -95,6 +95,8 @@ TEST_CASE("lab address: named, then MOUNDWORK_INDEX, then the account's own", "[
   setenv("MOUNDWORK_INDEX", "/data/set.sqlite", 1);
   CHECK(lab::choose_address("/data/named.sqlite")->file == "/data/named.sqlite");
   CHECK(lab::choose_address("")->file == "/data/set.sqlite");
+  setenv("MOUNDWORK_INDEX", "postgresql://db.example/lab?sslmode=disable", 1);
+  CHECK(lab::choose_address("").error().where == "MOUNDWORK_INDEX");
   unsetenv("MOUNDWORK_INDEX");
   setenv("XDG_DATA_HOME", "/data/home", 1);
   // XDG Base Directory Specification: user data lie below XDG_DATA_HOME.

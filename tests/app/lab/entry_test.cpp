@@ -71,6 +71,13 @@ TEST_CASE("lab entry: what a session file and its companion say", "[app][lab]") 
   CHECK(entry->throws[0].flags == "no_trigger");
   CHECK(entry->bytes > std::filesystem::file_size(folder / "a.h5"));
 
+  test::MadeSession damaged;
+  damaged.throws[1].contact = std::numeric_limits<double>::quiet_NaN();
+  write(folder / "damaged.h5", damaged);
+  const auto refused = lab::read_entry(folder / "damaged.h5");
+  REQUIRE_FALSE(refused);
+  CHECK(refused.error().sentence().find("throw 2 has no time") != std::string::npos);
+
   CHECK_FALSE(lab::read_entry(folder / "none.h5"));
   CHECK_FALSE(lab::read_entry(session::companion_path(folder / "a.h5")));
   made.id.clear();

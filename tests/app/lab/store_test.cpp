@@ -337,6 +337,16 @@ TEST_CASE("lab schema: what is no index, or a newer one, is refused in a sentenc
   CHECK(sentence("folder", lab::Access::write).find("is no file") != std::string::npos);
 }
 
+TEST_CASE("lab store: a new index is for its owner's eyes", "[app][lab]") {
+  const support::Folder folder;
+  const auto index = test::open_at((folder / "new/index.sqlite").string());
+  REQUIRE(run(index.connection, u"INSERT INTO exports VALUES ('s', 'p', 'a', 'k', 'm', '')"_s));
+  for (const char* file : {"new/index.sqlite", "new/index.sqlite-wal"})
+    CHECK((std::filesystem::status(folder / file).permissions() &
+           (std::filesystem::perms::group_all | std::filesystem::perms::others_all)) ==
+          std::filesystem::perms::none);
+}
+
 TEST_CASE("lab store: an export is listed for each athlete in it, once", "[app][lab]") {
   test::on_each_engine([](const std::string& address) {
     const support::Folder folder;
