@@ -103,4 +103,16 @@ ReleaseCandidate from_radar(SessionTime arrival, const BallSpeed& ball_speed,
           "radar"};
 }
 
+double sound_radar_covariance(const BallSpeed& ball_speed,
+                              const session::CatchMicrophone& microphone,
+                              const session::Radar& radar, const Air& air) {
+  const double speed = ball_speed.speed.value;
+  const Measured& seen_at = radar.detection_distance;
+  const double way = flight_time(speed, microphone.flight_distance.value, air.drag.value);
+  // Per m farther on: speed at release is taken too low by k v, the flight too long by T k.
+  const double sound = -way * air.drag.value;
+  const double late = 1.0 / speed_after(speed, seen_at.value, air.drag.value);
+  return sound * late * seen_at.u * seen_at.u;
+}
+
 }  // namespace moundwork::ball

@@ -17,6 +17,7 @@ struct ReleaseCandidate {
   std::string source;  ///< "trigger", "catch sound", "radar", ...
   /// Part of u that is the same error in every throw of the session, s; 0 where that is not known.
   double shared_u = 0.0;
+  int device = -1;  ///< index into Session::devices of the one whose clock stamped it, -1 for none
 };
 
 /// All words together, weighed by inverse variance.
@@ -42,5 +43,12 @@ struct Release {
 /// taken.
 [[nodiscard]] ReleaseCandidate from_radar(SessionTime arrival, const BallSpeed& ball_speed,
                                           const session::Radar& radar, const Air& air);
+
+/// Covariance (s^2) of the errors of both candidates of one throw: a radar that saw the ball
+/// farther on than stated answers later, and the ball has slowed, so the flight seems longer and
+/// the sound's release earlier. Negative.
+[[nodiscard]] double sound_radar_covariance(const BallSpeed& ball_speed,
+                                            const session::CatchMicrophone& microphone,
+                                            const session::Radar& radar, const Air& air);
 
 }  // namespace moundwork::ball

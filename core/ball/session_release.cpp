@@ -2,6 +2,7 @@
 #include "core/ball/session_release.h"
 
 #include <Eigen/Dense>
+#include <algorithm>
 #include <boost/math/distributions/chi_squared.hpp>
 #include <cmath>
 
@@ -15,20 +16,26 @@ struct Pair {
   double sound_shared = 0.0;  // c
   double sound_own = 0.0;     // s
   double radar = 0.0;         // u_r
+  double covariance = 0.0;    // q, of the own parts when all of the radar's is its own
 };
 
 /// The session's differences under one split of the radar's variance: d = g gamma - c beta + noise
 /// with beta and gamma standard normal, g and r the radar's shared and own part.
 struct Split {
-  double own_share = 0.0;                          // of the radar's variance, rho
-  Eigen::Vector2d mean = Eigen::Vector2d::Zero();  // of (beta, gamma) given all d
-  Eigen::Matrix2d covariance = Eigen::Matrix2d::Identity();
+  double own_share = 0.0;                                   // of the radar's variance, rho
+  Eigen::Vector2d mean = Eigen::Vector2d::Zero();           // of (beta, gamma) given all d
+  Eigen::Matrix2d posterior = Eigen::Matrix2d::Identity();  // its covariance
   double log_likelihood = 0.0;
   double chi_square = 0.0;
 
   [[nodiscard]] double own(const Pair& pair) const { return std::sqrt(own_share) * pair.radar; }
   [[nodiscard]] double shared(const Pair& pair) const {
     return std::sqrt(1.0 - own_share) * pair.radar;
+  }
+  [[nodiscard]] double covariance(const Pair& pair) const { return own_share * pair.covariance; }
+  /// Variance of the difference but for what is shared.
+  [[nodiscard]] double noise(const Pair& pair) const {
+    return std::pow(pair.sound_own, 2) + std::pow(own(pair), 2) - 2.0 * covariance(pair);
   }
 };
 
@@ -41,14 +48,14 @@ Split explain(const std::vector<Pair>& pairs, double own_share) {
   double log_noise = 0.0;
   for (const Pair& pair : pairs) {
     const Eigen::Vector2d h(-pair.sound_shared, split.shared(pair));
-    const double variance = pair.sound_own * pair.sound_own + std::pow(split.own(pair), 2);
+    const double variance = split.noise(pair);
     precision += h * h.transpose() / variance;
     weighted += h * pair.difference / variance;
     squares += pair.difference * pair.difference / variance;
     log_noise += std::log(variance);
   }
-  split.covariance = precision.inverse();
-  split.mean = split.covariance * weighted;
+  split.posterior = precision.inverse();
+  split.mean = split.posterior * weighted;
   // Matrix determinant and inversion lemmas: the covariance of d is diagonal plus two outer
   // products.
   split.chi_square = squares - weighted.dot(split.mean);
@@ -61,10 +68,12 @@ Split explain(const std::vector<Pair>& pairs, double own_share) {
 Measured release_of(const SoundAndRadar& candidates, const Pair& pair, const Split& split) {
   const double s2 = pair.sound_own * pair.sound_own;
   const double r2 = std::pow(split.own(pair), 2);
-  const double by_radar = s2 / (s2 + r2);
+  const double q = split.covariance(pair);
+  const double by_radar = (s2 - q) / (s2 + r2 - 2.0 * q);
   const Eigen::Vector2d shared((1.0 - by_radar) * pair.sound_shared, by_radar * split.shared(pair));
   const double time = (1.0 - by_radar) * candidates.sound.time + by_radar * candidates.radar.time;
-  const double variance = s2 * r2 / (s2 + r2) + shared.dot(split.covariance * shared);
+  const double variance =
+      (s2 * r2 - q * q) / (s2 + r2 - 2.0 * q) + shared.dot(split.posterior * shared);
   return {time - shared.dot(split.mean), std::sqrt(variance)};
 }
 
@@ -74,18 +83,21 @@ std::vector<Measured> fuse_session(std::span<const SoundAndRadar> throws) {
   std::vector<Measured> times;
   std::vector<Pair> pairs;
   for (std::size_t i = 0; i < throws.size(); ++i) {
-    const auto& [sound, radar] = throws[i];
+    const auto& [sound, radar, covariance] = throws[i];
     const Release alone = fuse({sound, radar});
     times.push_back(alone.time);
     // Neither instrument is the same to better than a tenth of a millisecond; the floor keeps the
     // arithmetic sound.
     constexpr double least_own = 1e-4;
     const double own2 = sound.u * sound.u - sound.shared_u * sound.shared_u;
+    const double own = std::sqrt(std::max(own2, least_own * least_own));
+    // No more than the own parts can hold.
+    const double most = 0.9 * own * radar.u;
     if (alone.agrees)
-      pairs.push_back({i, radar.time - sound.time, sound.shared_u,
-                       std::sqrt(std::max(own2, least_own * least_own)), radar.u});
+      pairs.push_back({i, radar.time - sound.time, sound.shared_u, own, radar.u,
+                       std::clamp(covariance, -most, most)});
   }
-  if (pairs.size() < 2) return times;
+  if (pairs.empty()) return times;
 
   constexpr int steps = 20;
   std::vector<Split> splits;

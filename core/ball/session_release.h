@@ -12,6 +12,7 @@ namespace moundwork::ball {
 /// What catch sound and radar said of one throw.
 struct SoundAndRadar {
   ReleaseCandidate sound, radar;
+  double covariance = 0.0;  ///< s^2, of their errors in this throw: see sound_radar_covariance
 };
 
 /// Releases of a session's throws from both instruments together, one for each throw given.
@@ -24,7 +25,7 @@ struct SoundAndRadar {
 /// into a share that changes from throw to throw and a share that stays, and the result is averaged
 /// over all splits, weighed by how well each explains the session's differences. Before the session
 /// the station's word (all of it changes) is held as likely as all other splits together. For a
-/// single throw this is the mean by inverse variance.
+/// single throw without covariance this is the mean by inverse variance.
 ///
 /// A throw whose two candidates disagree (see Release::agrees) teaches nothing and comes back as
 /// fuse() gives it; so do all throws when the scatter is larger than the uncertainties allow.

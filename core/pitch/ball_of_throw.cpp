@@ -98,6 +98,7 @@ Result<BallWitness> BallWitness::make(const session::Reader& reader,
   if (s.microphone)
     if (auto kept = keep_clock(s.microphone->device, witness.microphone_clock_); !kept)
       return tl::make_unexpected(kept.error());
+  witness.sound_radar_covariances_.assign(contacts.size(), 0.0);
   for (std::size_t i = 0; i < contacts.size(); ++i) witness.balls_.push_back(witness.look(i));
   witness.weigh_together();
   return witness;
@@ -119,7 +120,7 @@ void BallWitness::weigh_together() {
     if (release.candidates.size() != 2 || sound == release.candidates.end() ||
         radar == release.candidates.end())
       continue;
-    heard.push_back({*sound, *radar});
+    heard.push_back({*sound, *radar, sound_radar_covariances_[i]});
     of.push_back(i);
   }
   const std::vector<Measured> times = ball::fuse_session(heard);
@@ -156,8 +157,8 @@ Result<std::optional<ball::ReleaseCandidate>> BallWitness::from_trigger(double c
   if (!index) return std::nullopt;
   const double sample_u = piece->step / std::sqrt(12.0);
   return ball::ReleaseCandidate{piece->start + *index * piece->step - trigger.lag.value,
-                                std::hypot(trigger.lag.u, trigger_clock_->u(), sample_u),
-                                "trigger"};
+                                std::hypot(trigger.lag.u, trigger_clock_->u(), sample_u), "trigger",
+                                0.0, trigger.device};
 }
 
 Result<std::optional<ball::ReleaseCandidate>> BallWitness::from_sound(
@@ -184,7 +185,7 @@ Result<std::optional<ball::ReleaseCandidate>> BallWitness::from_sound(
   return ball::from_catch_sound(onset, speed, microphone, air_);
 }
 
-Result<BallOfThrow> BallWitness::look(std::size_t thrown) const {
+Result<BallOfThrow> BallWitness::look(std::size_t thrown) {
   const session::Session& s = reader_->session();
   const double contact = contacts_[thrown];
   BallOfThrow result;
@@ -224,6 +225,9 @@ Result<BallOfThrow> BallWitness::look(std::size_t thrown) const {
   }
   if (reading && s.radar->delay.known() && s.radar->delay.u > 0.0)
     candidates.push_back(ball::from_radar(reading->arrival, speed, *s.radar, air_));
+  if (reading && s.microphone)
+    sound_radar_covariances_[thrown] =
+        ball::sound_radar_covariance(speed, *s.microphone, *s.radar, air_);
   result.release = ball::fuse(std::move(candidates));
   if (!result.release.agrees)
     result.flags.push_back(

@@ -36,7 +36,7 @@ class BallWitness {
  private:
   BallWitness(const session::Reader& reader, const Settings& settings);
 
-  [[nodiscard]] Result<BallOfThrow> look(std::size_t thrown) const;
+  [[nodiscard]] Result<BallOfThrow> look(std::size_t thrown);
   void weigh_together();
   std::optional<session::RadarReading> reading_for(std::size_t thrown,
                                                    std::vector<session::ResultFlag>& flags) const;
@@ -52,6 +52,7 @@ class BallWitness {
   std::vector<ball::ExpectedReading> due_;
   std::vector<ball::MatchedReading> matches_;
   std::optional<session::SampleClock> trigger_clock_, microphone_clock_;
+  std::vector<double> sound_radar_covariances_;  // s^2, by throw
   std::vector<Result<BallOfThrow>> balls_;
 };
 

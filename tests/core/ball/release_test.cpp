@@ -76,10 +76,12 @@ TEST_CASE("a radar beside the flight reads low and is corrected") {
   const Eigen::Vector3d hand = ball::usual_release_point(athlete);
   const Eigen::Vector3d plate(18.4404, 0.0, 0.6);
   radar.position = hand - (plate - hand).normalized() * 5.0;
-  CHECK(ball::speed_from_reading(40.0, radar, athlete, air).speed.value == Approx(40.0).epsilon(1e-6));
+  CHECK(ball::speed_from_reading(40.0, radar, athlete, air).speed.value ==
+        Approx(40.0).epsilon(1e-6));
   // At the side by 10 degrees, 90 reads 88.633 (cosine table).
   radar.position = hand - (plate - hand).normalized() * 5.0 * std::cos(10 * M_PI / 180) +
                    Eigen::Vector3d::UnitZ().cross((plate - hand).normalized()).normalized() * 5.0 *
                        std::sin(10 * M_PI / 180);
-  CHECK(ball::speed_from_reading(88.633, radar, athlete, air).speed.value == Approx(90.0).epsilon(1e-5));
+  CHECK(ball::speed_from_reading(88.633, radar, athlete, air).speed.value ==
+        Approx(90.0).epsilon(1e-5));
 }

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <random>
 
+#include "core/ball/flight.h"
+
 using namespace moundwork;
 
 namespace {
@@ -75,6 +77,35 @@ TEST_CASE("a single throw's sound and radar are weighed by inverse variance", "[
   CHECK(times[0].value == Approx(10.002).margin(1e-9));
   CHECK(times[0].u == Approx(0.006 / std::sqrt(5.0)).margin(1e-9));
   CHECK(ball::fuse_session({}).empty());
+}
+
+TEST_CASE("one throw's sound and radar that err in opposite directions know more together",
+          "[release]") {
+  // A station whose radar only scatters, so that the sound's own part carries the covariance.
+  // Best linear unbiased mean of x and y with variances 9, 36 and covariance -9 (ms^2):
+  // weight of y = (9 + 9) / (9 + 36 + 18) = 2/7, variance = (9 * 36 - 81) / 63 = 27/7.
+  ball::SoundAndRadar one{{10.000, 0.003, "catch sound", 0.0}, {10.007, 0.006, "radar"}, -9e-6};
+  const auto times = ball::fuse_session({&one, 1});
+  CHECK(times[0].u < 0.003 * 0.006 / std::hypot(0.003, 0.006));
+  CHECK(times[0].u > 0.001 * std::sqrt(27.0 / 7.0));
+  CHECK(times[0].value > 10.000 + 0.007 * 0.2);        // as without covariance
+  CHECK(times[0].value < 10.000 + 0.007 * 2.0 / 7.0);  // as if surely all of it scattered
+}
+
+TEST_CASE("a radar that sees the ball late is late, and makes the sound's release early",
+          "[release]") {
+  // Flight formulas: x = 16.6 m, v = 40 m/s, k (density 1.225, Cd
+  // 0.35), so T = 0.437552 s (reference-facts 5.5).
+  session::CatchMicrophone microphone;
+  microphone.flight_distance = {16.6, 0.0};
+  session::Radar radar;
+  radar.detection_distance = {3.0, 0.4};
+  ball::Air air;
+  air.drag = {ball::drag_constant(1.225, 0.35), 0.0};
+  const double k = air.drag.value;
+  const double expected = -(0.437552 * k) * (std::exp(3.0 * k) / 40.0) * 0.16;
+  CHECK(ball::sound_radar_covariance({{40.0, 0.1}}, microphone, radar, air) ==
+        Approx(expected).epsilon(1e-5));
 }
 
 TEST_CASE("over a session a radar that scatters shows what is wrong with the sound", "[release]") {
