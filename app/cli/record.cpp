@@ -266,9 +266,13 @@ Result<void> watch(Capture& capture, const Options& options, double duration) {
     screen.event("counts", watches[i].counts(), watches[i].sentence(i < capture.devices().size()));
   const auto state = capture.recorder();
   screen.event("end",
-               {{"longest_flush_s", state.longest_flush}, {"fullest_queue", state.fullest_queue}},
-               fmt::format("longest flush {:.0f} ms, fullest queue {:.0f} %",
-                           1000.0 * state.longest_flush, 100.0 * state.fullest_queue));
+               {{"longest_flush_s", state.longest_flush},
+                {"longest_unsafe_s", state.longest_unsafe},
+                {"fullest_queue", state.fullest_queue}},
+               fmt::format("samples were safe from a crash within {:.0f} ms, longest flush {:.0f} "
+                           "ms, fullest queue {:.0f} %",
+                           1000.0 * state.longest_unsafe, 1000.0 * state.longest_flush,
+                           100.0 * state.fullest_queue));
   if (!ended) return ended;
   std::int64_t rows = 0;
   for (const auto& device : capture.devices()) rows += device->health().rows;

@@ -10,7 +10,7 @@ namespace moundwork::drivers {
 void make_this_thread_urgent() {
   // Low among real-time priorities: sound servers and drivers stay ahead.
   sched_param parameters{};
-  parameters.sched_priority = 5;
+  parameters.sched_priority = 20;
   if (::sched_setscheduler(0, SCHED_RR | SCHED_RESET_ON_FORK, &parameters) == 0) return;
   // On Linux a nice value belongs to a thread.
   constexpr int nice_enough = -10;

@@ -48,16 +48,22 @@ void VirtualPlate::run(const std::stop_token& stop) {
   }
 }
 
-void VirtualPlate::send_frame() {
+drivers::PlateFrame numbered_frame(std::int64_t first_row, std::uint32_t sequence,
+                                   const VirtualPlateSettings& settings) {
   drivers::PlateFrame frame;
-  frame.sequence = sequence_++;
-  frame.ticks = settings_.first_ticks + static_cast<std::uint32_t>(static_cast<std::int64_t>(
-                                            static_cast<double>(row_) * 1e6 / settings_.rate));
-  frame.rows = settings_.rows_per_frame;
-  frame.channels = settings_.channels;
+  frame.sequence = sequence;
+  frame.ticks = settings.first_ticks + static_cast<std::uint32_t>(static_cast<std::int64_t>(
+                                           static_cast<double>(first_row) * 1e6 / settings.rate));
+  frame.rows = settings.rows_per_frame;
+  frame.channels = settings.channels;
   for (int r = 0; r < frame.rows; ++r)
     for (int c = 0; c < frame.channels; ++c)
-      frame.samples.push_back(static_cast<std::int32_t>(64 * (row_ + r) + c));
+      frame.samples.push_back(static_cast<std::int32_t>(64 * (first_row + r) + c));
+  return frame;
+}
+
+void VirtualPlate::send_frame() {
+  const drivers::PlateFrame frame = numbered_frame(row_, sequence_++, settings_);
   row_ += frame.rows;
   if (!port_) return;
   if (skip_ > 0) {

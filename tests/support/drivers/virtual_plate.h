@@ -20,6 +20,10 @@ struct VirtualPlateSettings {
   std::uint32_t first_ticks = 0;
 };
 
+/// The frame of a device whose samples say which they are: row r, channel c holds 64 r + c.
+[[nodiscard]] drivers::PlateFrame numbered_frame(std::int64_t first_row, std::uint32_t sequence,
+                                                 const VirtualPlateSettings& settings);
+
 /// A device on a virtual port whose samples say which they are: row r, channel c holds 64 r + c.
 /// It counts on while it is unplugged.
 class VirtualPlate {
