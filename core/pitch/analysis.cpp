@@ -11,9 +11,7 @@
 #include <optional>
 #include <thread>
 
-#include "core/pitch/noise_bank.h"
 #include "core/session/edit_state.h"
-#include "core/signal/butterworth.h"
 
 namespace moundwork::pitch {
 namespace {
@@ -28,23 +26,11 @@ Result<AnalysedThrow> measured(const SessionThrows& throws, std::size_t index,
   return thrown->measure(session::state_of(edits, thrown->contact()));
 }
 
-// Every thread keeps the noise of the first step it meets and takes it for others close by. Met
-// here first by all, it is the same whichever thread measures which throw. A rate too low for the
-// filters leaves nothing to measure, as each throw then says.
-void meet_noise(const session::Session& session, const Settings& settings) {
-  for (const session::Plate& plate : session.plates) {
-    const double rate = session.devices[static_cast<std::size_t>(plate.device)].sample_rate;
-    if (plate.role == session::PlateRole::back &&
-        signal::low_pass(2, signal::design_cutoff(settings.low_pass, 2, 2), rate))
-      (void)NoiseBank::for_step(1.0 / rate, settings);
-  }
-}
-
 // Several throws at once, since measuring takes far longer than reading. In order of time; nothing
 // when `progress` said stop.
 std::optional<std::vector<Result<AnalysedThrow>>> measure_all(
     const SessionThrows& throws, const std::vector<session::Edit>& edits,
-    const session::Session& session, const Settings& settings, const Progress& progress) {
+    const Progress& progress) {
   const std::size_t count = throws.contacts().size();
   std::vector<Result<AnalysedThrow>> all(count);
   std::atomic<std::size_t> next = 0;
@@ -52,7 +38,6 @@ std::optional<std::vector<Result<AnalysedThrow>>> measure_all(
   std::mutex reporting;
   std::size_t done = 0;
   const auto work = [&] {
-    meet_noise(session, settings);
     for (std::size_t i = next++; i < count && wanted; i = next++) {
       all[i] = measured(throws, i, edits);
       const std::lock_guard lock(reporting);
@@ -61,7 +46,6 @@ std::optional<std::vector<Result<AnalysedThrow>>> measure_all(
         wanted = progress(static_cast<double>(done) / static_cast<double>(count));
     }
   };
-  // New threads alone, since this one may keep another recording's noise.
   std::vector<std::future<void>> workers;
   const std::size_t most = std::max(1U, std::thread::hardware_concurrency());
   for (std::size_t i = 0; i < std::min(most, count); ++i)
@@ -83,7 +67,7 @@ Result<Analysis> analyse(const session::Reader& reader, const Settings& settings
   if (!throws) return tl::make_unexpected(throws.error());
   const std::vector<double>& contacts = throws->contacts();
   Analysis analysis;
-  auto all = measure_all(*throws, *edits, reader.session(), settings, [&](double share) {
+  auto all = measure_all(*throws, *edits, [&](double share) {
     return !progress || progress(streaming_share + (1.0 - streaming_share) * share);
   });
   if (!all) return fail(reader.path().string(), "the analysis was stopped", "nothing was written");

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <boost/random/mersenne_twister.hpp>
 #include <boost/random/normal_distribution.hpp>
+#include <cmath>
 #include <memory>
 
 #include "core/signal/butterworth.h"
@@ -18,6 +19,14 @@ constexpr Eigen::Index stream_stride = 7919;
 Eigen::ArrayXd low_passed(const Eigen::ArrayXd& white, double cutoff, double rate) {
   const auto sections = signal::low_pass(2, signal::design_cutoff(cutoff, 2, 2), rate);
   return signal::zero_phase(sections.value(), white);
+}
+
+// Skew of a clock changes the step by parts in ten thousand, which noise does not notice. The rate
+// to four digits is the same for all throws of a recording, so none's noise depends on which throw
+// or which recording came before.
+double usual_step(double step) {
+  const double digit = std::pow(10.0, std::floor(-std::log10(step)) - 3.0);
+  return 1.0 / (std::round(1.0 / (step * digit)) * digit);
 }
 
 }  // namespace
@@ -35,11 +44,10 @@ NoiseBank::NoiseBank(double step, const Settings& settings)
 
 const NoiseBank& NoiseBank::for_step(double step, const Settings& settings) {
   thread_local std::unique_ptr<NoiseBank> kept;
-  // Skew of a clock changes the step by parts in ten thousand, which noise does not notice.
-  constexpr double same = 1e-3;
-  if (!kept || std::abs(step / kept->step_ - 1.0) > same || kept->low_pass_ != settings.low_pass ||
+  const double usual = usual_step(step);
+  if (!kept || kept->step_ != usual || kept->low_pass_ != settings.low_pass ||
       kept->contact_low_pass_ != settings.contact_low_pass)
-    kept = std::make_unique<NoiseBank>(step, settings);
+    kept = std::make_unique<NoiseBank>(usual, settings);
   return *kept;
 }
 

@@ -14,7 +14,8 @@ class NoiseBank {
  public:
   NoiseBank(double step, const Settings& settings);
 
-  /// The bank for this step and these settings, kept from call to call (one thread).
+  /// The bank for this step, to four digits, and these settings: the same in every thread, each of
+  /// which keeps its last.
   [[nodiscard]] static const NoiseBank& for_step(double step, const Settings& settings);
 
   /// `length` samples of one stream: the white noise and what the two low-passes leave of it.

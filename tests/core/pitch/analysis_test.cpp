@@ -77,16 +77,18 @@ TEST_CASE("an analysis says how far it is and stops when told to") {
   }));
   CHECK(std::is_sorted(shares.begin(), shares.end()));
   CHECK(shares.back() == Approx(1.0));
-  // At the first piece of a plate, between the plates, and at the first and the last throw.
-  for (const double until : {shares.front(), 0.8, 0.8 + 0.2 / 3.0, 1.0}) {
+  // At the first piece of a plate, between the plates and the throws, and at each throw's end.
+  for (const double until : {0.0, 0.8 - 1e-9, 0.85, 0.9, 1.0 - 1e-9}) {
+    bool stop = false;
     int after = 0;
     const auto stopped = pitch::analyse(reader, {}, [&](double share) {
-      after += share > until ? 1 : 0;
-      return share < until - 1e-9;
+      after += stop ? 1 : 0;
+      stop = share >= until;
+      return !stop;
     });
     REQUIRE_FALSE(stopped);
     CHECK(stopped.error().sentence().find("stopped") != std::string::npos);
-    CHECK(after == 0);  // nothing is asked once it said stop
+    CHECK(after == 0);  // nobody is asked again
   }
 }
 
