@@ -150,6 +150,7 @@ void LiveDay::end() {
         running->throws->stop();
         const drivers::RecorderState state = running->capture->recorder();
         for (const std::int64_t rows : state.rows) end->samples += rows;
+        end->readings = state.readings;
         for (const auto& device : running->capture->devices())
           end->lost += device->health().missing_rows;
         if (!closed)

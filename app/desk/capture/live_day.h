@@ -26,8 +26,9 @@ struct RecordingEnd {
   std::filesystem::path file;
   /// What went wrong, in one sentence; empty when nothing did.
   std::string problem;
-  std::int64_t samples = 0;  ///< in the file, all devices
-  std::int64_t lost = 0;     ///< known lost on the way
+  std::int64_t samples = 0;   ///< in the file, all devices
+  std::int64_t readings = 0;  ///< radar lines in the file
+  std::int64_t lost = 0;      ///< known lost on the way
 };
 
 /// One recording after another, without a widget: begins, goes on with and ends them on a thread

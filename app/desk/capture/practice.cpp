@@ -2,6 +2,7 @@
 #include "app/desk/capture/practice.h"
 
 #include <chrono>
+#include <cmath>
 #include <condition_variable>
 #include <mutex>
 #include <string>
@@ -49,8 +50,9 @@ RosterAthlete roster_line(const session::Session& session, const std::string& da
   line.name = session.athlete.name;
   line.born = session.athlete.born;
   line.throws = session.athlete.throws;
-  line.height = session.athlete.height.value;
-  line.mass = session.athlete.mass.value;
+  // As people write them down.
+  line.height = std::round(100.0 * session.athlete.height.value) / 100.0;
+  line.mass = std::round(10.0 * session.athlete.mass.value) / 10.0;
   line.consent = day;
   line.guardian_consent = day;
   line.notes = "Invented, for practice";

@@ -181,8 +181,10 @@ void ThrowPage::make_layout() {
   column->addWidget(unfinished_);
   connect(go_on_, &QPushButton::clicked, this, [this] {
     if (unfinished_files_.empty()) return;
-    unfinished_->hide();
-    day_.go_on(state_.lab(), unfinished_files_.front());
+    const fs::path file = unfinished_files_.front();
+    unfinished_files_.erase(unfinished_files_.begin());
+    remark_->say(QStringLiteral("What was recorded so far is being measured…"));
+    day_.go_on(state_.lab(), file);
   });
   connect(leave_, &QPushButton::clicked, this, [this] {
     if (unfinished_files_.empty()) return;
@@ -304,6 +306,15 @@ QString ThrowPage::busy_with() const {
              : QStringLiteral("A recording runs. End it first, on the page Throw (F9).");
 }
 
+void ThrowPage::showEvent(QShowEvent* event) {
+  Page::showEvent(event);
+  // Single keys are this page's as soon as it is seen.
+  if (practise_->isVisible())
+    practise_->setFocus();
+  else
+    table_->setFocus();
+}
+
 void ThrowPage::practise() {
   if (day_.phase() != LiveDay::Phase::idle) {
     remark_->caution(busy_with());
@@ -344,14 +355,15 @@ void ThrowPage::offer_unfinished() {
     for (const fs::path& file : unfinished_files_) clear_recording_mark(file);
     unfinished_files_.clear();
   }
-  unfinished_->setVisible(!unfinished_files_.empty());
   if (!unfinished_files_.empty())
     unfinished_words_->setText(
         QStringLiteral("The recording %1 was cut off. What it holds is safe.")
             .arg(QString::fromStdString(unfinished_files_.front().filename().string())));
+  show_status();
 }
 
 void ThrowPage::recording_began() {
+  remark_->quiet();
   file_ = day_.file();
   recorded_ = *day_.session();
   undo_.clear();
@@ -442,11 +454,18 @@ void ThrowPage::recording_ended(const RecordingEnd& end) {
   frames_.stop();
   status_.stop();
   practice_.stop();
+  offer_unfinished();
   if (!end.problem.empty()) remark_->caution(QString::fromStdString(end.problem));
   if (end.samples == 0) {
-    remark_->caution(QStringLiteral(
-        "No sample came, so there is nothing to analyse. Look at the instruments' cables and at "
-        "their ports on the page Prepare."));
+    // A file that holds nothing would only be in the way of those that do.
+    if (end.readings == 0 && end.problem.empty()) {
+      state_.close_session();
+      std::error_code ignored;
+      fs::remove(end.file, ignored);
+    }
+    remark_->caution(
+        QStringLiteral("No sample came, so nothing is kept. Look at the instruments' cables and at "
+                       "their ports on the page Prepare."));
     return;
   }
   QString words =
@@ -559,8 +578,9 @@ void ThrowPage::show_status() {
   athlete_->setEnabled(idle);
   zero_->setEnabled(recording);
   practise_->setVisible(idle && state_.roster().empty());
+  unfinished_->setVisible(idle && !unfinished_files_.empty());
+  lamps_->setVisible(recording);
   if (idle) {
-    lamps_->clear();
     for (QLabel* label : {elapsed_, lost_, disk_}) label->clear();
   }
   if (recording) {

@@ -48,6 +48,9 @@ class ThrowPage : public Page {
   [[nodiscard]] const LiveDay& day() const { return day_; }
   [[nodiscard]] const ThrowList& throws() const { return *list_; }
 
+ protected:
+  void showEvent(QShowEvent* event) override;
+
  private:
   void make_layout();
   void make_keys();

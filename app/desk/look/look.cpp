@@ -5,8 +5,10 @@
 
 #include <QApplication>
 #include <QPalette>
+#include <QProxyStyle>
 #include <QStyle>
 #include <QStyleFactory>
+#include <QStyleOption>
 #include <array>
 
 namespace moundwork::desk {
@@ -22,6 +24,32 @@ bool system_is_dark() {
   return palette.color(QPalette::Window).lightness() <
          palette.color(QPalette::WindowText).lightness();
 }
+
+/// Fusion outlines its boxes in a darker shade of the window, which nobody sees on a dark one:
+/// boxes are drawn as if on a window of middle grey.
+class SeenBoxes : public QProxyStyle {
+ public:
+  SeenBoxes() : QProxyStyle(QStyleFactory::create(QStringLiteral("Fusion"))) {}
+  void drawPrimitive(PrimitiveElement element, const QStyleOption* option, QPainter* painter,
+                     const QWidget* widget) const override {
+    const bool box = element == PE_IndicatorCheckBox || element == PE_IndicatorRadioButton ||
+                     element == PE_IndicatorItemViewItemCheck;
+    const bool dark = option->palette.color(QPalette::Window).lightness() < 128;
+    if (!box || !dark) return QProxyStyle::drawPrimitive(element, option, painter, widget);
+    // Every box's option is a button's or a view item's; both are copied whole.
+    if (const auto* button = qstyleoption_cast<const QStyleOptionButton*>(option)) {
+      QStyleOptionButton seen(*button);
+      seen.palette.setColor(QPalette::Window, Qt::gray);
+      QProxyStyle::drawPrimitive(element, &seen, painter, widget);
+    } else if (const auto* item = qstyleoption_cast<const QStyleOptionViewItem*>(option)) {
+      QStyleOptionViewItem seen(*item);
+      seen.palette.setColor(QPalette::Window, Qt::gray);
+      QProxyStyle::drawPrimitive(element, &seen, painter, widget);
+    } else {
+      QProxyStyle::drawPrimitive(element, option, painter, widget);
+    }
+  }
+};
 
 Qt::PenStyle line_of(Role role) {
   switch (role) {
@@ -101,7 +129,7 @@ Look make_look(Theme theme) {
 }
 
 void wear(QApplication& application, const Look& look) {
-  QApplication::setStyle(QStyleFactory::create(QStringLiteral("Fusion")));
+  QApplication::setStyle(new SeenBoxes);
   QPalette palette;
   palette.setColor(QPalette::Window, look.panel);
   palette.setColor(QPalette::WindowText, look.ink);

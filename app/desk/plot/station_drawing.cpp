@@ -196,7 +196,8 @@ class Drawing {
     painter_.setBrush(look_.colour(Role::typed_mark));
     painter_.drawEllipse(radar, 6.0, 6.0);
     const double above = station.radar->position.y() >= 0.0 ? 1.0 : -1.0;
-    words(radar + QPointF(-metrics.horizontalAdvance(QStringLiteral("radar")), -above * 14.0),
+    words(radar + QPointF(-metrics.horizontalAdvance(QStringLiteral("radar")),
+                          -above * metrics.height()),
           QStringLiteral("radar"), look_.ink);
   }
 
@@ -252,7 +253,7 @@ class Drawing {
     painter_.setPen(QPen(look_.colour(role), 4.0,
                          role == Role::back_foot ? Qt::SolidLine : Qt::DashLine, Qt::FlatCap));
     painter_.drawLine(from, to);
-    words(0.5 * (from + to) + QPointF(0.0, 16.0),
+    words(0.5 * (from + to) + QPointF(0.0, 1.1 * QFontMetricsF(painter_.font()).height()),
           QStringLiteral("%1, falls %2°")
               .arg(metres(middle.z()))
               .arg(degrees(fall), 0, 'f', 1)

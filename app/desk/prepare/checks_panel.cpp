@@ -139,7 +139,6 @@ ChecksPanel::ChecksPanel(DeskState& state, Jobs& jobs, QWidget* parent)
 
   clock_.setInterval(100);
   connect(&clock_, &QTimer::timeout, this, &ChecksPanel::show_running);
-  connect(&jobs_, &Jobs::changed, this, &ChecksPanel::show_running);
   connect(plate_, &QComboBox::currentIndexChanged, this, &ChecksPanel::name_points);
   connect(&state_, &DeskState::lab_changed, this, &ChecksPanel::reload);
   connect(&state_, &DeskState::preferences_changed, this, &ChecksPanel::show_results);
@@ -219,25 +218,31 @@ void ChecksPanel::run(CheckKind kind) {
       [station = *station, check = *check](JobControl& control) {
         return run_check(station, check, [&](double share) { return control.progress(share); });
       },
-      [this, kind](const Result<drivers::CheckSheet>& sheet) { take(kind, sheet); });
+      [this, kind](const Result<drivers::CheckSheet>& sheet) {
+        show_ended();
+        take(kind, sheet);
+      },
+      [this] {
+        show_ended();
+        remark_->say(QStringLiteral("Stopped; nothing was kept."));
+      });
   clock_.start();
   show_running();
 }
 
 void ChecksPanel::show_running() {
-  const bool runs = std::any_of(jobs_.running().begin(), jobs_.running().end(),
-                                [&](const Job& job) { return job.control == control_; });
-  if (control_ != nullptr && !runs) {
-    if (control_->cancelled()) remark_->say(QStringLiteral("Stopped; nothing was kept."));
-    control_.reset();
-    clock_.stop();
-  }
   for (QPushButton* button : run_) button->setEnabled(control_ == nullptr);
   now_->setVisible(control_ != nullptr);
   if (control_ != nullptr)
     now_->setText(QStringLiteral("%1  %2 s")
                       .arg(check_task(running_))
                       .arg(std::ceil(duration_ * (1.0 - control_->share()))));
+}
+
+void ChecksPanel::show_ended() {
+  control_.reset();
+  clock_.stop();
+  show_running();
 }
 
 void ChecksPanel::take(CheckKind kind, const Result<drivers::CheckSheet>& sheet) {

@@ -41,6 +41,7 @@ class ChecksPanel : public QWidget {
   void run(CheckKind kind);
   void take(CheckKind kind, const Result<drivers::CheckSheet>& sheet);
   void show_running();
+  void show_ended();
   void reload();
   void show_results();
   void name_points();

@@ -44,6 +44,8 @@ QTableWidget* table_of(const RosterImport& import, const std::string& day, QWidg
     for (int c = 1; c < roster_column_count; ++c)
       put(row, first_cells + c - 1, cell_text(*line.athlete, static_cast<RosterColumn>(c), day));
   }
+  // Widths go by the first lines: measuring thousands would hold the window up.
+  table->horizontalHeader()->setResizeContentsPrecision(50);
   table->resizeColumnsToContents();
   return table;
 }

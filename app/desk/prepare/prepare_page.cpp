@@ -15,12 +15,36 @@
 #include "app/desk/prepare/weigh_in_panel.h"
 
 namespace moundwork::desk {
+namespace {
+
+QPushButton* make_part(QWidget* page) {
+  auto* button = new QPushButton(page);
+  button->setCheckable(true);
+  button->setAutoDefault(false);
+  button->setStyleSheet(
+      QStringLiteral("QPushButton { text-align: left; padding: 8px; border: 1px solid "
+                     "palette(mid); border-radius: 4px; background: palette(base); }"
+                     "QPushButton:checked { background: palette(highlight); font-weight: bold; }"));
+  button->setFixedWidth(28 * page->fontMetrics().horizontalAdvance(u'x'));
+  return button;
+}
+
+/// Shortened to the button's width in the bold type of the part at hand.
+QString fitting(const QString& words, const QPushButton& button) {
+  QFont bold = button.font();
+  bold.setBold(true);
+  constexpr int padding = 24;
+  return QFontMetrics(bold).elidedText(words, Qt::ElideRight, button.width() - padding);
+}
+
+}  // namespace
 
 PreparePage::PreparePage(DeskState& state, Jobs& jobs, QWidget* parent)
     : Page(parent),
       state_(state),
+      parts_{make_part(this), make_part(this), make_part(this), make_part(this)},
       history_(new RosterHistory(state, undo_, this)),
-      roster_(new RosterPanel(state, *history_, this)),
+      roster_(new RosterPanel(state, jobs, *history_, this)),
       station_(new StationPanel(state, jobs, undo_, this)),
       checks_(new ChecksPanel(state, jobs, this)),
       weigh_in_(new WeighInPanel(state, jobs, *history_, this)),
@@ -38,17 +62,8 @@ PreparePage::PreparePage(DeskState& state, Jobs& jobs, QWidget* parent)
   shown->addWidget(stack_, 1);
   auto* group = new QButtonGroup(this);
   for (int i = 0; i < part_count; ++i) {
-    auto* button = new QPushButton(this);
-    button->setCheckable(true);
-    button->setAutoDefault(false);
-    button->setStyleSheet(QStringLiteral(
-        "QPushButton { text-align: left; padding: 8px; border: 1px solid "
-        "palette(mid); border-radius: 4px; background: palette(base); }"
-        "QPushButton:checked { background: palette(highlight); font-weight: bold; }"));
-    button->setFixedWidth(fontMetrics().horizontalAdvance(QStringLiteral("x")) * 26);
-    group->addButton(button, i);
-    column->addWidget(button);
-    parts_[static_cast<std::size_t>(i)] = button;
+    group->addButton(parts_[static_cast<std::size_t>(i)], i);
+    column->addWidget(parts_[static_cast<std::size_t>(i)]);
   }
   column->addStretch(1);
   for (QWidget* panel : {static_cast<QWidget*>(roster_), static_cast<QWidget*>(station_),
@@ -74,8 +89,7 @@ void PreparePage::show_part(Part part) {
 void PreparePage::show_standing() {
   const auto say = [&](Part part, const QString& title, const QString& words) {
     QPushButton* button = parts_[static_cast<std::size_t>(part)];
-    button->setText(title + u'\n' +
-                    button->fontMetrics().elidedText(words, Qt::ElideRight, button->width() - 24));
+    button->setText(title + u'\n' + fitting(words, *button));
     button->setToolTip(words);
   };
   const std::string day = iso_now();

@@ -44,6 +44,8 @@ class PreparePage : public Page {
 
   DeskState& state_;
   QUndoStack undo_;
+  // Before the panels, so that Tab comes to them first.
+  std::array<QPushButton*, part_count> parts_;
   RosterHistory* history_;
   RosterPanel* roster_;
   StationPanel* station_;
@@ -51,7 +53,6 @@ class PreparePage : public Page {
   WeighInPanel* weigh_in_;
   QStackedWidget* stack_;
   Remark* unsaved_;
-  std::array<QPushButton*, part_count> parts_{};
 };
 
 }  // namespace moundwork::desk

@@ -3,7 +3,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cmath>
 
 #include "app/desk/prepare/typed_quantity.h"
@@ -218,13 +217,15 @@ QString age_caution(const RosterAthlete& athlete, const std::string& day,
       .arg(from(table.source), from(table.dated));
 }
 
-std::string free_id(const std::vector<RosterAthlete>& athletes) {
-  for (int n = 1;; ++n) {
-    std::string id = fmt::format("A{:02}", n);
-    if (std::none_of(athletes.begin(), athletes.end(),
-                     [&](const RosterAthlete& a) { return a.id == id; }))
-      return id;
-  }
+std::string free_id(const std::set<std::string>& taken) {
+  for (int n = 1;; ++n)
+    if (std::string id = fmt::format("A{:02}", n); !taken.contains(id)) return id;
+}
+
+std::set<std::string> ids_of(const std::vector<RosterAthlete>& athletes) {
+  std::set<std::string> ids;
+  for (const RosterAthlete& athlete : athletes) ids.insert(athlete.id);
+  return ids;
 }
 
 // Wide enough for every pitcher from the smallest child on; narrow enough that centimetres taken

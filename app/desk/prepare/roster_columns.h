@@ -3,7 +3,9 @@
 
 #include <QString>
 #include <array>
+#include <set>
 #include <string>
+#include <vector>
 
 #include "app/desk/state/roster.h"
 #include "core/base/result.h"
@@ -45,8 +47,9 @@ inline constexpr int roster_column_count = 12;
 [[nodiscard]] QString age_caution(const RosterAthlete& athlete, const std::string& day,
                                   const safety::PitchCountTable& table);
 
-/// "A01" or the first number after it that nobody has.
-[[nodiscard]] std::string free_id(const std::vector<RosterAthlete>& athletes);
+/// "A01" or the first number after it that is not taken.
+[[nodiscard]] std::string free_id(const std::set<std::string>& taken);
+[[nodiscard]] std::set<std::string> ids_of(const std::vector<RosterAthlete>& athletes);
 
 /// Bounds of what a person can be; a number outside was typed in another unit.
 [[nodiscard]] Result<void> check_height(double height, const std::string& where);

@@ -181,10 +181,10 @@ QString name_of(std::span<const std::string> row, const Layout& layout) {
 }
 
 /// Who of the roster a line is about: by id, or by name where the file has no ids.
-const RosterAthlete* known_as(const std::vector<RosterAthlete>& roster, const QString& id,
-                              const QString& name, bool ids) {
+const RosterAthlete* known_as(const std::vector<RosterAthlete>& roster, const std::string& id,
+                              const std::string& name, bool ids) {
   const auto found = std::find_if(roster.begin(), roster.end(), [&](const RosterAthlete& a) {
-    return ids ? from(a.id) == id : !name.isEmpty() && from(a.name) == name;
+    return ids ? a.id == id : a.name == name;
   });
   return found == roster.end() ? nullptr : &*found;
 }
@@ -282,7 +282,7 @@ Result<RosterImport> read_roster_import(const std::filesystem::path& path,
   if (!ids && !layout.has(Field::name) && !layout.has(Field::last_name))
     return fail(path.filename().string(), "has neither a column of ids nor one of names",
                 "give its first line headings such as id, name, born, throws, height (cm)");
-  std::vector<RosterAthlete> taken = roster;  // for ids that are still free
+  std::set<std::string> taken = ids_of(roster);
   std::set<std::string> seen;
   std::int64_t last_line = 0;
   while (true) {
@@ -303,7 +303,7 @@ Result<RosterImport> read_roster_import(const std::filesystem::path& path,
       import.lines.push_back(refusal(line, fail(where, ids ? "has no id" : "has no name").value()));
       continue;
     }
-    const RosterAthlete* known = known_as(roster, id, name, ids);
+    const RosterAthlete* known = known_as(roster, id.toStdString(), name.toStdString(), ids);
     RosterAthlete start;
     if (known != nullptr)
       start = *known;
@@ -324,7 +324,7 @@ Result<RosterImport> read_roster_import(const std::filesystem::path& path,
       import.lines.push_back(refusal(line, athlete.error()));
       continue;
     }
-    taken.push_back(*athlete);
+    taken.insert(athlete->id);
     const QString words =
         known == nullptr ? QStringLiteral("new") : change_words(*known, *athlete, day);
     import.lines.push_back({line, std::move(*athlete), known != nullptr, words});

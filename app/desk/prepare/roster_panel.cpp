@@ -2,6 +2,7 @@
 #include "app/desk/prepare/roster_panel.h"
 
 #include <QComboBox>
+#include <QDate>
 #include <QFileDialog>
 #include <QHeaderView>
 #include <QLabel>
@@ -14,7 +15,6 @@
 
 #include "app/desk/page/remark.h"
 #include "app/desk/prepare/import_preview.h"
-#include "app/desk/prepare/roster_import.h"
 
 namespace moundwork::desk {
 namespace {
@@ -42,6 +42,8 @@ QString name_of(const RosterAthlete& athlete) {
   return QString::fromStdString(athlete.name.empty() ? athlete.id : athlete.name);
 }
 
+std::string today() { return QDate::currentDate().toString(Qt::ISODate).toStdString(); }
+
 void say(QLabel& label, const QString& words, bool caution) {
   label.setProperty("caution", caution);
   label.style()->unpolish(&label);
@@ -51,9 +53,10 @@ void say(QLabel& label, const QString& words, bool caution) {
 
 }  // namespace
 
-RosterPanel::RosterPanel(DeskState& state, RosterHistory& history, QWidget* parent)
+RosterPanel::RosterPanel(DeskState& state, Jobs& jobs, RosterHistory& history, QWidget* parent)
     : QWidget(parent),
       state_(state),
+      jobs_(jobs),
       history_(history),
       model_(new RosterModel(state, history, this)),
       stack_(new QStackedWidget(this)),
@@ -96,6 +99,9 @@ RosterPanel::RosterPanel(DeskState& state, RosterHistory& history, QWidget* pare
   for (QPushButton* button : {turn_, add, import, remove_}) buttons->addWidget(button);
   buttons->addStretch(1);
   column->addLayout(buttons);
+  setTabOrder(turn_, add);
+  setTabOrder(add, import);
+  setTabOrder(import, remove_);
 
   connect(add, &QPushButton::clicked, this, &RosterPanel::add);
   connect(import, &QPushButton::clicked, this, &RosterPanel::choose_file);
@@ -170,7 +176,7 @@ void RosterPanel::show_current() {
     age_->clear();
     return;
   }
-  const std::string day = iso_now();
+  const std::string day = today();
   const std::string missing = consent_missing(*athlete, day);
   say(*consent_,
       missing.empty()
@@ -184,7 +190,7 @@ void RosterPanel::show_current() {
 void RosterPanel::add() {
   auto athletes = state_.roster();
   RosterAthlete fresh;
-  fresh.id = free_id(athletes);
+  fresh.id = free_id(ids_of(athletes));
   athletes.push_back(fresh);
   const auto row = static_cast<int>(athletes.size()) - 1;
   const auto written = history_.change(
@@ -222,13 +228,26 @@ void RosterPanel::choose_file() {
 }
 
 void RosterPanel::import_file(const std::filesystem::path& path) {
-  const std::string day = iso_now().substr(0, 10);
-  const auto import = read_roster_import(path, state_.roster(), day);
-  if (!import) return remark_->report(import.error());
+  remark_->quiet();
+  const std::string day = today();
   const QString name = QString::fromStdString(path.filename().string());
-  auto* preview = new ImportPreview(*import, name, day, this);
-  preview->setAttribute(Qt::WA_DeleteOnClose);
-  connect(preview, &QDialog::accepted, this, [this, import = *import, name] {
+  jobs_.run(
+      QStringLiteral("Reading ") + name, this,
+      [path, roster = state_.roster(), day](JobControl&) {
+        return read_roster_import(path, roster, day);
+      },
+      [this, name, day](const Result<RosterImport>& import) {
+        if (import)
+          preview(*import, name, day);
+        else
+          remark_->report(import.error());
+      });
+}
+
+void RosterPanel::preview(const RosterImport& import, const QString& name, const std::string& day) {
+  auto* shown = new ImportPreview(import, name, day, this);
+  shown->setAttribute(Qt::WA_DeleteOnClose);
+  connect(shown, &QDialog::accepted, this, [this, import, name] {
     const auto written =
         history_.change(QStringLiteral("list ") + name, merged(state_.roster(), import));
     if (!written) return remark_->report(written.error());
@@ -236,7 +255,7 @@ void RosterPanel::import_file(const std::filesystem::path& path) {
                      .arg(import.coming())
                      .arg(name));
   });
-  preview->open();
+  shown->open();
 }
 
 }  // namespace moundwork::desk

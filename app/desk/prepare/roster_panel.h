@@ -3,8 +3,10 @@
 
 #include <QWidget>
 
+#include "app/desk/prepare/roster_import.h"
 #include "app/desk/prepare/roster_model.h"
 #include "app/desk/state/desk_state.h"
+#include "app/desk/work/jobs.h"
 
 class QLabel;
 class QPushButton;
@@ -19,7 +21,7 @@ class Remark;
 class RosterPanel : public QWidget {
   Q_OBJECT
  public:
-  RosterPanel(DeskState& state, RosterHistory& history, QWidget* parent = nullptr);
+  RosterPanel(DeskState& state, Jobs& jobs, RosterHistory& history, QWidget* parent = nullptr);
 
   /// Reads a file and shows what of it would come in; takes it over when that is accepted.
   void import_file(const std::filesystem::path& path);
@@ -33,11 +35,13 @@ class RosterPanel : public QWidget {
   void add();
   void remove();
   void choose_file();
+  void preview(const RosterImport& import, const QString& name, const std::string& day);
   void give_turn();
   void show_current();
   [[nodiscard]] const RosterAthlete* current() const;
 
   DeskState& state_;
+  Jobs& jobs_;
   RosterHistory& history_;
   RosterModel* model_;
   QStackedWidget* stack_;

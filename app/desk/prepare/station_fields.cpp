@@ -101,7 +101,11 @@ void StationFields::show_station(const drivers::Station* station) {
                               : form_number(*station, column, static_cast<FormRow>(r));
       const QSignalBlocker quiet(field);
       field->setEnabled(number.has_value());
-      field->setValue(number.value_or(0.0));
+      // An empty field says that there is nothing; a number would say that there is.
+      if (number)
+        field->setValue(*number);
+      else
+        field->clear();
     }
     QComboBox* port = ports_[static_cast<std::size_t>(c)];
     const auto line = station == nullptr ? std::nullopt : form_port(*station, column);

@@ -172,7 +172,9 @@ void StationPanel::show_draft() {
   begin_->setVisible(draft_.empty());
   swap_->setVisible(readable);
   save_->setEnabled(!draft_.saved() && !draft_.fault());
-  saved_->setText(draft_.empty()   ? QStringLiteral("This lab has no station yet.")
+  saved_->setText(draft_.empty()
+                      ? QStringLiteral("This lab has no station yet: begin with an example and "
+                                       "put your own measures in.")
                   : draft_.saved() ? QStringLiteral("Saved in the lab's folder.")
                                    : QStringLiteral("Changed, and not saved yet."));
   Q_EMIT draft_changed();

@@ -124,12 +124,6 @@ WeighInPanel::WeighInPanel(DeskState& state, Jobs& jobs, RosterHistory& history,
   connect(&state_, &DeskState::lab_changed, this, &WeighInPanel::show_state);
   connect(&state_, &DeskState::preferences_changed, picture_,
           [this] { picture_->set_look(state_.look()); });
-  connect(&jobs_, &Jobs::changed, this, [this] {
-    if (!starting_ || opening_ == nullptr || !opening_->cancelled()) return;
-    starting_ = false;
-    steps_.reset();
-    show_state();
-  });
   show_state();
 }
 
@@ -150,13 +144,17 @@ void WeighInPanel::begin() {
   athlete_ = athlete->id;
   steps_.emplace(athlete->throws);
   starting_ = true;
-  opening_.reset();  // a run of before says nothing about this one
   show_state();
-  opening_ = jobs_.run(
+  jobs_.run(
       QStringLiteral("Opening the plates"), this,
       [station = station_](JobControl&) { return drivers::ShortRecording::begin(station); },
       [this](Result<std::unique_ptr<drivers::ShortRecording>> recording) {
         begin_with(std::move(recording));
+      },
+      [this] {
+        starting_ = false;
+        steps_.reset();
+        show_state();
       });
 }
 
@@ -288,16 +286,16 @@ void WeighInPanel::show_state() {
   end_->setVisible(live);
   switch (step) {
     case WeighInStep::empty:
-      take_->setText(QStringLiteral("The plates are &empty"));
+      take_->setText(QStringLiteral("The plates are e&mpty"));
       break;
     case WeighInStep::stand:
-      take_->setText(QStringLiteral("Ta&ke this stand"));
+      take_->setText(QStringLiteral("&Take this stand"));
       break;
     case WeighInStep::heel:
-      take_->setText(QStringLiteral("Ta&ke the heel"));
+      take_->setText(QStringLiteral("&Take the heel"));
       break;
     case WeighInStep::toe:
-      take_->setText(QStringLiteral("Ta&ke the toes"));
+      take_->setText(QStringLiteral("&Take the toes"));
       break;
     case WeighInStep::done:
       break;

@@ -54,7 +54,6 @@ class WeighInPanel : public QWidget {
   std::unique_ptr<drivers::ShortRecording> recording_;
   std::unique_ptr<drivers::LiveView> view_;  // after what it looks into, so gone before it
   bool starting_ = false;
-  std::shared_ptr<JobControl> opening_;
   std::optional<WeighInSteps> steps_;
   std::string athlete_;  // who is weighed; the turn may change meanwhile
   QElapsedTimer since_;  // the step at hand began

@@ -54,6 +54,7 @@ QTableWidget* make_table(QWidget* parent, const QStringList& columns, const QStr
   table->setTabKeyNavigation(false);
   table->setWordWrap(false);
   table->verticalHeader()->hide();
+  table->verticalHeader()->setDefaultSectionSize(table->fontMetrics().height() + 6);
   table->horizontalHeader()->setSectionResizeMode(QHeaderView::ResizeToContents);
   table->horizontalHeader()->setSectionResizeMode(0, QHeaderView::Stretch);
   table->setAccessibleName(name);
@@ -277,9 +278,7 @@ void RelatePage::show_answer() {
     effects.push_back(
         {plain_name(relation.quantity.key), r.r, r.low, r.high, stands(relation.within_verdict)});
   }
-  effects_->show_effects(effects,
-                         QStringLiteral("correlation with ball speed, 95 % interval (filled: "
-                                        "beyond chance)"),
+  effects_->show_effects(effects, QStringLiteral("r with ball speed, 95 % (filled: beyond chance)"),
                          state_.look());
   show_relation();
   show_cue();
@@ -341,9 +340,8 @@ void RelatePage::show_cue() {
                        d.high / half, stands(effect.verdict)});
     if (stands(effect.verdict) || lines.isEmpty()) lines << text(effect.says);
   }
-  cue_effects_->show_effects(
-      effects, QStringLiteral("with the cue minus without, in half widths of the 95 % interval"),
-      state_.look());
+  cue_effects_->show_effects(effects, QStringLiteral("with minus without, in half 95 % intervals"),
+                             state_.look());
   cue_says_->setText(lines.join(u'\n'));
 }
 

@@ -76,7 +76,9 @@ EventsPanel::EventsPanel(QWidget* parent)
   show_nothing();
 }
 
-void EventsPanel::show_throw(const pitch::AnalysedThrow& found, const pitch::AnalysedThrow& now) {
+void EventsPanel::show_throw(const pitch::AnalysedThrow& found, const pitch::AnalysedThrow& now,
+                             bool moved) {
+  table_->setColumnHidden(1, !moved);
   now_ = now.events;
   const double found_contact = at(found.events, pitch::Event::lead_contact);
   const double contact = at(now.events, pitch::Event::lead_contact);
@@ -87,9 +89,8 @@ void EventsPanel::show_throw(const pitch::AnalysedThrow& found, const pitch::Ana
     const Measured before = found.measured(event), after = now.measured(event);
     table_->item(row, 1)->setText(from_contact_text(before.value - found_contact, before.u));
     table_->item(row, 2)->setText(from_contact_text(after.value - origin, after.u));
-    const bool moved = std::abs(before.value - after.value) > 1e-9;
     QFont font = table_->item(row, 2)->font();
-    font.setBold(moved);
+    font.setBold(std::abs(before.value - after.value) > 1e-9);
     table_->item(row, 2)->setFont(font);
   }
   show_in_field();

@@ -17,7 +17,7 @@ class EventsPanel : public QWidget {
  public:
   explicit EventsPanel(QWidget* parent = nullptr);
 
-  void show_throw(const pitch::AnalysedThrow& found, const pitch::AnalysedThrow& now);
+  void show_throw(const pitch::AnalysedThrow& found, const pitch::AnalysedThrow& now, bool moved);
   void show_nothing();
   void choose(std::optional<pitch::Event> event);
 

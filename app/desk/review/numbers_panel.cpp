@@ -28,6 +28,7 @@ NumbersPanel::NumbersPanel(QWidget* parent) : QTableWidget(parent) {
   setTabKeyNavigation(false);
   setWordWrap(false);
   verticalHeader()->hide();
+  verticalHeader()->setDefaultSectionSize(fontMetrics().height() + 6);
   horizontalHeader()->setSectionResizeMode(QHeaderView::ResizeToContents);
   horizontalHeader()->setSectionResizeMode(0, QHeaderView::Stretch);
   setAccessibleName(QStringLiteral("Numbers of the throw"));
@@ -44,7 +45,9 @@ NumbersPanel::NumbersPanel(QWidget* parent) : QTableWidget(parent) {
 }
 
 void NumbersPanel::show_throw(const pitch::AnalysedThrow& found, const pitch::AnalysedThrow& now,
-                              const Preferences& preferences, double mass) {
+                              bool moved, const Preferences& preferences, double mass) {
+  // Twice the same number would only take room.
+  setColumnHidden(1, !moved);
   for (int row = 0; row < rowCount(); ++row) {
     const auto quantity = static_cast<pitch::Quantity>(row);
     const QString before = text_of(quantity, found.measured(quantity), preferences, mass);
@@ -59,6 +62,7 @@ void NumbersPanel::show_throw(const pitch::AnalysedThrow& found, const pitch::An
 
 void NumbersPanel::follow(const pitch::QuantityValues& values, const Preferences& preferences,
                           double mass) {
+  setColumnHidden(1, false);
   for (int row = 0; row < rowCount(); ++row) {
     const auto quantity = static_cast<pitch::Quantity>(row);
     item(row, 2)->setText(text_of(quantity,

@@ -14,8 +14,8 @@ class NumbersPanel : public QTableWidget {
  public:
   explicit NumbersPanel(QWidget* parent = nullptr);
 
-  /// `now` is the same as `found` while nobody has moved anything.
-  void show_throw(const pitch::AnalysedThrow& found, const pitch::AnalysedThrow& now,
+  /// `moved`: whether a person moved an event, so that `now` differs from `found`.
+  void show_throw(const pitch::AnalysedThrow& found, const pitch::AnalysedThrow& now, bool moved,
                   const Preferences& preferences, double mass);
   /// While an event is being dragged: values without uncertainties, in the second column.
   void follow(const pitch::QuantityValues& values, const Preferences& preferences, double mass);

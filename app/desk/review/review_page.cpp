@@ -102,6 +102,7 @@ void ReviewPage::lay_out() {
   align_->addItems({QStringLiteral("lead contact"), QStringLiteral("release")});
   reason_->setPlaceholderText(QStringLiteral("why this throw should not count"));
   reason_->setAccessibleName(QStringLiteral("Reason for excluding the throw"));
+  reason_->setObjectName(QStringLiteral("reason_to_exclude"));
   reason_->setMaxLength(200);
   line->addWidget(align_label);
   line->addWidget(align_);
@@ -255,14 +256,15 @@ void ReviewPage::show_throw() {
   show_markers(now_);
   if (plotted_ != state_.shown_throw()) plot_->show_all();
   plotted_ = state_.shown_throw();
-  events_->show_throw(found, now_);
-  numbers_->show_throw(found, now_, state_.preferences(), mass());
+  const bool moved = !edits.moved.empty();
+  events_->show_throw(found, now_, moved);
+  numbers_->show_throw(found, now_, moved, state_.preferences(), mass());
   marks_->show_marks(pitch::marks_of(state_.session()->edits(), at_hand_->contact()));
   show_foot(*at_hand_, now_);
   exclude_->setText(edits.excluded ? QStringLiteral("Count it a&gain")
                                    : QStringLiteral("E&xclude"));
   reason_->setVisible(!edits.excluded);
-  reset_->setEnabled(!edits.moved.empty());
+  reset_->setEnabled(moved);
 }
 
 void ReviewPage::show_markers(const pitch::AnalysedThrow& now) {

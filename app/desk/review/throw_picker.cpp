@@ -35,6 +35,7 @@ ThrowPicker::ThrowPicker(DeskState& state, QWidget* parent) : QTableWidget(paren
   setTabKeyNavigation(false);
   setWordWrap(false);
   verticalHeader()->hide();
+  verticalHeader()->setDefaultSectionSize(fontMetrics().height() + 6);
   horizontalHeader()->setSectionResizeMode(QHeaderView::ResizeToContents);
   horizontalHeader()->setSectionResizeMode(3, QHeaderView::Stretch);
   setAccessibleName(QStringLiteral("Throws of the session; space lays one over the shown one"));

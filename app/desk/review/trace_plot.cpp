@@ -13,8 +13,7 @@ constexpr double shown_from = -1.2, shown_to = 0.45;  // s: the drive to the fol
 constexpr double nudge = 0.0005, stride = 0.005;      // s by a key, and with Shift
 constexpr double reach = 7.0;                         // px from a line that still take it
 
-const std::array<const char*, strip_count> strip_words{"toward home", "vertical",
-                                                       "heel 0 … toe 100"};
+const std::array<const char*, strip_count> strip_words{"toward home", "vertical", "heel–toe"};
 
 }  // namespace
 
@@ -23,11 +22,12 @@ TracePlot::TracePlot(QWidget* parent) : QCustomPlot(parent), lane_(new QCPAxisRe
   setAccessibleName(QStringLiteral("Forces and heel-to-toe position over time"));
   setInteractions(QCP::iRangeDrag | QCP::iRangeZoom);
   plotLayout()->clear();
-  plotLayout()->setRowSpacing(2);
+  plotLayout()->setRowSpacing(0);
   auto* margins = new QCPMarginGroup(this);
   const auto add = [&](int row, QCPAxisRect* rectangle) {
     plotLayout()->addElement(row, 0, rectangle);
     rectangle->setMarginGroup(QCP::msLeft | QCP::msRight, margins);
+    rectangle->setMinimumMargins(QMargins(2, 4, 8, 0));
     rectangle->setRangeDrag(Qt::Horizontal);
     rectangle->setRangeZoom(Qt::Horizontal);
     for (QCPAxis* axis : rectangle->axes()) {
@@ -57,7 +57,7 @@ TracePlot::TracePlot(QWidget* parent) : QCustomPlot(parent), lane_(new QCPAxisRe
     strips_[i]->axis(QCPAxis::atLeft)->setNumberPrecision(3);
   }
   plotLayout()->setRowStretchFactor(1, 1.2);
-  plotLayout()->setRowStretchFactor(3, 0.7);
+  plotLayout()->setRowStretchFactor(3, 0.8);
   // The first legend went with the first axis rectangle.
   legend = new QCPLegend;
   strips_[0]->insetLayout()->addElement(legend, Qt::AlignBottom | Qt::AlignLeft);

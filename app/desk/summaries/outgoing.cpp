@@ -95,7 +95,7 @@ Result<std::vector<std::filesystem::path>> make_outgoing(
     auto written = output::write_all(
         wanted, [&](double share, const std::string&) { (void)progress(0.8 + 0.2 * share); });
     if (!written) return tl::make_unexpected(written.error());
-    files.insert(files.end(), written->files.begin(), written->files.end());
+    for (const output::WrittenFile& file : written->files) files.push_back(file.path);
   }
   return files;
 }
@@ -110,6 +110,8 @@ Result<summary::Summary> preview_of(const std::filesystem::path& session, const 
   for (const auto& file : all_sessions(lab))
     if (auto other = relate::read_analysed_session(file); other && other->id != source->analysed.id)
       context.sessions.push_back(std::move(*other));
+  context.group = summary::group_from_sessions(context.sessions, source->session.athlete,
+                                               "in the lab's folder, of any age");
   return summary::summarise(*source, context);
 }
 
