@@ -6,21 +6,10 @@
 #include "core/signal/butterworth.h"
 
 namespace moundwork::pitch {
+namespace {
 
-Result<FootForces> filter_forces(const PlateWindow& window, double cutoff,
-                                 const Settings& settings) {
-  const double rate = 1.0 / window.step;
-  const auto design = [&](double common) {
-    return signal::low_pass(2, signal::design_cutoff(common, 2, 2), rate);
-  };
-  const auto smooth = design(cutoff);
-  if (!smooth) return tl::make_unexpected(smooth.error());
-  // A slow plate has nothing above a fifth of its rate that a contact could need.
-  const double light_cutoff = settings.contact_low_pass * cutoff / settings.low_pass;
-  const auto light = design(std::max(cutoff, std::min(light_cutoff, rate / 5.0)));
-  if (!light) return tl::make_unexpected(light.error());
-
-  const plate::WrenchSeries filtered = signal::zero_phase_columns(*smooth, window.wrench);
+FootForces forces_of(const PlateWindow& window, const plate::WrenchSeries& filtered,
+                     Eigen::ArrayXd contact_z, const Settings& settings) {
   FootForces forces;
   forces.start = window.start;
   forces.step = window.step;
@@ -29,12 +18,34 @@ Result<FootForces> filter_forces(const PlateWindow& window, double cutoff,
   forces.z = filtered.col(2);
   forces.raw_x = window.wrench.col(0);
   forces.raw_z = window.wrench.col(2);
-  forces.contact_z = signal::zero_phase(*light, window.wrench.col(2));
+  forces.contact_z = std::move(contact_z);
   const auto cop = plate::centre_of_pressure(filtered, window.frame, settings.least_turning_force);
   forces.cop_x = cop.col(0);
   forces.cop_y = cop.col(1);
   forces.free_moment = plate::free_moment(filtered, window.frame, cop);
   return forces;
+}
+
+}  // namespace
+
+Result<FilteredFoot> filter_forces(const PlateWindow& window, const Settings& settings) {
+  const double rate = 1.0 / window.step;
+  const auto design = [&](double common) {
+    return signal::low_pass(2, signal::design_cutoff(common, 2, 2), rate);
+  };
+  const auto smooth = design(settings.low_pass);
+  if (!smooth) return tl::make_unexpected(smooth.error());
+  // A slow plate has nothing above a fifth of its rate that a contact could need.
+  const auto light =
+      design(std::max(settings.low_pass, std::min(settings.contact_low_pass, rate / 5.0)));
+  if (!light) return tl::make_unexpected(light.error());
+
+  const plate::WrenchSeries once = signal::zero_phase_columns(*smooth, window.wrench);
+  const plate::WrenchSeries twice = signal::zero_phase_columns(*smooth, once);
+  const Eigen::ArrayXd light_once = signal::zero_phase(*light, window.wrench.col(2));
+  const Eigen::ArrayXd light_twice = signal::zero_phase(*light, light_once);
+  return FilteredFoot{forces_of(window, once, light_once, settings),
+                      forces_of(window, twice, light_twice, settings)};
 }
 
 }  // namespace moundwork::pitch

@@ -25,9 +25,13 @@ struct FootForces {
   [[nodiscard]] double index(double time) const { return (time - start) / step; }
 };
 
-/// `cutoff` (Hz) is the common cut-off of both passes; the lighter low-pass moves with it. Fails
-/// when the plate was sampled too slowly for the filters.
-[[nodiscard]] Result<FootForces> filter_forces(const PlateWindow& window, double cutoff,
-                                               const Settings& settings);
+struct FilteredFoot {
+  FootForces once;
+  FootForces twice;  ///< with every low-pass a second time, to see what the first took
+};
+
+/// Fails when the plate was sampled too slowly for the filters.
+[[nodiscard]] Result<FilteredFoot> filter_forces(const PlateWindow& window,
+                                                 const Settings& settings);
 
 }  // namespace moundwork::pitch

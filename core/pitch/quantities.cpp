@@ -260,6 +260,18 @@ void transfer_quantities(const ThrowData& data, const EventTimes& events, const 
       turning_impulse(data, contact, release, settings);
 }
 
+// The range and up to `most` samples before and after it without a NaN.
+Samples known_about(const Eigen::ArrayXd& values, const Samples& range, Eigen::Index most) {
+  Samples wider = range;
+  while (wider.first > 0 && range.first - wider.first < most &&
+         !std::isnan(values(wider.first - 1)))
+    --wider.first;
+  while (wider.last + 1 < values.size() && wider.last - range.last < most &&
+         !std::isnan(values(wider.last + 1)))
+    ++wider.last;
+  return wider;
+}
+
 // Horizontal path and sway of the back foot's centre of pressure over the load.
 void balance_quantities(const FootForces& back, const EventTimes& events, const Settings& settings,
                         QuantityValues& q) {
@@ -270,8 +282,16 @@ void balance_quantities(const FootForces& back, const EventTimes& events, const 
   constexpr Eigen::Index least_samples = 10;
   if (!sections || range.last - range.first < least_samples) return;
   const Eigen::Index count = range.last - range.first + 1;
-  const Eigen::ArrayXd x = signal::zero_phase(*sections, back.cop_x.segment(range.first, count));
-  const Eigen::ArrayXd y = signal::zero_phase(*sections, back.cop_y.segment(range.first, count));
+  // The pressure is moving where the load begins and ends, so the filter runs in from outside.
+  const auto run_in = static_cast<Eigen::Index>(3.0 / (settings.sway_low_pass * back.step));
+  const Samples wider = known_about(back.cop_x, range, run_in);
+  const auto filtered = [&](const Eigen::ArrayXd& cop) -> Eigen::ArrayXd {
+    const Eigen::ArrayXd all =
+        signal::zero_phase(*sections, cop.segment(wider.first, wider.last - wider.first + 1));
+    return all.segment(range.first - wider.first, count);
+  };
+  const Eigen::ArrayXd x = filtered(back.cop_x);
+  const Eigen::ArrayXd y = filtered(back.cop_y);
   const auto step = [&](const Eigen::ArrayXd& v) {
     return (v.tail(count - 1) - v.head(count - 1)).square();
   };

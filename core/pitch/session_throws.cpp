@@ -124,7 +124,7 @@ Result<PlateOfThrow> SessionThrows::Impl::plate_at(const PlateOverview& overview
   window->accuracy = accuracy_or_assumed(window->accuracy, settings);
   const double first_zero =
       overview.unloaded.empty() ? window->zero(2) : overview.unloaded.front().vertical;
-  return PlateOfThrow{std::move(*window), first_zero};
+  return PlateOfThrow{overview.plate->device, std::move(*window), first_zero};
 }
 
 SessionThrows::SessionThrows(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}

@@ -33,20 +33,40 @@ ThrowData throw_data(const session::Session& s, double coarse_contact, FootForce
   return data;
 }
 
-InputUncertainty inputs_of(const session::Session& s, const PlateWindow& back,
-                           const PlateWindow& lead, const BallOfThrow& ball) {
+// Share of a fused release that was stamped by a device's clock: its weight among the candidates.
+double share_of_device(const ball::Release& release, int device) {
+  double all = 0.0;
+  double stamped = 0.0;
+  for (const ball::ReleaseCandidate& candidate : release.candidates) {
+    const double weight = 1.0 / (candidate.u * candidate.u);
+    all += weight;
+    if (candidate.device == device) stamped += weight;
+  }
+  return stamped > 0.0 ? stamped / all : 0.0;
+}
+
+InputUncertainty inputs_of(const session::Session& s, const PlateOfThrow& back,
+                           const PlateOfThrow& lead, const BallOfThrow& ball) {
   const auto or_nought = [](double u) { return std::isfinite(u) ? u : 0.0; };
   InputUncertainty inputs;
   const auto foot_inputs = [](const PlateWindow& window) {
     return FootInputs{window.accuracy, window.noise, window.zero_u, window.frame.centre.head<2>(),
                       window.clock_u};
   };
-  inputs.back = foot_inputs(back);
-  inputs.lead = foot_inputs(lead);
+  inputs.back = foot_inputs(back.window);
+  inputs.lead = foot_inputs(lead.window);
+  inputs.one_clock = back.device == lead.device;
   inputs.mass = or_nought(s.athlete.mass.u);
   inputs.height = or_nought(s.athlete.height.u);
   inputs.foot_line = s.foot_line ? s.foot_line->u : 0.0;
-  inputs.release = or_nought(ball.release.time.u);
+  inputs.release_by_back_clock = share_of_device(ball.release, back.device);
+  inputs.release_by_lead_clock = share_of_device(ball.release, lead.device);
+  // What the release shares with a plate's clock is counted there.
+  const double own =
+      std::pow(or_nought(ball.release.time.u), 2) -
+      std::pow(inputs.release_by_back_clock * inputs.back.clock, 2) -
+      (inputs.one_clock ? 0.0 : std::pow(inputs.release_by_lead_clock * inputs.lead.clock, 2));
+  inputs.release = std::sqrt(std::max(0.0, own));
   inputs.ball_speed = or_nought(ball.speed.u);
   return inputs;
 }
@@ -114,24 +134,18 @@ Measured AnalysedThrow::measured(Quantity quantity) const {
 Result<ThrowAtHand> ThrowAtHand::make(const session::Session& session, PlateOfThrow back,
                                       PlateOfThrow lead, double coarse_contact, BallOfThrow ball,
                                       const Settings& settings) {
-  const auto forces = [&](double cutoff) -> Result<ThrowData> {
-    auto back_forces = filter_forces(back.window, cutoff, settings);
-    if (!back_forces) return tl::make_unexpected(back_forces.error());
-    auto lead_forces = filter_forces(lead.window, cutoff, settings);
-    if (!lead_forces) return tl::make_unexpected(lead_forces.error());
-    return throw_data(session, coarse_contact, std::move(*back_forces), std::move(*lead_forces),
-                      ball, settings);
-  };
-  auto data = forces(settings.low_pass);
-  if (!data) return tl::make_unexpected(data.error());
-  auto wide = forces(wide_filter * settings.low_pass);
-  if (!wide) return tl::make_unexpected(wide.error());
+  auto back_forces = filter_forces(back.window, settings);
+  if (!back_forces) return tl::make_unexpected(back_forces.error());
+  auto lead_forces = filter_forces(lead.window, settings);
+  if (!lead_forces) return tl::make_unexpected(lead_forces.error());
 
   ThrowAtHand thrown;
   thrown.settings_ = settings;
-  thrown.data_ = std::move(*data);
-  thrown.wide_ = std::move(*wide);
-  thrown.inputs_ = inputs_of(session, back.window, lead.window, ball);
+  thrown.data_ = throw_data(session, coarse_contact, std::move(back_forces->once),
+                            std::move(lead_forces->once), ball, settings);
+  thrown.twice_ = throw_data(session, coarse_contact, std::move(back_forces->twice),
+                             std::move(lead_forces->twice), ball, settings);
+  thrown.inputs_ = inputs_of(session, back, lead, ball);
   thrown.line_flags_ = foot_line_flags(session);
   thrown.back_ = std::move(back);
   thrown.lead_ = std::move(lead);
@@ -177,10 +191,11 @@ AnalysedThrow ThrowAtHand::measure(const MovedEvents& all_moved) const {
   const bool release_given = moved.moved(Event::release);
   if (release_given) {
     inputs.release = at(moved.u, Event::release);
+    inputs.release_by_back_clock = inputs.release_by_lead_clock = 0.0;
     result.release.time = {at(moved.times, Event::release), inputs.release};
   }
   if (std::isnan(at(result.events, Event::lead_contact))) return result;
-  result.uncertainty = propagate(data_, wide_, result.events, moved, inputs, settings_);
+  result.uncertainty = propagate(data_, twice_, result.events, moved, inputs, settings_);
 
   const auto [back_used, lead_used] = used_spans(result.events, settings_);
   const auto add_all = [&](const std::vector<session::ResultFlag>& flags) {

@@ -16,6 +16,7 @@ namespace moundwork::pitch {
 
 /// One plate's part of a throw.
 struct PlateOfThrow {
+  int device = -1;  ///< index into Session::devices
   PlateWindow window;
   double first_zero = 0.0;  ///< N, vertical, the session's first: what drift is told from
 };
@@ -56,7 +57,7 @@ class ThrowAtHand {
   Settings settings_;
   PlateOfThrow back_, lead_;
   ThrowData data_;
-  ThrowData wide_;  ///< under wider filters, for the uncertainty
+  ThrowData twice_;  ///< filtered twice, for the uncertainty
   InputUncertainty inputs_;
   BallOfThrow ball_;
   std::vector<session::ResultFlag> line_flags_;

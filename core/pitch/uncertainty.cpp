@@ -9,6 +9,7 @@
 #include "core/pitch/events.h"
 #include "core/pitch/noise_bank.h"
 #include "core/pitch/quantities.h"
+#include "core/signal/butterworth.h"
 
 namespace moundwork::pitch {
 namespace {
@@ -58,15 +59,27 @@ ThrowData trimmed(const ThrowData& data, const EventTimes& events, const Setting
     if (time < from) from = time;
     if (time > to) to = time;
   }
-  // Room for the filters' last samples and for events that move.
-  constexpr double room = 0.1;
-  to += 2.0 * room;
+  // Room for filters to run in and for events that move.
+  constexpr double room = 0.3;
+  to += room;
   ThrowData part = data;
   part.release = at(events, Event::release);
   part.back = trimmed(data.back, from - room, to);
   part.lead = trimmed(data.lead, from - room, to);
   return part;
 }
+
+// Integral of w^2 (H - H^2)^2 over that of w^2 H^2 for H = 1 / (1 + w^4), the response of the two
+// passes to white noise: what filtering again changes of the variance of its slope.
+constexpr double second_filter_slope = 0.21875;
+
+constexpr std::array peaks{Event::drive_peak, Event::braking_peak, Event::vertical_peak};
+// Quantities that noise reaches through the time of a peak more than any other way.
+constexpr std::array by_peak_times{
+    Quantity::braking_impulse_to_peak, Quantity::braking_impulse_to_peak_per_mass,
+    Quantity::braking_timing,          Quantity::braking_rate_mean,
+    Quantity::braking_rate_mean_bw,    Quantity::vertical_rate_mean,
+    Quantity::vertical_rate_mean_bw,   Quantity::drive_peak_to_contact};
 
 // A throw as far as an input can change it.
 struct Trial {
@@ -107,6 +120,32 @@ class Propagation {
       result_.quantity_thresholds[i] = quantities[i] - quantities_[i];
   }
 
+  // Another's part from one source.
+  void take(Source source, const Propagation& other) {
+    const auto column = static_cast<std::size_t>(source);
+    for (std::size_t i = 0; i < event_count; ++i)
+      result_.events[i][column] += other.result_.events[i][column];
+    for (std::size_t i = 0; i < quantity_count; ++i)
+      result_.quantities[i][column] += other.result_.quantities[i][column];
+  }
+
+  // The second filter moves the noise too, which is counted as noise. Where a peak's time is all
+  // that noise changes, it goes with the noise's slope, and of the slope's variance the second
+  // filter changes a share that the filter alone fixes.
+  void less_noise_in_filter() {
+    constexpr double drawn = noise_share * noise_draws;
+    const auto lessen = [](Contributions& parts) {
+      double& filter = parts[static_cast<std::size_t>(Source::filter)];
+      const double noise = parts[static_cast<std::size_t>(Source::noise)] / drawn;
+      filter = std::max(0.0, filter - second_filter_slope * noise);
+    };
+    for (const Event event : peaks) lessen(result_.events[static_cast<std::size_t>(event)]);
+    for (const Quantity quantity : by_peak_times)
+      lessen(result_.quantities[static_cast<std::size_t>(quantity)]);
+  }
+
+  [[nodiscard]] const ThrowData& data() const { return base_.data; }
+  [[nodiscard]] const EventTimes& moved() const { return base_.moved; }
   [[nodiscard]] Uncertainty result() const {
     Uncertainty roots = result_;
     for (auto& parts : roots.events)
@@ -200,19 +239,36 @@ constexpr std::array back_events{Event::back_leg_loaded, Event::drive_start, Eve
                                  Event::back_foot_off};
 constexpr std::array lead_events{Event::lead_contact, Event::braking_peak, Event::vertical_peak};
 
-// A person puts an event on a plate's trace, so it goes with that plate's clock.
+// A person puts an event on a plate's trace, so it goes with that plate's clock, as does a release
+// whose trigger is wired to that plate's device.
 void move_clocks(Propagation& propagation, const InputUncertainty& inputs) {
-  const auto shift = [](Trial& trial, const auto& events, double by) {
+  const auto shift_events = [](Trial& trial, const auto& events, double by) {
     for (const Event event : events) at(trial.moved, event) += by;
   };
+  const auto shift_back = [&](Trial& t, double by) {
+    t.data.back.start += by;
+    shift_events(t, back_events, by);
+  };
+  const auto shift_lead = [&](Trial& t, double by) {
+    t.data.lead.start += by;
+    t.data.coarse_contact += by;
+    shift_events(t, lead_events, by);
+  };
+  if (inputs.one_clock) {
+    propagation.move(Source::clock, [&](Trial& t) {
+      shift_back(t, inputs.back.clock);
+      shift_lead(t, inputs.back.clock);
+      t.data.release += inputs.release_by_back_clock * inputs.back.clock;
+    });
+    return;
+  }
   propagation.move(Source::clock, [&](Trial& t) {
-    t.data.back.start += inputs.back.clock;
-    shift(t, back_events, inputs.back.clock);
+    shift_back(t, inputs.back.clock);
+    t.data.release += inputs.release_by_back_clock * inputs.back.clock;
   });
   propagation.move(Source::clock, [&](Trial& t) {
-    t.data.lead.start += inputs.lead.clock;
-    t.data.coarse_contact += inputs.lead.clock;
-    shift(t, lead_events, inputs.lead.clock);
+    shift_lead(t, inputs.lead.clock);
+    t.data.release += inputs.release_by_lead_clock * inputs.lead.clock;
   });
 }
 
@@ -222,24 +278,63 @@ void move_put_events(Propagation& propagation, const EventTimes& put, const Even
       propagation.move(Source::moved, [&](Trial& t) { t.moved[i] += u[i]; });
 }
 
-void add_noise(FootForces& foot, const Eigen::Array<double, 1, 6>& noise, const NoiseBank& bank,
+void add_noise(FootForces& foot, const FootInputs& inputs, const NoiseBank& bank,
                Eigen::Index stream) {
+  const Eigen::Array<double, 1, 6>& noise = inputs.noise;
   const Eigen::Index n = foot.size();
   // A recording longer than the bank is noisier only where no event lies.
   const auto draw = [&](Eigen::Index k) { return bank.draw(stream + k, n); };
   const auto x = draw(0);
+  const auto y = draw(1);
   const auto z = draw(2);
   const Eigen::Index used = x.white.size();
+  // About the plate's centre: x of the centre of pressure comes from the moment about y over the
+  // vertical force, and the reverse; the free moment is what the horizontal forces leave there.
+  const Eigen::ArrayXd arm_x = foot.cop_x.head(used) - inputs.centre.x();
+  const Eigen::ArrayXd arm_y = foot.cop_y.head(used) - inputs.centre.y();
+  foot.free_moment.head(used) +=
+      noise(5) * draw(5).smooth +
+      arm_x.isNaN().select(0.0, arm_y * noise(0) * x.smooth - arm_x * noise(1) * y.smooth);
   foot.x.head(used) += noise(0) * x.smooth;
   foot.raw_x.head(used) += noise(0) * x.white;
-  foot.y.head(used) += noise(1) * draw(1).smooth;
+  foot.y.head(used) += noise(1) * y.smooth;
   foot.z.head(used) += noise(2) * z.smooth;
   foot.contact_z.head(used) += noise(2) * z.light;
   foot.raw_z.head(used) += noise(2) * z.white;
-  // x of the centre of pressure comes from the moment about y, and the reverse.
-  foot.cop_x.head(used) += noise(4) * draw(3).smooth / foot.z.head(used);
-  foot.cop_y.head(used) += noise(3) * draw(4).smooth / foot.z.head(used);
-  foot.free_moment.head(used) += noise(5) * draw(5).smooth;
+  foot.cop_x.head(used) +=
+      (noise(4) * draw(3).smooth - arm_x * noise(2) * z.smooth) / foot.z.head(used);
+  foot.cop_y.head(used) +=
+      (noise(3) * draw(4).smooth - arm_y * noise(2) * z.smooth) / foot.z.head(used);
+}
+
+// The drive is slow and its top flat, so that the noise already in the trace shapes the top: noise
+// added to it says too little where a bump stands out by chance and too much where bumps are level.
+// A quarter of the cut-off keeps a drive of half a second and leaves half of the noise.
+constexpr double calmer_drive = 0.25;
+
+ThrowData with_calm_drive(const ThrowData& data, const Settings& settings) {
+  ThrowData calm = data;
+  const auto sections = signal::low_pass(
+      2, signal::design_cutoff(calmer_drive * settings.low_pass, 2, 2), 1.0 / data.back.step);
+  if (sections) calm.back.x = signal::zero_phase(*sections, data.back.x);
+  return calm;
+}
+
+void move_noise(Propagation& propagation, const InputUncertainty& inputs,
+                const Settings& settings) {
+  const ThrowData& data = propagation.data();
+  Propagation calm(with_calm_drive(data, settings), propagation.moved(), settings);
+  const NoiseBank& bank = NoiseBank::for_step(data.back.step, settings);
+  constexpr Eigen::Index streams_per_foot = 6;
+  for (Eigen::Index draw = 0; draw < noise_draws; ++draw)
+    calm.move(
+        Source::noise,
+        [&](Trial& t) {
+          add_noise(t.data.back, inputs.back, bank, 2 * draw * streams_per_foot);
+          add_noise(t.data.lead, inputs.lead, bank, (2 * draw + 1) * streams_per_foot);
+        },
+        noise_share);
+  propagation.take(Source::noise, calm);
 }
 
 }  // namespace
@@ -258,7 +353,7 @@ double Uncertainty::u(Quantity quantity) const {
   return norm(quantities.at(static_cast<std::size_t>(quantity)));
 }
 
-Uncertainty propagate(const ThrowData& data, const ThrowData& wide, const EventTimes& events,
+Uncertainty propagate(const ThrowData& data, const ThrowData& twice, const EventTimes& events,
                       const MovedEvents& moved, const InputUncertainty& inputs,
                       const Settings& settings) {
   // Where a person put the release is an input like any other release.
@@ -270,22 +365,17 @@ Uncertainty propagate(const ThrowData& data, const ThrowData& wide, const EventT
   move_zero(propagation, &ThrowData::back, inputs.back);
   move_zero(propagation, &ThrowData::lead, inputs.lead);
 
-  const NoiseBank& bank = NoiseBank::for_step(data.back.step, settings);
-  constexpr Eigen::Index streams_per_foot = 6;
-  for (Eigen::Index draw = 0; draw < noise_draws; ++draw)
-    propagation.move(
-        Source::noise,
-        [&](Trial& t) {
-          add_noise(t.data.back, inputs.back.noise, bank, 2 * draw * streams_per_foot);
-          add_noise(t.data.lead, inputs.lead.noise, bank, (2 * draw + 1) * streams_per_foot);
-        },
-        noise_share);
+  move_noise(propagation, inputs, settings);
 
-  // A low-pass errs to one side and what the wider one still changes is most of its error, so all
-  // of the change is taken as a standard uncertainty.
-  Settings wider = settings;
-  wider.sway_low_pass *= wide_filter;
-  propagation.add(Source::filter, trimmed(wide, events, settings), wider);
+  // What a low-pass takes from a smooth signal it takes once more when it is applied again (Tukey's
+  // twicing), and a second time it meets little noise, which a wider filter would let in. The path
+  // of the centre of pressure filters for itself: of what lies well below the cut-off, twice takes
+  // as much as once with a cut-off lower by 2^(1/4), since the two passes have the response
+  // 1 / (1 + (f / f_0)^4). A low-pass errs to one side, so all of the change is taken.
+  Settings again = settings;
+  again.sway_low_pass /= std::pow(2.0, 0.25);
+  propagation.add(Source::filter, trimmed(twice, events, settings), again);
+  propagation.less_noise_in_filter();
 
   // What a foot does below the force down to which it is followed is as unknown as what it does in
   // the next stretch above.

@@ -42,8 +42,12 @@ struct InputUncertainty {
   FootInputs back, lead;
   double mass = 0.0, height = 0.0;  ///< kg, m
   double foot_line = 0.0;           ///< m, each coordinate of heel and toe
-  double release = 0.0;             ///< s
-  double ball_speed = 0.0;          ///< m/s
+  double release = 0.0;             ///< s, but for the plates' clocks
+  /// How much of a plate's clock error the release has in it: 1 where a trigger is wired to that
+  /// plate's device, 0 where nothing of it stamped the release.
+  double release_by_back_clock = 0.0, release_by_lead_clock = 0.0;
+  bool one_clock = false;   ///< both plates on one device
+  double ball_speed = 0.0;  ///< m/s
 };
 
 /// Contributions to standard uncertainty, by source, in the output's unit.
@@ -61,15 +65,12 @@ struct Uncertainty {
   [[nodiscard]] double u(Quantity quantity) const;
 };
 
-/// How much wider the filters are opened to see what they take.
-inline constexpr double wide_filter = 1.5;
-
 /// Law of propagation of uncertainty (JCGM 100, 5.1.2) with the sensitivities found numerically
 /// (5.1.3, note 2): each input is moved by its standard uncertainty and everything is measured
 /// again. Noise is propagated by adding filtered noise of the size seen on the unloaded plates.
 /// `events` are those found with `moved` (its release, if any, moves by inputs.release).
-/// `wide` is the same throw under low-passes of `wide_filter` times the cut-off.
-[[nodiscard]] Uncertainty propagate(const ThrowData& data, const ThrowData& wide,
+/// `twice` is the same throw with every low-pass applied a second time.
+[[nodiscard]] Uncertainty propagate(const ThrowData& data, const ThrowData& twice,
                                     const EventTimes& events, const MovedEvents& moved,
                                     const InputUncertainty& inputs, const Settings& settings);
 
