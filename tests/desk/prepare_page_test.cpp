@@ -104,6 +104,7 @@ TEST_CASE("a roster is imported, edited, given a turn, and taken back", "[prepar
       << "id\tname\tborn\tthrows\theight (cm)\nB1\tOtto Lang\t2010-02-11\tleft\t181\n"
          "B2\tNia Holm\t2012-09-30\tnone\t170\n";
   desk.page->roster_panel().import_file(desk.folder / "list.tsv");
+  desk.idle();
   auto* preview = desk.page->findChild<QDialog*>();
   REQUIRE(preview != nullptr);
   // Nothing comes in before it is accepted.
