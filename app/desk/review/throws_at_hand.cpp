@@ -17,28 +17,22 @@ constexpr std::size_t most_kept = 40;
 
 QString words(const Error& error) { return QString::fromStdString(error.sentence()); }
 
-Result<SessionPicture> draw(const std::filesystem::path& path, JobControl& control) {
+Result<SessionPicture::Plate> draw(const std::filesystem::path& path, std::size_t index,
+                                   JobControl& control) {
   const auto reader = session::Reader::open(path);
   if (!reader) return tl::make_unexpected(reader.error());
-  Eigen::Index all = 0, before = 0;
-  for (const session::Plate& plate : reader->session().plates)
-    all += reader->sample_count(plate.device);
-  SessionPicture picture;
-  for (const session::Plate& plate : reader->session().plates) {
-    const auto blocks = reader->blocks(plate.device);
-    if (!blocks) return tl::make_unexpected(blocks.error());
-    const auto clock = session::SampleClock::make(
-        reader->session().devices[static_cast<std::size_t>(plate.device)], *blocks,
-        reader->sample_count(plate.device));
-    if (!clock) return tl::make_unexpected(clock.error());
-    auto envelope = pitch::trace_envelope(*reader, plate, *clock, [&](Eigen::Index done) {
-      return control.progress(static_cast<double>(before + done) / static_cast<double>(all));
-    });
-    if (!envelope) return tl::make_unexpected(envelope.error());
-    before += reader->sample_count(plate.device);
-    picture.plates.push_back({plate.role, std::move(*envelope)});
-  }
-  return picture;
+  const session::Plate& plate = reader->session().plates.at(index);
+  const auto blocks = reader->blocks(plate.device);
+  if (!blocks) return tl::make_unexpected(blocks.error());
+  const Eigen::Index rows = reader->sample_count(plate.device);
+  const auto clock = session::SampleClock::make(
+      reader->session().devices[static_cast<std::size_t>(plate.device)], *blocks, rows);
+  if (!clock) return tl::make_unexpected(clock.error());
+  auto envelope = pitch::trace_envelope(*reader, plate, *clock, [&](Eigen::Index done) {
+    return control.progress(static_cast<double>(done) / static_cast<double>(rows));
+  });
+  if (!envelope) return tl::make_unexpected(envelope.error());
+  return SessionPicture::Plate{plate.role, std::move(*envelope)};
 }
 
 }  // namespace
@@ -65,17 +59,29 @@ void ThrowsAtHand::start() {
     Q_EMIT picture_ready();
     return;
   }
+  draw_plate(0);
+}
+
+void ThrowsAtHand::draw_plate(std::size_t index) {
+  if (index == state_.session()->session().plates.size()) return find_throws();
   jobs_.run(
       QStringLiteral("Drawing the session"), this,
-      [path = state_.session()->path()](JobControl& control) { return draw(path, control); },
-      [this, turn = turn_](Result<SessionPicture> picture) {
+      [path = state_.session()->path(), index](JobControl& control) {
+        return draw(path, index, control);
+      },
+      [this, turn = turn_, index](Result<SessionPicture::Plate> plate) {
         if (turn != turn_) return;
-        if (picture)
-          picture_ = std::move(*picture);
-        else
-          Q_EMIT failed(words(picture.error()));
+        if (!plate) {
+          Q_EMIT failed(words(plate.error()));
+          return;
+        }
+        picture_.plates.push_back(std::move(*plate));
         Q_EMIT picture_ready();
-        find_throws();
+        draw_plate(index + 1);
+      },
+      // Whoever stopped the drawing still wants the throws.
+      [this, turn = turn_] {
+        if (turn == turn_) find_throws();
       });
 }
 

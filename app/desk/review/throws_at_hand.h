@@ -43,6 +43,9 @@ class ThrowsAtHand : public QObject {
  private:
   struct Source;  // the open file, one thread at a time
   void start();
+  /// Plate after plate, each shown as soon as it is drawn: a long session's file may have to come
+  /// from the disk.
+  void draw_plate(std::size_t index);
   void find_throws();
   void read_wanted();
 
