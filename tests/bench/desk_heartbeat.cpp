@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // How long the window's thread is held while two plates of eight channels, a microphone and a radar
 // are recorded, drawn and measured, and how its memory grows. Virtual instruments, no screen.
-//   desk_heartbeat [SECONDS [SPEED [RATE]]]
-// SECONDS of session are played at SPEED times their own pace with plates at RATE Hz. Run it alone,
-// or with real-time priority beside other work (chrt -f 10).
+//   desk_heartbeat [SECONDS [SPEED [RATE [THROWS]]]]
+// SECONDS of session with THROWS are played at SPEED times their own pace, plates at RATE Hz. Run
+// it alone, or with real-time priority beside other work (chrt -f 10). Memory of an hour:
+//   desk_heartbeat 3600 8 1000 60
+// where the 60 s that are kept for measuring throws are 480 s of session.
 #include <fmt/format.h>
 #include <unistd.h>
 
@@ -63,7 +65,7 @@ void run_until(const std::function<bool()>& holds, double longest) {
   QElapsedTimer since;
   since.start();
   while (!holds()) {
-    QCoreApplication::processEvents(QEventLoop::WaitForMoreEvents, 10);
+    QCoreApplication::processEvents(QEventLoop::WaitForMoreEvents);  // the heart beats on
     if (static_cast<double>(since.elapsed()) > 1e3 * longest) stop("waited too long");
   }
 }
@@ -87,7 +89,8 @@ int main(int argc, char** argv) {
   const std::filesystem::path folder = temporary.path().toStdString();
   model::SessionSettings settings;
   settings.performance.duration = length;
-  settings.performance.pitches = std::max(1, static_cast<int>(length / 15.0));
+  settings.performance.pitches =
+      argc > 4 ? std::atoi(argv[4]) : std::max(1, static_cast<int>(length / 15.0));
   settings.station.rate = rate;
   settings.station.plate_type = plate::PlateType::eight_component;
   settings.station.lost_blocks_per_hour = 0.0;
