@@ -23,9 +23,10 @@ struct Example {
   support::Folder folder;
   std::filesystem::path path = folder / "s.h5";
 
-  Example() {
+  explicit Example(bool trigger = false) {
     model::SessionSettings settings;
     settings.seed = 11;
+    settings.station.trigger = trigger;
     settings.performance.pitches = 2;
     settings.compression = 0;
     REQUIRE(model::simulate_session(path, settings));
@@ -235,4 +236,22 @@ TEST_CASE("events put in an impossible order leave numbers unknown, not wrong", 
   CHECK_FALSE(measured.measured(Quantity::braking_impulse).known());
   CHECK_FALSE(measured.measured(Quantity::turning_impulse_after_contact).known());
   CHECK(measured.measured(Quantity::contact_to_release).value == Approx(-0.05));
+}
+
+TEST_CASE("a trigger on a plate's device shares that plate's clock error", "[edits]") {
+  const Example example(true);
+  const auto measured = second_throw(example.reader()).measure();
+  const auto clock = [&](const pitch::Contributions& parts) {
+    return parts[static_cast<std::size_t>(pitch::Source::clock)];
+  };
+  const auto& parts = measured.uncertainty;
+  const double of_contact = clock(parts.events[static_cast<std::size_t>(Event::lead_contact)]);
+  REQUIRE(of_contact > 1e-5);
+  // The simulated trigger is wired to the lead plate's device: what stamps both cancels between
+  // them, but not from the back foot, whose plate has a clock of its own.
+  CHECK(clock(parts.events[static_cast<std::size_t>(Event::release)]) > 0.5 * of_contact);
+  CHECK(clock(parts.quantities[static_cast<std::size_t>(Quantity::contact_to_release)]) <
+        0.5 * of_contact);
+  CHECK(clock(parts.quantities[static_cast<std::size_t>(Quantity::drive_peak_to_contact)]) >
+        of_contact);
 }
