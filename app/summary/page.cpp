@@ -203,9 +203,9 @@ std::size_t draw_cover(Sheet& sheet, const Cover& cover, const Box& box, std::si
   sheet.line({box.x, box.y + 8.6, box.width, 4.0}, cover.says, {3.0, 2.3, false, Ink::quiet});
   sheet.rule({box.x, box.y + 13.6}, {box.right(), box.y + 13.6}, Ink::text, 0.7);
 
-  const double who = 0.20 * box.width;
-  const double throws = 0.08 * box.width;
-  const double look = 0.24 * box.width;
+  const double who = 0.18 * box.width;
+  const double throws = 0.075 * box.width;
+  const double look = 0.18 * box.width;
   const auto count = static_cast<double>(std::max<std::size_t>(1, cover.columns.size()));
   const double column = (box.width - who - throws - look) / count;
   double y = box.y + 15.0;
@@ -231,11 +231,11 @@ std::size_t draw_cover(Sheet& sheet, const Cover& cover, const Box& box, std::si
     sheet.rule({box.x, y}, {box.right(), y}, Ink::grid, 0.25);
     sheet.line({box.x, y + 1.2, who - 2.0, 4.0}, one.who, {3.0, 2.2, true});
     sheet.line({box.x, y + 5.4, who - 2.0, 4.0}, one.when, {2.5, 2.0, false, Ink::quiet});
-    sheet.line({box.x + who, y + 1.2, throws - 2.0, 4.0}, one.throws, {3.0, 2.2});
+    sheet.line({box.x + who, y + 1.2, throws - 2.0, 4.0}, one.throws, {2.8, 2.2});
     for (std::size_t c = 0; c < one.numbers.size(); ++c)
       sheet.line(
           {box.x + who + throws + static_cast<double>(c) * column, y + 1.2, column - 2.0, 4.0},
-          one.numbers[c], {3.0, 2.2});
+          one.numbers[c], {2.8, 2.2});
     sheet.block({box.right() - look, y + 1.2, look, cover_row - 1.6}, one.look, {2.5, 2.0});
   }
   sheet.rule({box.x, y}, {box.right(), y}, Ink::rule, 0.3);

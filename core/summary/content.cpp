@@ -42,12 +42,21 @@ std::vector<std::string> conditions_of(const session::Conditions& conditions) {
   return items;
 }
 
+// As much of a free text as a page has room for, cut between characters.
+std::string clipped(const std::string& text) {
+  constexpr std::size_t longest = 80;
+  if (text.size() <= longest) return text;
+  std::size_t end = longest;
+  while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U) --end;
+  return text.substr(0, end) + "…";
+}
+
 std::string excluded_text(const CountedThrows& counted) {
   if (counted.excluded.empty()) return {};
   // One line a reason: ten throws of a warm-up are told once.
   std::vector<std::pair<std::string, std::vector<int>>> reasons;
   for (const auto& one : counted.excluded) {
-    const std::string why = one.why.empty() ? "no reason noted" : one.why;
+    const std::string why = one.why.empty() ? "no reason noted" : clipped(one.why);
     auto found = std::find_if(reasons.begin(), reasons.end(),
                               [&](const auto& reason) { return reason.first == why; });
     if (found == reasons.end()) found = reasons.insert(reasons.end(), {why, {}});
@@ -56,10 +65,24 @@ std::string excluded_text(const CountedThrows& counted) {
   std::string text =
       fmt::format("{} left out by hand and not counted",
                   relate::count_of(static_cast<int>(counted.excluded.size()), "throw", "throws"));
-  for (std::size_t i = 0; i < reasons.size(); ++i)
+  constexpr std::size_t most_reasons = 3;
+  for (std::size_t i = 0; i < std::min(reasons.size(), most_reasons); ++i)
     text += fmt::format("{} {} ({})", i == 0 ? ":" : ";",
                         throws_text(reasons[i].second, counted.found() + 1), reasons[i].first);
+  if (reasons.size() > most_reasons) text += "; the rest for other reasons";
   return text + ".";
+}
+
+// Whether all five numbers are known of every throw that counts.
+bool whole(const Summary& summary) {
+  return std::all_of(summary.numbers.begin(), summary.numbers.end(),
+                     [&](const Number& number) { return number.throws == summary.throws_counted; });
+}
+
+std::string no_doubts_text(const Summary& summary) {
+  if (summary.throws_counted == 0) return "No throw counts.";
+  return whole(summary) ? "Nothing: every throw was measured whole."
+                        : "Nothing beside what the table says.";
 }
 
 std::string no_foot_text(const Source& source) {
@@ -109,9 +132,7 @@ Summary summarise(const Source& source, const Context& context) {
   if (!summary.foot) summary.no_foot = no_foot_text(source);
   add_against(source, context, summary);
   summary.doubts = doubts_of(source.counted, session);
-  if (summary.doubts.empty())
-    summary.no_doubts = summary.throws_counted == 0 ? "No throw counts."
-                                                    : "Nothing: every throw was measured whole.";
+  if (summary.doubts.empty()) summary.no_doubts = no_doubts_text(summary);
   summary.cautions = cautions(source.age, summary.throws_found, context.pitch_counts);
   summary.made = fmt::format("{} · analysed {} · session {}", context.software,
                              date_only(source.analysed.results.made), session.id);

@@ -56,8 +56,9 @@ footer { margin-top: 1.5rem; font-size: .8rem; color: #55606d; overflow-wrap: an
   border-bottom: 1px solid #d9dee4; padding: .6rem 0; } .five th, .five td { display: block;
   width: auto; border: 0; padding: .1rem 0; }
   .five td[data-head]::before { content: attr(data-head) ": "; color: #55606d; } }
-@media print { @page { margin: 12mm; } body { padding: 0; font-size: 9.5pt; }
-  section { margin-top: .8rem; } section, tr { break-inside: avoid; } }
+@media print { @page { margin: 12mm; } html { font-size: 8.5pt; } body { padding: 0; }
+  section { margin-top: .8rem; } section, tr { break-inside: avoid; }
+  .pair { grid-template-columns: 1fr 1fr; gap: 0 1.5rem; } }
 )";
 
 std::string joined(const std::vector<std::string>& items) {

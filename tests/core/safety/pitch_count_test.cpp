@@ -3,6 +3,7 @@
 
 #include <catch2/catch.hpp>
 #include <fstream>
+#include <iterator>
 
 #include "support/folder.h"
 
@@ -69,4 +70,18 @@ TEST_CASE("A lab's own table is read, or refused in a sentence", "[safety]") {
     CHECK(refused.error().sentence().find("counts.toml") != std::string::npos);
   }
   CHECK_FALSE(read_pitch_counts("/nowhere/counts.toml"));
+}
+
+TEST_CASE("The table that the page of summaries shows is one", "[safety][docs]") {
+  std::ifstream page(std::string(MOUNDWORK_DOCS) + "/summaries.md");
+  const std::string text{std::istreambuf_iterator<char>(page), {}};
+  const std::string fence = "```toml\n";
+  const auto begin = text.find(fence);
+  REQUIRE(begin != std::string::npos);
+  const auto table = read_text(
+      text.substr(begin + fence.size(), text.find("```\n", begin + 3) - begin - fence.size()));
+  REQUIRE(table);
+  CHECK(table->source == "Rules of our league");
+  REQUIRE(band_of(*table, 9) != nullptr);
+  CHECK(rest_days(*band_of(*table, 9), 41) == 2);
 }

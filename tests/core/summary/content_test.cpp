@@ -109,6 +109,19 @@ TEST_CASE("A number that was not measured says why", "[summary]") {
   CHECK_FALSE(summary.against);
   CHECK(holds(summary.no_against, "No counted throw has a ball speed"));
   CHECK(holds(summary.no_foot, "not located"));
+  CHECK(holds(summary.no_doubts, "beside what the table says"));
+  CHECK(holds(summarise(made_source(3), {}).no_doubts, "every throw was measured whole"));
+}
+
+TEST_CASE("Many reasons, or long ones, leave room for the rest of the page", "[summary]") {
+  Source source = made_source(9);
+  for (int i = 1; i <= 8; ++i)
+    exclude(source, 20.0 * i, "reason " + std::to_string(i) + " " + std::string(300, 'x'));
+  const std::string text = summarise(source, {}).excluded;
+  CHECK(text.size() < 500);
+  CHECK(holds(text, "8 throws left out by hand"));
+  CHECK(holds(text, "reason 3"));
+  CHECK(text.ends_with("; the rest for other reasons."));
 }
 
 TEST_CASE("A session whose every throw was left out still has a page", "[summary]") {
