@@ -14,7 +14,6 @@
 #include <vector>
 
 #include "app/cli/progress.h"
-#include "app/lab/application.h"
 #include "app/lab/store.h"
 #include "core/output/write_all.h"
 
@@ -72,17 +71,6 @@ void print_text(const output::Written& written, const std::optional<fs::path>& k
               << ": keep it, and to yourself.\n";
 }
 
-// Opened before anything is written: an export that cannot be listed is not made.
-Result<std::optional<lab::Index>> index_of(const Options& options) {
-  if (!options.index) return std::nullopt;
-  lab::ensure_application();
-  const auto address = lab::choose_address(*options.index);
-  if (!address) return tl::make_unexpected(address.error());
-  auto index = lab::open_index(*address, lab::Access::write);
-  if (!index) return tl::make_unexpected(index.error());
-  return std::optional<lab::Index>(std::move(*index));
-}
-
 // So that what tells of an athlete is found when the athlete is to be forgotten.
 Result<void> list_in(const lab::Index& index, const output::Written& written) {
   for (const output::WrittenFile& file : written.files) {
@@ -115,7 +103,8 @@ Result<void> run(const Options& options) {
     wanted.key = *key;
     key_file = *path;
   }
-  const auto index = index_of(options);
+  // Opened before anything is written: an export that cannot be listed is not made.
+  const auto index = lab::open_index_if_named(options.index, lab::Access::write);
   if (!index) return tl::make_unexpected(index.error());
   const auto written = [&] {
     ProgressLine line;

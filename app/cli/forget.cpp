@@ -9,7 +9,6 @@
 #include <nlohmann/json.hpp>
 #include <string>
 
-#include "app/lab/application.h"
 #include "app/lab/forget.h"
 #include "core/relate/words.h"
 
@@ -114,7 +113,6 @@ int forget(const Options& options) {
     std::cerr << "moundwork forget: " << error.sentence() << '\n';
     return nothing_deleted;
   };
-  lab::ensure_application();
   const auto address = lab::choose_address(options.index);
   if (!address) return complain(address.error());
   const auto index = lab::open_index(*address, lab::Access::read);

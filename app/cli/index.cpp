@@ -15,7 +15,6 @@
 #include <vector>
 
 #include "app/cli/progress.h"
-#include "app/lab/application.h"
 #include "app/lab/queries.h"
 #include "app/lab/rebuild.h"
 #include "app/lab/store.h"
@@ -46,7 +45,6 @@ struct Options {
 void complain(const Error& error) { std::cerr << "moundwork index: " << error.sentence() << '\n'; }
 
 Result<lab::Index> open(const Options& options, lab::Access access) {
-  lab::ensure_application();
   const auto address = lab::choose_address(options.index);
   if (!address) return tl::make_unexpected(address.error());
   return lab::open_index(*address, access);

@@ -63,15 +63,6 @@ Result<summary::Job> job_of(const Options& options) {
   return job;
 }
 
-Result<std::optional<lab::Index>> index_of(const Options& options) {
-  if (!options.index) return std::nullopt;
-  const auto address = lab::choose_address(*options.index);
-  if (!address) return tl::make_unexpected(address.error());
-  auto index = lab::open_index(*address, lab::Access::write);
-  if (!index) return tl::make_unexpected(index.error());
-  return std::optional<lab::Index>(std::move(*index));
-}
-
 // So that they are found when an athlete is to be deleted.
 Result<void> list_in(const lab::Index& index, const summary::MadePages& made) {
   std::vector<std::string> everyone;
@@ -124,7 +115,7 @@ Result<int> run(const Options& options) {
   summary::ensure_application();
   auto job = job_of(options);
   if (!job) return tl::make_unexpected(job.error());
-  const auto index = index_of(options);
+  const auto index = lab::open_index_if_named(options.index, lab::Access::write);
   if (!index) return tl::make_unexpected(index.error());
   if (*index && options.group.empty())
     job->group_of = [&](const session::Athlete& athlete, std::optional<summary::Ages> ages) {

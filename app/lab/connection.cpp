@@ -13,6 +13,8 @@
 #include <system_error>
 #include <utility>
 
+#include "app/lab/application.h"
+
 namespace moundwork::lab {
 namespace {
 
@@ -109,6 +111,7 @@ Connection::~Connection() {
 QSqlDatabase Connection::database() const { return QSqlDatabase::database(name_, false); }
 
 Result<Connection> Connection::open(const Address& address, bool create) {
+  ensure_application();
   static std::atomic<int> count{0};
   const Engine engine = address.server ? Engine::postgresql : Engine::sqlite;
   const QString driver = engine == Engine::sqlite ? u"QSQLITE"_s : u"QPSQL"_s;

@@ -16,11 +16,13 @@ namespace moundwork::lab {
 
 enum class Engine { sqlite, postgresql };
 
-/// An open database. For one thread; needs an application object (QCoreApplication). Several
+/// An open database. For one thread. Several
 /// programs on several computers may have the same database open and write.
 class Connection {
  public:
-  /// Of what the address names, nothing is made but, with `create`, a file that is not there.
+  /// Of what the address names, nothing is made but, with `create`, a file that is not there. Makes
+  /// an application object (QCoreApplication) where there is none: a program that needs another
+  /// kind makes its own before.
   [[nodiscard]] static Result<Connection> open(const Address& address, bool create);
   Connection(Connection&& other) noexcept;
   Connection& operator=(Connection&& other) noexcept;

@@ -28,4 +28,14 @@ Result<Index> open_index(const Address& address, Access access) {
   return Index{std::move(*connection), QSysInfo::machineHostName().toStdString()};
 }
 
+Result<std::optional<Index>> open_index_if_named(const std::optional<std::string>& named,
+                                                 Access access) {
+  if (!named && qEnvironmentVariableIsEmpty("MOUNDWORK_INDEX")) return std::optional<Index>();
+  const auto address = choose_address(named.value_or(std::string()));
+  if (!address) return tl::make_unexpected(address.error());
+  auto index = open_index(*address, access);
+  if (!index) return tl::make_unexpected(index.error());
+  return std::optional<Index>(std::move(*index));
+}
+
 }  // namespace moundwork::lab

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <optional>
 #include <string>
 
 #include "app/lab/connection.h"
@@ -22,5 +23,10 @@ struct Index {
 /// Opens the index and brings an older one to this program's schema. Fails in a sentence where it
 /// was made by a newer program.
 [[nodiscard]] Result<Index> open_index(const Address& address, Access access);
+
+/// The index that is `named`, or else that MOUNDWORK_INDEX names; none where neither does: for
+/// commands that can do without, and should not make one unasked.
+[[nodiscard]] Result<std::optional<Index>> open_index_if_named(
+    const std::optional<std::string>& named, Access access);
 
 }  // namespace moundwork::lab

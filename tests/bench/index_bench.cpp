@@ -12,7 +12,6 @@
 #include <string>
 #include <vector>
 
-#include "app/lab/application.h"
 #include "app/lab/queries.h"
 #include "app/lab/store.h"
 
@@ -107,7 +106,6 @@ int main(int argc, char** argv) {
     fmt::print(stderr, "Use: index_bench INDEX [THROWS [ATHLETES]]\n");
     return 2;
   }
-  lab::ensure_application();
   const auto index = need(lab::open_index(need(lab::parse_address(argv[1])), lab::Access::write));
   const int throws = argc > 2 ? std::atoi(argv[2]) : 1000000;
   const int athletes = argc > 3 ? std::atoi(argv[3]) : 2000;

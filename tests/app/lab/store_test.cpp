@@ -337,6 +337,27 @@ TEST_CASE("lab schema: what is no index, or a newer one, is refused in a sentenc
   CHECK(sentence("folder", lab::Access::write).find("is no file") != std::string::npos);
 }
 
+TEST_CASE("lab index: commands that can do without open one only where one is named",
+          "[app][lab]") {
+  const support::Folder folder;
+  unsetenv("MOUNDWORK_INDEX");
+  const auto none = lab::open_index_if_named(std::nullopt, lab::Access::write);
+  REQUIRE(none);
+  CHECK_FALSE(*none);
+  const std::string set = (folder / "set.sqlite").string();
+  setenv("MOUNDWORK_INDEX", set.c_str(), 1);
+  const auto found = lab::open_index_if_named(std::nullopt, lab::Access::write);
+  const auto named =
+      lab::open_index_if_named((folder / "named.sqlite").string(), lab::Access::write);
+  unsetenv("MOUNDWORK_INDEX");
+  REQUIRE(found);
+  REQUIRE(*found);
+  CHECK((*found)->connection.where() == set);
+  REQUIRE(named);
+  REQUIRE(*named);
+  CHECK((*named)->connection.where() == (folder / "named.sqlite").string());
+}
+
 TEST_CASE("lab store: a new index is for its owner's eyes", "[app][lab]") {
   const support::Folder folder;
   const auto index = test::open_at((folder / "new/index.sqlite").string());
