@@ -23,8 +23,9 @@ QPushButton* make_part(QWidget* page) {
   button->setAutoDefault(false);
   button->setStyleSheet(
       QStringLiteral("QPushButton { text-align: left; padding: 8px; border: 1px solid "
-                     "palette(mid); border-radius: 4px; background: palette(base); }"
-                     "QPushButton:checked { background: palette(highlight); font-weight: bold; }"));
+                     "palette(mid); border-radius: 4px; background: palette(base); outline: none; }"
+                     "QPushButton:checked { background: palette(highlight); font-weight: bold; }"
+                     "QPushButton:focus { border: 3px solid palette(link); padding: 6px; }"));
   button->setFixedWidth(28 * page->fontMetrics().horizontalAdvance(u'x'));
   return button;
 }
