@@ -2,6 +2,7 @@
 #include "core/output/hdf5_tables.h"
 
 #include "core/session/hdf5.h"
+#include "core/session/hdf5_lock.h"
 
 namespace moundwork::output {
 namespace {
@@ -59,6 +60,7 @@ H5::DataSet write_cells(H5::Group& group, const std::string& name,
 }  // namespace
 
 Result<void> write_hdf5(std::span<const Table> tables, const std::filesystem::path& path) {
+  const auto held = session::hdf5::hold_library();
   H5::Exception::dontPrint();
   try {
     H5::H5File file(path.string(), H5F_ACC_TRUNC);

@@ -5,9 +5,9 @@
 
 namespace moundwork::session::hdf5 {
 
-/// HDF5 keeps state for the whole process and is built without locks here, so one thread at a time
-/// may be inside it, whatever its file; its C++ objects' ends count too. Held around every use. The
-/// thread that holds it may take it again.
+/// HDF5 keeps state for the whole process, may be built without locks, and promises nothing of its
+/// C++ objects between threads: so one thread at a time is inside it, whatever its file; the ends
+/// of its C++ objects count too. Held around every use. The thread that holds it may take it again.
 [[nodiscard]] std::unique_lock<std::recursive_mutex> hold_library();
 
 }  // namespace moundwork::session::hdf5

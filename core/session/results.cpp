@@ -9,6 +9,7 @@
 
 #include "core/session/file_lock.h"
 #include "core/session/hdf5.h"
+#include "core/session/hdf5_lock.h"
 #include "core/session/schema.h"
 
 namespace moundwork::session {
@@ -39,6 +40,7 @@ Result<void> append_with(const std::filesystem::path& session,
   const std::filesystem::path companion = companion_path(session);
   std::filesystem::path working = companion;
   working += ".part";
+  const auto held = hdf5::hold_library();
   H5::Exception::dontPrint();
   try {
     if (std::filesystem::exists(companion))
@@ -170,6 +172,7 @@ Result<void> append_results(const std::filesystem::path& path, const ResultSet& 
 
 Result<ResultSet> read_results(const std::filesystem::path& path) {
   if (!std::filesystem::exists(companion_path(path))) return ResultSet{};
+  const auto held = hdf5::hold_library();
   H5::Exception::dontPrint();
   try {
     const H5::H5File file(companion_path(path).string(), H5F_ACC_RDONLY);
@@ -230,6 +233,7 @@ Result<void> append_edit(const std::filesystem::path& path, const Edit& edit) {
 
 Result<std::vector<Edit>> read_edits(const std::filesystem::path& path) {
   if (!std::filesystem::exists(companion_path(path))) return std::vector<Edit>{};
+  const auto held = hdf5::hold_library();
   H5::Exception::dontPrint();
   try {
     const H5::H5File file(companion_path(path).string(), H5F_ACC_RDONLY);

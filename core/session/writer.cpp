@@ -11,6 +11,7 @@
 
 #include "core/session/file_lock.h"
 #include "core/session/hdf5.h"
+#include "core/session/hdf5_lock.h"
 #include "core/session/results.h"
 #include "core/session/schema.h"
 
@@ -185,11 +186,19 @@ struct Writer::Impl {
 
 Writer::Writer(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
 Writer::Writer(Writer&&) noexcept = default;
-Writer& Writer::operator=(Writer&&) noexcept = default;
-Writer::~Writer() = default;
+Writer& Writer::operator=(Writer&& other) noexcept {
+  const auto held = hdf5::hold_library();
+  impl_ = std::move(other.impl_);
+  return *this;
+}
+Writer::~Writer() {
+  const auto held = hdf5::hold_library();
+  impl_.reset();
+}
 
 Result<Writer> Writer::create(const std::filesystem::path& path, const Session& session,
                               WriterOptions options) {
+  const auto held = hdf5::hold_library();
   if (std::filesystem::is_directory(path))
     return fail(path.string(), "is a folder", "give the name of a file");
   for (const Device& device : session.devices)
@@ -265,6 +274,7 @@ Result<Writer> Writer::create(const std::filesystem::path& path, const Session& 
 }
 
 Result<void> Writer::append(int device, const Block& block, const RawSamples& samples) {
+  const auto held = hdf5::hold_library();
   const auto index = static_cast<std::size_t>(device);
   const Device& described = impl_->devices.at(index);
   const std::size_t channels = described.channels.size();
@@ -304,6 +314,7 @@ Result<void> Writer::append(int device, const Block& block, const RawSamples& sa
 }
 
 Result<void> Writer::append(const RadarReading& reading) {
+  const auto held = hdf5::hold_library();
   try {
     const schema::ReadingRow row{seconds(reading.arrival), reading.speed, reading.direction,
                                  hdf5::Text<96>(reading.text)};
@@ -315,6 +326,7 @@ Result<void> Writer::append(const RadarReading& reading) {
 }
 
 Result<void> Writer::flush() {
+  const auto held = hdf5::hold_library();
   H5::Exception::dontPrint();
   try {
     if (impl_->appear_when_closed) {
@@ -331,6 +343,7 @@ Result<void> Writer::flush() {
 }
 
 void Writer::abandon() noexcept {
+  const auto held = hdf5::hold_library();
   H5::Exception::dontPrint();
   void* handle = nullptr;
   if (H5Fget_vfd_handle(impl_->file.getId(), H5P_DEFAULT, &handle) >= 0) {
@@ -350,6 +363,7 @@ void Writer::abandon() noexcept {
 }
 
 Result<void> Writer::close() {
+  const auto held = hdf5::hold_library();
   try {
     impl_->samples.clear();
     impl_->blocks.clear();
