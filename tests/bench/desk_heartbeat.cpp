@@ -116,6 +116,7 @@ int main(int argc, char** argv) {
   auto& page = static_cast<ThrowPage&>(window.page(1));
   PaintCount paints;
   page.findChild<SweepTraces*>()->installEventFilter(&paints);
+  support::Heartbeat heart;
   page.start_or_end();
   run_until([&] { return page.day().phase() == LiveDay::Phase::recording; }, 20.0);
 
@@ -129,7 +130,6 @@ int main(int argc, char** argv) {
     }
     over = true;
   });
-  support::Heartbeat heart;
   QElapsedTimer since;
   since.start();
   paints.count = 0;

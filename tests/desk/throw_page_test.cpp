@@ -217,7 +217,11 @@ TEST_CASE("a throw's notes are taken back and left out with a reason, all from t
   CHECK(page.throws().state(0).tags.empty());
   page.undo_stack()->undo();
   CHECK(page.throws().state(0).tags.at(pitch_tag) == "fastball");
-  CHECK(state.session()->edits().size() == 3);  // nothing is ever removed from the list
+  // Written apart from the window's thread; nothing is ever removed from the list.
+  CHECK(wait_for([&] { return state.session()->edits().size() == 3; }, 10s));
+  const auto kept = session::read_edits(path);
+  REQUIRE(kept);
+  CHECK(kept->size() == 3);
 
   press(page, Qt::Key_U);
   CHECK(page.throws().state(0).tags.at(cue_tag) == "heel");

@@ -9,6 +9,7 @@
 #include <QShortcut>
 #include <QSplitter>
 #include <QTableView>
+#include <QUndoCommand>
 #include <QVBoxLayout>
 #include <algorithm>
 #include <cmath>
@@ -21,7 +22,6 @@
 #include "app/desk/capture/throw_list.h"
 #include "app/desk/capture/throw_tags.h"
 #include "app/desk/page/remark.h"
-#include "app/desk/state/edit_command.h"
 #include "app/desk/work/analysis_job.h"
 
 namespace moundwork::desk {
@@ -57,6 +57,25 @@ double bytes_a_second(const session::Session& session) {
 session::ResultThrow as_result(const pitch::AnalysedThrow& thrown) {
   return pitch::to_results({{thrown}, {}}, {}, {}).throws.front();
 }
+
+/// What a person noted, and what takes it back: both are appended.
+class NoteCommand : public QUndoCommand {
+ public:
+  NoteCommand(NoteWriter& writer, fs::path session, session::Edit edit, session::Edit back,
+              const QString& words)
+      : QUndoCommand(words),
+        writer_(writer),
+        session_(std::move(session)),
+        edit_(std::move(edit)),
+        back_(std::move(back)) {}
+  void redo() override { writer_.write(session_, edit_); }
+  void undo() override { writer_.write(session_, back_); }
+
+ private:
+  NoteWriter& writer_;
+  fs::path session_;
+  session::Edit edit_, back_;
+};
 
 }  // namespace
 
@@ -114,10 +133,12 @@ ThrowPage::ThrowPage(DeskState& state, Jobs& jobs, QWidget* parent)
   connect(&state_, &DeskState::preferences_changed, this, &ThrowPage::dress_anew);
   connect(&state_, &DeskState::session_changed, this, &ThrowPage::show_session);
   connect(&state_, &DeskState::results_changed, this, &ThrowPage::show_session);
-  connect(&state_, &DeskState::edits_changed, this, [this] {
-    if (state_.session() == nullptr || state_.session()->path() != file_) return;
-    list_->set_edits(state_.session()->edits());
-    show_throw();
+  connect(&state_, &DeskState::edits_changed, this, &ThrowPage::show_notes);
+  connect(&undo_, &QUndoStack::indexChanged, this, &ThrowPage::show_notes);
+  connect(&notes_, &NoteWriter::written, &state_, &DeskState::take_written_edit);
+  connect(&notes_, &NoteWriter::failed, this, [this](const QString& words) {
+    remark_->caution(words);
+    show_notes();
   });
   unfinished_->hide();
   show_athletes();
@@ -446,8 +467,19 @@ void ThrowPage::note(session::Edit edit, const QString& words) {
       remark_->report(opened.error());
       return;
     }
-  undo_.push(new EditCommand(state_, std::move(edit), words,
-                             [this](const Error& error) { remark_->report(error); }));
+  edit.who = state_.preferences().person.toStdString();
+  session::Edit back = opposite(edit, list_->state_at(edit.throw_contact));
+  back.who = edit.who;
+  undo_.push(new NoteCommand(notes_, file_, std::move(edit), std::move(back), words));
+}
+
+void ThrowPage::show_notes() {
+  if (state_.session() == nullptr || state_.session()->path() != file_) return;
+  // Also what is on its way to the disk: a key shows its effect at once.
+  std::vector<session::Edit> edits = state_.session()->edits();
+  edits.insert(edits.end(), notes_.waiting().begin(), notes_.waiting().end());
+  list_->set_edits(edits);
+  show_throw();
 }
 
 void ThrowPage::recording_ended(const RecordingEnd& end) {

@@ -9,6 +9,7 @@
 
 #include "app/desk/capture/foot_trail.h"
 #include "app/desk/capture/live_day.h"
+#include "app/desk/capture/note_writer.h"
 #include "app/desk/capture/pitch_load.h"
 #include "app/desk/capture/practice.h"
 #include "app/desk/page/page.h"
@@ -62,6 +63,7 @@ class ThrowPage : public Page {
   void count_pitches();
   void take_throw(int number);
   void note(session::Edit edit, const QString& words);
+  void show_notes();
   void frame();         // sixty a second while recording
   void show_status();   // four a second while recording
   void show_throw();    // the chosen one
@@ -76,6 +78,7 @@ class ThrowPage : public Page {
   Jobs& jobs_;
   LiveDay day_;
   Practice practice_;
+  NoteWriter notes_;
   QUndoStack undo_;
   ThrowList* list_;
 

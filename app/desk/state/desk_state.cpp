@@ -94,6 +94,12 @@ Result<void> DeskState::add_edit(session::Edit edit) {
   return {};
 }
 
+void DeskState::take_written_edit(const std::filesystem::path& session, session::Edit edit) {
+  if (session_ == nullptr || session_->path() != session) return;
+  session_->take_written(std::move(edit));
+  Q_EMIT edits_changed();
+}
+
 void DeskState::show_throw(int number) {
   if (shown_throw_ == number) return;
   shown_throw_ = number;

@@ -44,6 +44,9 @@ class DeskState : public QObject {
   [[nodiscard]] Result<void> reload_session();
   /// Appends to the open session's edit list and tells everyone.
   [[nodiscard]] Result<void> add_edit(session::Edit edit);
+  /// Tells everyone of an edit that was appended to `session` apart from the interface thread; of
+  /// no account while another session is open.
+  void take_written_edit(const std::filesystem::path& session, session::Edit edit);
   /// Number of the throw that pages show; 0 for none.
   [[nodiscard]] int shown_throw() const { return shown_throw_; }
   void show_throw(int number);

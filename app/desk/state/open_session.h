@@ -27,6 +27,8 @@ class OpenSession {
   /// The only way by which the window changes a session: appended to its edit list, with the time
   /// of now.
   [[nodiscard]] Result<void> add_edit(session::Edit edit);
+  /// An edit that was appended to this session's list apart from the interface thread.
+  void take_written(session::Edit edit) { edits_.push_back(std::move(edit)); }
   /// Takes up what an analysis wrote.
   [[nodiscard]] Result<void> reload();
 
