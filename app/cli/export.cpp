@@ -149,7 +149,8 @@ void add_export(CLI::App& app, int& exit_code) {
       ->type_name("FILE");
   command
       ->add_option("--index", o.index,
-                   "The lab's index, to list the files in: they go when an athlete is forgotten")
+                   "The lab's index, to list the files in: they go when an athlete is forgotten; "
+                   "MOUNDWORK_INDEX when not said")
       ->type_name("INDEX");
   command->add_flag("--force", o.replace, "Replace files that are there");
   command->add_flag("--json", o.json, "Print what was written as JSON");

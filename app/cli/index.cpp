@@ -162,10 +162,12 @@ int add(const Options& options) {
                       {"remarks", done->remarks}});
       continue;
     }
-    std::cout << fmt::format("{}: {}, {} of {}", file, word_for(done->stored),
-                             count_of(static_cast<int>(entry->throws.size()), "throw", "throws"),
-                             entry->identity().empty() ? "nobody named" : entry->identity());
-    if (entry->made.empty()) std::cout << ", not analysed yet";
+    std::cout << file << ": " << word_for(done->stored);
+    if (done->stored != lab::Stored::forgotten) {
+      std::cout << ", " << count_of(static_cast<int>(entry->throws.size()), "throw", "throws")
+                << " of " << (entry->identity().empty() ? "nobody named" : entry->identity());
+      if (entry->made.empty()) std::cout << ", not analysed yet";
+    }
     for (const std::string& copy : done->copies) std::cout << "\n  also at " << copy;
     for (const std::string& remark : done->remarks) std::cout << "\n  " << remark;
     std::cout << '\n';

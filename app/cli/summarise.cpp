@@ -168,7 +168,8 @@ void add_options(CLI::App& command, Options& o) {
       ->type_name("FILE");
   command
       .add_option("--index", o.index,
-                  "The lab's index: the others come from it, and the pages are listed in it")
+                  "The lab's index: the others come from it, and the pages are listed in it; "
+                  "MOUNDWORK_INDEX when not said")
       ->type_name("PLACE");
   command
       .add_option("--age-range", o.age_range,

@@ -251,8 +251,10 @@ Result<Put> put(const Index& index, const SessionEntry& entry, bool again) {
   auto forgotten = steps.ask(u"SELECT forgotten FROM forgotten_sessions WHERE session = ?"_s, {id});
   if (forgotten && forgotten->next()) {
     put.stored = Stored::forgotten;
-    put.remarks.push_back(fmt::format("this session was deleted on {}",
-                                      forgotten->value(0).toString().left(10).toStdString()));
+    put.remarks.push_back(
+        fmt::format("this session was deleted on {}; delete this copy as well, or take it in with "
+                    "moundwork index add --again",
+                    forgotten->value(0).toString().left(10).toStdString()));
     return put;
   }
   forgotten.reset();

@@ -203,6 +203,16 @@ TEST_CASE("forget command: shows, asks, deletes, and tells what is left", "[app]
     CHECK_FALSE(std::filesystem::exists(day.folder / "A-10.results.hdf5"));
     CHECK(std::filesystem::exists(day.folder / "A-11.h5"));
   }
+  // A copy from a backup.
+  MadeSession backup;
+  backup.id = "session-0";
+  backup.athlete = "A-10";
+  write(day.folder / "backup.h5", backup);
+  const auto copy = day.run({"index", "add", (day.folder / "backup.h5").string()});
+  CHECK(copy.code == 1);
+  says(copy.out, "backup.h5: left out\n");
+  says(copy.out, "this session was deleted on");
+  CHECK(day.run({"index", "add", "--again", (day.folder / "backup.h5").string()}).code == 0);
   // Something in the way of a file: told, listed, exit code 2.
   std::filesystem::remove(day.folder / "A-11.h5");
   std::filesystem::create_directory(day.folder / "A-11.h5");
