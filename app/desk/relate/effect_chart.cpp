@@ -7,6 +7,7 @@
 namespace moundwork::desk {
 
 EffectChart::EffectChart(QWidget* parent) : QCustomPlot(parent) {
+  setMinimumSize(200, 160);
   setAccessibleName(QStringLiteral("Effects with their 95 % intervals"));
 }
 

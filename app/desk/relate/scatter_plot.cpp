@@ -25,6 +25,7 @@ QCPScatterStyle mark_of(int group, const QColor& colour) {
 
 ScatterPlot::ScatterPlot(QWidget* parent) : QCustomPlot(parent), ring_(new QCPItemEllipse(this)) {
   setFocusPolicy(Qt::StrongFocus);
+  setMinimumSize(200, 160);
   setMouseTracking(true);
   setAccessibleName(QStringLiteral("Ball speed against the chosen number; arrows choose a throw"));
   ring_->setVisible(false);

@@ -8,7 +8,7 @@ namespace moundwork::desk {
 
 SessionStrip::SessionStrip(QWidget* parent) : QCustomPlot(parent) {
   setAccessibleName(QStringLiteral("The whole session"));
-  setMinimumHeight(96);
+  setMinimumSize(240, 96);
   setMaximumHeight(150);
   setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Preferred);
   setInteractions(QCP::iRangeDrag | QCP::iRangeZoom);

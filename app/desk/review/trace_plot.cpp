@@ -19,6 +19,7 @@ const std::array<const char*, strip_count> strip_words{"toward home", "vertical"
 
 TracePlot::TracePlot(QWidget* parent) : QCustomPlot(parent), lane_(new QCPAxisRect(this, true)) {
   setFocusPolicy(Qt::StrongFocus);
+  setMinimumSize(240, 200);
   setAccessibleName(QStringLiteral("Forces and heel-to-toe position over time"));
   setInteractions(QCP::iRangeDrag | QCP::iRangeZoom);
   plotLayout()->clear();
