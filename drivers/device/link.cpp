@@ -66,7 +66,8 @@ void Link::note(const Error& error) {
 }
 
 void Link::run(const std::stop_token& stop) {
-  make_this_thread_urgent();
+  // A file read as fast as it goes would keep a whole core from everybody else.
+  if (transport_->live()) make_this_thread_urgent();
   while (!stop.stop_requested() && health_.state != LinkState::finished) {
     if (!open(stop)) break;
     stream(stop);

@@ -10,4 +10,8 @@ namespace moundwork::drivers {
 /// Threads made afterwards by this one do not inherit it.
 void make_this_thread_urgent();
 
+/// Asks for a better nice value only, where this user may have it: for work that somebody waits for
+/// but that is too long to run ahead of everything.
+void prefer_this_thread();
+
 }  // namespace moundwork::drivers

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "core/session/reader.h"
+#include "drivers/device/urgent.h"
 
 namespace moundwork::drivers {
 namespace {
@@ -51,6 +52,7 @@ void LiveThrows::stop() {
 }
 
 void LiveThrows::run(const std::stop_token& stop) {
+  prefer_this_thread();
   while (true) {
     const bool last = stop.stop_requested();
     take_blocks();

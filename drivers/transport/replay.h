@@ -22,6 +22,7 @@ class ReplayTransport : public Transport {
                                          std::chrono::milliseconds patience) override;
   void close() noexcept override { file_.close(); }
   [[nodiscard]] bool finished() const override { return finished_; }
+  [[nodiscard]] bool live() const override { return false; }
   [[nodiscard]] std::string describe() const override { return path_.string(); }
 
  private:

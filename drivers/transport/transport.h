@@ -30,6 +30,8 @@ class Transport {
 
   /// True when no byte will ever come again: the end of a replayed capture.
   [[nodiscard]] virtual bool finished() const { return false; }
+  /// False when bytes wait until they are read, so that reading them is never urgent.
+  [[nodiscard]] virtual bool live() const { return true; }
   [[nodiscard]] virtual std::string describe() const = 0;
 };
 
