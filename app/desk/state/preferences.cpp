@@ -129,6 +129,9 @@ QString quantity_text(const std::string& key, const std::string& si_unit, const 
   } else if (si_unit == "rad") {
     factor = 180.0 / std::numbers::pi;
     unit = QStringLiteral("°");
+  } else if (si_unit == "m^2") {
+    factor = 1e4;
+    unit = QStringLiteral("cm²");
   } else if (si_unit == "1") {
     factor = 100.0;
     unit = QStringLiteral("%");
