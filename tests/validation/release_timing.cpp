@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// How well catch sound and radar together tell the release, by the number of pitches in a session.
+// How well catch sound and radar together tell the release, by the number of pitches in a session,
+// over all athletes and over balls of 35 m/s and more: a slow ball's flight is known less well.
 // Prints Markdown. release_timing FIRST_SEED SESSIONS
 #include <fmt/format.h>
 
@@ -19,6 +20,7 @@ using namespace moundwork;
 namespace {
 
 struct Score {
+  std::string who;
   int count = 0, covered = 0;
   double squares = 0.0, variances = 0.0;
   void add(Measured found, double truth) {
@@ -30,6 +32,14 @@ struct Score {
     covered += std::abs(error) < 1.959963985 * found.u ? 1 : 0;
   }
 };
+
+void print(int pitches, const Score& score) {
+  const double n = std::max(1, score.count);
+  std::cout << fmt::format("| {} | {} | {} | {:.2f} | {:.2f} | {:.1f} |\n", pitches, score.who,
+                           score.count, 1e3 * std::sqrt(score.squares / n),
+                           1e3 * std::sqrt(score.variances / n), 100.0 * score.covered / n)
+            << std::flush;
+}
 
 bool from_both(const pitch::AnalysedThrow& thrown) {
   return thrown.release.candidates.size() == 2 && thrown.release.agrees;
@@ -43,10 +53,11 @@ int main(int argc, char** argv) {
   const auto folder = std::filesystem::temp_directory_path() /
                       fmt::format("moundwork-release-{}-{}", first, sessions);
   std::filesystem::create_directories(folder);
-  std::cout << "| pitches a session | throws | RMS error, ms | stated u, ms | 95 % interval "
-               "covers, % |\n|---|---|---|---|---|\n";
+  std::cout
+      << "| pitches a session | balls | throws | RMS error, ms | stated u, ms | 95 % interval "
+         "covers, % |\n|---|---|---|---|---|---|\n";
   for (const int pitches : {1, 5, 10, 20}) {
-    Score score;
+    Score all{"all"}, fast{"35 m/s and more"};
     for (int seed = first; seed < first + sessions; ++seed) {
       model::SessionSettings settings;
       settings.seed = static_cast<std::uint64_t>(1000 * pitches + seed);
@@ -68,14 +79,14 @@ int main(int argc, char** argv) {
       const auto truth = nlohmann::json::parse(std::ifstream(written->truth)).at("throws");
       // One throw of each session, the last, so that the errors are independent.
       if (analysis->throws.size() != truth.size() || !from_both(analysis->throws.back())) continue;
-      score.add(analysis->throws.back().measured(pitch::Event::release),
-                truth.back().at("events").at("release").get<double>());
+      const double released = truth.back().at("events").at("release").get<double>();
+      const Measured found = analysis->throws.back().measured(pitch::Event::release);
+      all.add(found, released);
+      if (truth.back().at("quantities").at("ball_speed").get<double>() >= 35.0)
+        fast.add(found, released);
     }
-    const double n = std::max(1, score.count);
-    std::cout << fmt::format("| {} | {} | {:.2f} | {:.2f} | {:.1f} |\n", pitches, score.count,
-                             1e3 * std::sqrt(score.squares / n),
-                             1e3 * std::sqrt(score.variances / n), 100.0 * score.covered / n)
-              << std::flush;
+    print(pitches, all);
+    print(pitches, fast);
   }
   std::filesystem::remove_all(folder);
   return 0;
