@@ -152,9 +152,6 @@ void Maker::hide_names() {
   for (const auto& other : others_) codes.know(other.athlete);
   for (auto& other : others_) pseudonymise(other, codes);
   for (ReadSession& session : sessions_) pseudonymise(session.source, codes);
-  // A refused file's sentence names its path; its name alone may hold a person's.
-  for (std::size_t i = 0; i < made_.failed.size(); ++i)
-    made_.failed[i].where = fmt::format("session {} without a code", i + 1);
 }
 
 template <class Page>
@@ -201,7 +198,10 @@ Result<void> Maker::write_all() {
   }
   if (job_.sessions.size() < 2) return {};
   std::vector<std::string> failed;
-  for (const Error& error : made_.failed) failed.push_back(error.sentence());
+  for (const Error& error : made_.failed)
+    // A file's name may hold a person's.
+    failed.push_back(job_.key ? Error{"a session", error.what, error.advice}.sentence()
+                              : error.sentence());
   const Cover cover = cover_of(summaries, std::move(failed), !job_.key, job_.software);
   auto files = write(cover, job_.out.value_or(sessions_.front().path.parent_path()), "cover-sheet");
   if (!files) return tl::make_unexpected(files.error());

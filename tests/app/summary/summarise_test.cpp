@@ -205,6 +205,13 @@ TEST_CASE("summarise: a day by one command, with a cover sheet for the lab", "[a
   CHECK(told["pages"].size() == 2);
   CHECK(told["failed"].size() == 1);
   CHECK(holds(text_of(folder / "more" / "cover-sheet.html"), "bad.h5"));
+
+  // With codes the sheet does not name the file; the one who typed still learns which it was.
+  const CommandRun coded = run_command({"summarise", folder / "day", "--out", folder / "coded",
+                                        "--html", "--pseudonymous", "--key", folder / "lab.key"});
+  CHECK(holds(coded.err, "bad.h5"));
+  CHECK(holds(text_of(folder / "coded" / "cover-sheet.html"), "not an HDF5 file"));
+  CHECK_FALSE(holds(text_of(folder / "coded" / "cover-sheet.html"), "bad.h5"));
 }
 
 TEST_CASE("summarise: no name on, in or above a pseudonymous page", "[app]") {
