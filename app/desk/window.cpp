@@ -54,8 +54,8 @@ Window::Window(DeskState& state)
       remark_(new Remark(this)),
       stack_(new QStackedWidget(this)),
       edits_(new EditList(state, this)),
-      undo_(new QUndoGroup(this)),
-      throws_(new ThrowPage(state_, jobs_, this)) {
+      undo_(new QUndoGroup(this)) {
+  throws_ = new ThrowPage(state_, jobs_, this);  // here, since it already listens to the jobs
   pages_ = {new PreparePage(state_, jobs_, this), throws_, new ReviewPage(state_, jobs_, this),
             new RelatePage(state_, jobs_, this), new SummariesPage(state_, jobs_, this)};
   QStringList stops;

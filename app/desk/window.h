@@ -58,7 +58,7 @@ class Window : public QMainWindow {
   QStackedWidget* stack_;
   EditList* edits_;
   QUndoGroup* undo_;
-  ThrowPage* throws_;
+  ThrowPage* throws_ = nullptr;
   std::array<Page*, page_count> pages_{};
   // Last, so that it is destroyed first: work ends before what it hands its results to.
   Jobs jobs_;

@@ -12,6 +12,7 @@
 
 #include "app/desk/capture/throw_list.h"
 #include "app/desk/capture/throw_tags.h"
+#include "app/desk/window.h"
 #include "core/model/day.h"
 #include "core/session/reader.h"
 #include "desk/support/heartbeat.h"
@@ -240,23 +241,29 @@ TEST_CASE("a throw's notes are taken back and left out with a reason, all from t
 TEST_CASE("practice brings the first numbers by itself, apart from the lab", "[throw-page]") {
   const support::Folder folder;
   DeskState state(Preferences{});
-  Jobs jobs;
   const auto lab = folder / "lab";
   REQUIRE(state.open_lab(lab));
-  ThrowPage page(state, jobs);
-  show(page);
+  Window window(state);
+  show(window);
+  window.go_to(0);
+  auto& page = static_cast<ThrowPage&>(window.page(1));
   QElapsedTimer since;
   since.start();
-  page.practise();
+  window.practise();
+  CHECK(window.shown_page() == 1);
   REQUIRE(wait_for([&] { return page.throws().rowCount() >= 1; }, 60s));
   WARN("first numbers after " << since.elapsed() / 1000.0 << " s");
   CHECK(state.lab().root == Practice::practice_of(lab));
   CHECK(state.roster().size() == 3);
   for (const RosterAthlete& athlete : state.roster())
     CHECK(consent_missing(athlete, iso_now()).empty());
+  CHECK_FALSE(window.close());  // not in the midst of a recording
+  window.open(lab);
+  CHECK(state.lab().root == Practice::practice_of(lab));  // nor is the lab changed under it
   page.start_or_end();
   REQUIRE(wait_for(
-      [&] { return page.day().phase() == LiveDay::Phase::idle && jobs.running().empty(); }, 60s));
+      [&] { return page.day().phase() == LiveDay::Phase::idle && window.jobs().running().empty(); },
+      60s));
   REQUIRE(state.session() != nullptr);
   CHECK(state.session()->results().throws.size() == 1);
   CHECK(std::filesystem::is_empty(lab / "sessions"));

@@ -185,6 +185,8 @@ TEST_CASE("the list shows units of choice and no worthless digit", "[throw-page]
   list.set_edits({tag_edit(75.21, pitch_tag, "slider"), tag_edit(75.2, cue_tag, "heel"),
                   tag_edit(90.0, pitch_tag, "cutter")});
   CHECK(text(ThrowList::tags) == QStringLiteral("slider; cue: heel"));
+  list.set_edits({exclude_edit(75.2, "warm-up throw")});
+  CHECK(text(ThrowList::tags) == QStringLiteral("left out: warm-up throw"));
 }
 
 TEST_CASE("practice lies beside the lab and leads back to it", "[throw-page]") {

@@ -165,10 +165,10 @@ QVariant ThrowList::data(const QModelIndex& index, int role) const {
 
 QVariant ThrowList::headerData(int section, Qt::Orientation orientation, int role) const {
   if (orientation != Qt::Horizontal || role != Qt::DisplayRole) return {};
-  static const QStringList titles{QStringLiteral("Throw"),      QStringLiteral("At"),
-                                  QStringLiteral("Ball speed"), QStringLiteral("Heel to toe"),
-                                  QStringLiteral("Braking"),    QStringLiteral("Timing"),
-                                  QStringLiteral("Noted"),      QStringLiteral("To look at")};
+  static const QStringList titles{QStringLiteral("Throw"),           QStringLiteral("At"),
+                                  QStringLiteral("Ball speed"),      QStringLiteral("Heel to toe"),
+                                  QStringLiteral("Braking impulse"), QStringLiteral("Timing"),
+                                  QStringLiteral("Noted"),           QStringLiteral("To look at")};
   return titles.value(section);
 }
 

@@ -122,6 +122,7 @@ ThrowPage::ThrowPage(DeskState& state, Jobs& jobs, QWidget* parent)
   connect(&day_, &LiveDay::failed, remark_, &Remark::caution);
   connect(&practice_, &Practice::ready, this, &ThrowPage::start);
   connect(&practice_, &Practice::failed, remark_, &Remark::caution);
+  connect(&jobs_, &Jobs::changed, this, &ThrowPage::show_status);  // practice may be stopped
   connect(&practice_, &Practice::over, this, [this] {
     remark_->say(QStringLiteral(
         "That was the athlete's last throw. Press End recording (F9) to see the whole session."));
@@ -316,6 +317,8 @@ QString ThrowPage::hint() const {
     case LiveDay::Phase::idle:
       break;
   }
+  if (practice_.preparing())
+    return QStringLiteral("Three athletes and a set of instruments are being invented.");
   return state_.roster().empty()
              ? QStringLiteral("Enter athletes on the page Prepare, or practise first.")
              : QStringLiteral("Choose whose turn it is and press Start recording.");
@@ -341,8 +344,9 @@ void ThrowPage::practise() {
     remark_->caution(busy_with());
     return;
   }
-  remark_->say(QStringLiteral("Three athletes and a set of instruments are being invented…"));
+  remark_->quiet();
   practice_.prepare();
+  show_status();
 }
 
 void ThrowPage::start_or_end() {
@@ -606,10 +610,11 @@ void ThrowPage::show_status() {
   const bool recording = day_.phase() == LiveDay::Phase::recording;
   start_->setText(recording ? QStringLiteral("■ End recording (F9)")
                             : QStringLiteral("● Start recording (F9)"));
-  start_->setEnabled(idle || recording);
+  start_->setEnabled((idle && !practice_.preparing()) || recording);
   athlete_->setEnabled(idle);
   zero_->setEnabled(recording);
   practise_->setVisible(idle && state_.roster().empty());
+  practise_->setEnabled(!practice_.preparing());
   unfinished_->setVisible(idle && !unfinished_files_.empty());
   lamps_->setVisible(recording);
   if (idle) {

@@ -55,7 +55,8 @@ session::Edit opposite(const session::Edit& edit, const session::EditState& befo
 
 QString tag_words(const session::EditState& state) {
   QStringList words;
-  if (state.excluded) words << QStringLiteral("left out");
+  if (state.excluded)
+    words << QStringLiteral("left out: ") + QString::fromStdString(state.excluded->why);
   for (const auto& [tag, text] : state.tags) {
     QString said = QString::fromStdString(text);
     if (tag == cue_tag)
