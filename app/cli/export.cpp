@@ -14,7 +14,7 @@
 #include <vector>
 
 #include "app/cli/progress.h"
-#include "app/lab/store.h"
+#include "app/lab/listing.h"
 #include "core/output/write_all.h"
 
 namespace moundwork::cli {
@@ -71,16 +71,6 @@ void print_text(const output::Written& written, const std::optional<fs::path>& k
               << ": keep it, and to yourself.\n";
 }
 
-// So that what tells of an athlete is found when the athlete is to be forgotten.
-Result<void> list_in(const lab::Index& index, const output::Written& written) {
-  for (const output::WrittenFile& file : written.files) {
-    if (file.athletes.empty()) continue;
-    const lab::Export listed{fs::absolute(file.path), file.kind, file.athletes};
-    if (auto done = lab::list_export(index, listed); !done) return done;
-  }
-  return {};
-}
-
 Result<void> run(const Options& options) {
   const auto wants = [&](const char* format) {
     return std::find(options.formats.begin(), options.formats.end(), format) !=
@@ -113,7 +103,7 @@ Result<void> run(const Options& options) {
   }();
   if (!written) return tl::make_unexpected(written.error());
   if (*index)
-    if (auto listed = list_in(**index, *written); !listed) return listed;
+    if (auto listed = lab::list_in(**index, *written); !listed) return listed;
   if (options.json)
     print_json(*written, key_file);
   else

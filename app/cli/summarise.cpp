@@ -13,9 +13,9 @@
 
 #include "app/cli/progress.h"
 #include "app/lab/queries.h"
-#include "app/lab/store.h"
 #include "app/summary/application.h"
 #include "app/summary/job.h"
+#include "app/summary/listing.h"
 
 namespace moundwork::cli {
 namespace {
@@ -61,20 +61,6 @@ Result<summary::Job> job_of(const Options& options) {
     job.key = *key;
   }
   return job;
-}
-
-// So that they are found when an athlete is to be deleted.
-Result<void> list_in(const lab::Index& index, const summary::MadePages& made) {
-  std::vector<std::string> everyone;
-  for (const auto& page : made.pages) {
-    everyone.push_back(page.athlete);
-    for (const fs::path& file : page.files)
-      if (auto done = lab::list_export(index, {file, "summary", {page.athlete}}); !done)
-        return done;
-  }
-  for (const fs::path& file : made.cover)
-    if (auto done = lab::list_export(index, {file, "cover sheet", everyone}); !done) return done;
-  return {};
 }
 
 nlohmann::ordered_json json_of(const std::vector<fs::path>& files) {
@@ -135,7 +121,8 @@ Result<int> run(const Options& options) {
   for (const Error& error : made->failed)
     std::cerr << "moundwork summarise: " << error.sentence() << '\n';
   if (*index)
-    if (auto done = list_in(**index, *made); !done) return tl::make_unexpected(done.error());
+    if (auto done = summary::list_in(**index, *made); !done)
+      return tl::make_unexpected(done.error());
   if (options.json)
     print_json(*made, options.pseudonymous);
   else

@@ -12,6 +12,7 @@
 #include <QUndoGroup>
 #include <QVBoxLayout>
 
+#include "app/desk/air_dialog.h"
 #include "app/desk/capture/practice.h"
 #include "app/desk/capture/throw_page.h"
 #include "app/desk/choices.h"
@@ -135,6 +136,13 @@ void Window::make_menus() {
   for (int i = 0; i < page_count; ++i)
     day->addAction(page(i).title(), QKeySequence(QStringLiteral("Ctrl+%1").arg(i + 1)), this,
                    [this, i] { go_to(i); });
+
+  day->addSeparator();
+  day->addAction(QStringLiteral("&Air of the day…"), QKeySequence(QStringLiteral("Ctrl+Shift+A")),
+                 this, [this] {
+                   if (auto kept = ask_air(state_.lab(), this); !kept)
+                     remark_->report(kept.error());
+                 });
 
   QMenu* edit = menuBar()->addMenu(QStringLiteral("&Edit"));
   QAction* undo = undo_->createUndoAction(this);

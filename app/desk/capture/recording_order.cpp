@@ -5,6 +5,7 @@
 #include <fstream>
 #include <system_error>
 
+#include "app/desk/state/air.h"
 #include "app/desk/state/weigh_ins.h"
 #include "core/intake/facts.h"
 #include "core/session/file_lock.h"
@@ -33,7 +34,7 @@ Result<RecordingOrder> recording_order(const LabFolder& lab, const RosterAthlete
     return fail("this lab", "has no station file yet, which says what instruments there are",
                 "describe them on the page Prepare, or practise with virtual instruments");
   RecordingOrder order{lab, *athlete, mass_for(lab, *athlete, day),
-                       foot_line_for(lab, athlete->id, day)};
+                       foot_line_for(lab, athlete->id, day), air_of_day(lab, day)};
   if (!order.mass.known() || !(order.mass.value > 0.0))
     return fail(who, "has no mass, and forces are told in body weights",
                 "weigh in on the page Prepare, or type the mass into the roster");
@@ -49,6 +50,9 @@ session::Session session_of(const RecordingOrder& order, const drivers::Station&
   session.athlete.throws = athlete.throws;
   session.athlete.mass = order.mass;
   if (std::isfinite(athlete.height)) session.athlete.height = {athlete.height, height_u};
+  session.conditions.temperature = order.air.temperature;
+  session.conditions.pressure = order.air.pressure;
+  session.conditions.relative_humidity = order.air.relative_humidity;
   session.foot_line = order.foot_line;
   if (!session.foot_line)
     session.foot_line = intake::foot_line_from_length(

@@ -22,6 +22,7 @@ struct RecordingOrder {
   RosterAthlete athlete;
   Measured mass;  ///< kg
   std::optional<session::FootLine> foot_line;
+  session::Conditions air;  ///< of the day, as far as somebody said it
 };
 
 /// Takes mass and foot line from today's weigh-in, else the mass from the roster. Refuses in one

@@ -100,9 +100,9 @@ session::EditState ThrowList::state(int row) const {
                            : session::state_of(edits_, seconds(thrown->contact));
 }
 
-int ThrowList::row_of(int number) const {
+int ThrowList::row_of(int wanted) const {
   for (int row = 0; row < rowCount(); ++row)
-    if (at(row)->number == number) return row;
+    if (at(row)->number == wanted) return row;
   return -1;
 }
 

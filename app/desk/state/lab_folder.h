@@ -7,7 +7,8 @@
 
 namespace moundwork::desk {
 
-/// Where the lab keeps its files: roster.csv, station.toml, sessions/, summaries/, checks/.
+/// Where the lab keeps its files: roster.csv, station.toml, air.toml, sessions/, summaries/,
+/// checks/, weigh-ins/.
 struct LabFolder {
   std::filesystem::path root;
   [[nodiscard]] std::filesystem::path roster() const { return root / "roster.csv"; }

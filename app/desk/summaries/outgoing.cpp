@@ -3,6 +3,8 @@
 
 #include <algorithm>
 
+#include "app/lab/listing.h"
+#include "app/summary/listing.h"
 #include "core/output/write_all.h"
 
 namespace moundwork::desk {
@@ -60,6 +62,10 @@ Result<std::vector<std::filesystem::path>> make_outgoing(
     if (!read) return tl::make_unexpected(read.error());
     key = *read;
   }
+  // Opened before anything is made: what cannot be listed is not made. Only where the lab has an
+  // index (MOUNDWORK_INDEX).
+  const auto index = lab::open_index_if_named({}, lab::Access::write);
+  if (!index) return tl::make_unexpected(index.error());
   std::vector<std::filesystem::path> files;
   if (order.pdf || order.html) {
     summary::Job job;
@@ -77,6 +83,9 @@ Result<std::vector<std::filesystem::path>> make_outgoing(
     auto made = summary::make_pages(
         job, [&](double share, const std::string&) { (void)progress(0.8 * share); });
     if (!made) return tl::make_unexpected(made.error());
+    if (*index)
+      if (auto listed = summary::list_in(**index, *made); !listed)
+        return tl::make_unexpected(listed.error());
     for (const summary::MadePage& page : made->pages)
       files.insert(files.end(), page.files.begin(), page.files.end());
     files.insert(files.end(), made->cover.begin(), made->cover.end());
@@ -95,6 +104,9 @@ Result<std::vector<std::filesystem::path>> make_outgoing(
     auto written = output::write_all(
         wanted, [&](double share, const std::string&) { (void)progress(0.8 + 0.2 * share); });
     if (!written) return tl::make_unexpected(written.error());
+    if (*index)
+      if (auto listed = lab::list_in(**index, *written); !listed)
+        return tl::make_unexpected(listed.error());
     for (const output::WrittenFile& file : written->files) files.push_back(file.path);
   }
   return files;

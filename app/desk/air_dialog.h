@@ -1,0 +1,14 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "app/desk/state/lab_folder.h"
+#include "core/base/result.h"
+
+class QWidget;
+
+namespace moundwork::desk {
+
+/// Asks for the air of today and keeps it for the recordings to come.
+[[nodiscard]] Result<void> ask_air(const LabFolder& lab, QWidget* parent);
+
+}  // namespace moundwork::desk

@@ -1,0 +1,19 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <string>
+
+#include "app/desk/state/lab_folder.h"
+#include "core/base/result.h"
+#include "core/session/session.h"
+
+namespace moundwork::desk {
+
+/// The air that a day's flights are computed with, in the lab's air.toml; all unknown on a day of
+/// which nobody said anything. `day` is an ISO 8601 date or time.
+[[nodiscard]] session::Conditions air_of_day(const LabFolder& lab, const std::string& day);
+/// Keeps what is known of it, for this day.
+[[nodiscard]] Result<void> keep_air(const LabFolder& lab, const std::string& day,
+                                    const session::Conditions& air);
+
+}  // namespace moundwork::desk
