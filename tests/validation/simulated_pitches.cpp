@@ -7,6 +7,7 @@
 // (plates, foot line, body), which leaves noise, drift, steps of the converter, clocks, ball
 // instruments and lost samples.
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <cmath>
@@ -74,8 +75,8 @@ int main(int argc, char** argv) {
   const int first = argc > 1 ? std::atoi(argv[1]) : 1;
   const int count = argc > 2 ? std::atoi(argv[2]) : 1000;
   const char* without = argc > 3 ? argv[3] : "";
-  const auto folder = std::filesystem::temp_directory_path() /
-                      fmt::format("moundwork-validation-{}-{}", first, count);
+  const auto folder =
+      std::filesystem::temp_directory_path() / fmt::format("moundwork-validation-{}", ::getpid());
   std::filesystem::create_directories(folder);
   std::vector<Score> events(pitch::event_count), quantities(pitch::quantity_count);
   int missed = 0;
