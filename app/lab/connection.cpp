@@ -9,8 +9,10 @@
 #include <QStringList>
 #include <atomic>
 #include <cerrno>
+#include <chrono>
 #include <cstring>
 #include <system_error>
+#include <thread>
 #include <utility>
 
 #include "app/lab/application.h"
@@ -136,7 +138,14 @@ Result<Connection> Connection::open(const Address& address, bool create) {
     // Readers and a writer at once; no commit lost to a power cut; deleted rows overwritten.
     for (const QString& setting : {u"PRAGMA journal_mode = WAL"_s, u"PRAGMA synchronous = FULL"_s,
                                    u"PRAGMA secure_delete = ON"_s, u"PRAGMA foreign_keys = ON"_s}) {
-      if (auto done = run(connection, setting); !done) return tl::make_unexpected(done.error());
+      auto done = run(connection, setting);
+      // SQLite does not wait for others by itself when the journal's mode changes, as it does for
+      // the first who open a new index.
+      for (int tries = 0; !done && tries < 500; ++tries) {
+        std::this_thread::sleep_for(std::chrono::milliseconds(20));
+        done = run(connection, setting);
+      }
+      if (!done) return tl::make_unexpected(done.error());
     }
   }
   return connection;

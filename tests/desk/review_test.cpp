@@ -11,6 +11,7 @@
 #include "app/desk/review/review_page.h"
 #include "app/desk/review/throw_traces.h"
 #include "app/desk/review/trace_plot.h"
+#include "core/pitch/analysis.h"
 #include "core/session/edit_state.h"
 #include "support/folder.h"
 
@@ -19,12 +20,17 @@ using namespace moundwork::desk;
 
 namespace {
 
-/// The sample recording in a folder of the test's own.
+/// The sample recording, measured, in a folder of the test's own.
 std::filesystem::path sample_in(const support::Folder& folder) {
-  const std::filesystem::path data(MOUNDWORK_SAMPLE_DATA);
-  for (const char* name : {"two-pitches.h5", "two-pitches.results.hdf5"})
-    std::filesystem::copy_file(data / name, folder / name);
-  return folder / "two-pitches.h5";
+  const auto file = folder / "two-pitches.h5";
+  std::filesystem::copy_file(std::filesystem::path(MOUNDWORK_SAMPLE_DATA) / "two-pitches.h5", file);
+  const auto reader = session::Reader::open(file);
+  REQUIRE(reader);
+  const pitch::Settings settings;
+  const auto analysis = pitch::analyse(*reader, settings);
+  REQUIRE(analysis);
+  REQUIRE(session::append_results(file, pitch::to_results(*analysis, settings, iso_now())));
+  return file;
 }
 
 /// Lets timers, threads and messages run until something is true.

@@ -15,8 +15,7 @@ using table::parse_import_settings;
 namespace {
 
 std::string document_example() {
-  const auto path =
-      std::filesystem::path(__FILE__).parent_path() / "../../../docs/delimited-import.md";
+  const auto path = std::filesystem::path(MOUNDWORK_DOCS) / "delimited-import.md";
   std::ifstream stream(path);
   REQUIRE(stream);
   const std::string text{std::istreambuf_iterator<char>(stream), {}};
