@@ -141,7 +141,10 @@ Result<Connection> Connection::open(const Address& address, bool create) {
       auto done = run(connection, setting);
       // SQLite does not wait for others by itself when the journal's mode changes, as it does for
       // the first who open a new index.
-      for (int tries = 0; !done && tries < 500; ++tries) {
+      const auto is_locked = [&] {
+        return !done && done.error().what.find("locked") != std::string::npos;
+      };
+      for (int tries = 0; is_locked() && tries < 500; ++tries) {
         std::this_thread::sleep_for(std::chrono::milliseconds(20));
         done = run(connection, setting);
       }
