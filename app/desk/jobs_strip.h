@@ -6,7 +6,7 @@
 #include <QWidget>
 #include <memory>
 
-#include "app/desk/work/jobs.h"
+#include "app/desk/jobs/jobs.h"
 
 class QVBoxLayout;
 

@@ -4,9 +4,9 @@
 #include <QMainWindow>
 #include <array>
 
+#include "app/desk/jobs/jobs.h"
 #include "app/desk/page/page.h"
 #include "app/desk/state/desk_state.h"
-#include "app/desk/work/jobs.h"
 
 class QLabel;
 class QStackedWidget;

@@ -7,8 +7,8 @@
 #include <memory>
 #include <thread>
 
+#include "app/desk/jobs/jobs.h"
 #include "app/desk/state/desk_state.h"
-#include "app/desk/work/jobs.h"
 #include "drivers/virtual/player.h"
 
 namespace moundwork::desk {

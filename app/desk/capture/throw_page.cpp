@@ -21,8 +21,8 @@
 #include "app/desk/capture/tag_panel.h"
 #include "app/desk/capture/throw_list.h"
 #include "app/desk/capture/throw_tags.h"
+#include "app/desk/jobs/analysis_job.h"
 #include "app/desk/page/remark.h"
-#include "app/desk/work/analysis_job.h"
 
 namespace moundwork::desk {
 namespace {

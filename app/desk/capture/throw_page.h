@@ -12,9 +12,9 @@
 #include "app/desk/capture/note_writer.h"
 #include "app/desk/capture/pitch_load.h"
 #include "app/desk/capture/practice.h"
+#include "app/desk/jobs/jobs.h"
 #include "app/desk/page/page.h"
 #include "app/desk/state/desk_state.h"
-#include "app/desk/work/jobs.h"
 
 class QComboBox;
 class QLabel;

@@ -7,10 +7,10 @@
 #include <memory>
 #include <vector>
 
+#include "app/desk/jobs/jobs.h"
 #include "app/desk/prepare/check_files.h"
 #include "app/desk/prepare/station_check.h"
 #include "app/desk/state/desk_state.h"
-#include "app/desk/work/jobs.h"
 
 class QComboBox;
 class QLabel;

@@ -3,9 +3,9 @@
 
 #include <array>
 
+#include "app/desk/jobs/jobs.h"
 #include "app/desk/page/page.h"
 #include "app/desk/state/desk_state.h"
-#include "app/desk/work/jobs.h"
 
 class QPushButton;
 class QStackedWidget;

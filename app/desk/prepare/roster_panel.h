@@ -3,10 +3,10 @@
 
 #include <QWidget>
 
+#include "app/desk/jobs/jobs.h"
 #include "app/desk/prepare/roster_import.h"
 #include "app/desk/prepare/roster_model.h"
 #include "app/desk/state/desk_state.h"
-#include "app/desk/work/jobs.h"
 
 class QLabel;
 class QPushButton;

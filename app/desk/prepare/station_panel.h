@@ -4,10 +4,10 @@
 #include <QTimer>
 #include <QWidget>
 
+#include "app/desk/jobs/jobs.h"
 #include "app/desk/prepare/station_draft.h"
 #include "app/desk/prepare/station_form.h"
 #include "app/desk/state/desk_state.h"
-#include "app/desk/work/jobs.h"
 
 class QLabel;
 class QPlainTextEdit;

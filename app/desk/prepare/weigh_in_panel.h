@@ -8,10 +8,10 @@
 #include <memory>
 #include <optional>
 
+#include "app/desk/jobs/jobs.h"
 #include "app/desk/prepare/roster_history.h"
 #include "app/desk/prepare/weigh_in_steps.h"
 #include "app/desk/state/desk_state.h"
-#include "app/desk/work/jobs.h"
 #include "drivers/recorder/live_view.h"
 #include "drivers/recorder/short_recording.h"
 #include "drivers/station/station.h"

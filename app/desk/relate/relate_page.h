@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "app/desk/jobs/jobs.h"
 #include "app/desk/page/page.h"
 #include "app/desk/relate/relation_table.h"
 #include "app/desk/state/desk_state.h"
-#include "app/desk/work/jobs.h"
 
 class QComboBox;
 class QLabel;

@@ -12,6 +12,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/desk/jobs/analysis_job.h"
 #include "app/desk/page/remark.h"
 #include "app/desk/plot/foot_picture.h"
 #include "app/desk/review/event_words.h"
@@ -22,7 +23,6 @@
 #include "app/desk/review/throw_picker.h"
 #include "app/desk/review/trace_plot.h"
 #include "app/desk/state/edit_command.h"
-#include "app/desk/work/analysis_job.h"
 #include "core/pitch/frame_marks.h"
 #include "core/session/edit_state.h"
 

@@ -5,10 +5,10 @@
 #include <QUndoStack>
 #include <map>
 
+#include "app/desk/jobs/jobs.h"
 #include "app/desk/page/page.h"
 #include "app/desk/review/throws_at_hand.h"
 #include "app/desk/state/desk_state.h"
-#include "app/desk/work/jobs.h"
 #include "core/pitch/frame_marks.h"
 
 class QComboBox;

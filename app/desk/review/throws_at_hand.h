@@ -8,8 +8,8 @@
 #include <mutex>
 #include <set>
 
+#include "app/desk/jobs/jobs.h"
 #include "app/desk/state/desk_state.h"
-#include "app/desk/work/jobs.h"
 #include "core/pitch/load_envelope.h"
 #include "core/pitch/session_throws.h"
 

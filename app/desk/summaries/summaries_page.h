@@ -4,9 +4,9 @@
 #include <filesystem>
 #include <vector>
 
+#include "app/desk/jobs/jobs.h"
 #include "app/desk/page/page.h"
 #include "app/desk/state/desk_state.h"
-#include "app/desk/work/jobs.h"
 #include "app/summary/job.h"
 
 class QCheckBox;

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "app/desk/work/jobs.h"
+#include "app/desk/jobs/jobs.h"
 
 #include <algorithm>
 

@@ -4,7 +4,7 @@
 #include <filesystem>
 #include <functional>
 
-#include "app/desk/work/jobs.h"
+#include "app/desk/jobs/jobs.h"
 #include "core/base/result.h"
 
 namespace moundwork::desk {

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "app/desk/work/analysis_job.h"
+#include "app/desk/jobs/analysis_job.h"
 
 #include "app/desk/state/open_session.h"
 #include "app/lab/store.h"
