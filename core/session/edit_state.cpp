@@ -102,10 +102,14 @@ std::optional<std::size_t> row_to_redo(std::span<const Edit> edits) {
 
 Edit undo_of(std::span<const Edit> edits, std::size_t row) {
   if (row >= edits.size()) throw std::out_of_range("undo_of: no such edit");
+  return undo_of(edits[row], row);
+}
+
+Edit undo_of(const Edit& taken_back, std::size_t row) {
   Edit edit;
-  edit.throw_contact = edits[row].throw_contact;
+  edit.throw_contact = taken_back.throw_contact;
   edit.action = undo;
-  edit.target = edits[row].target;
+  edit.target = taken_back.target;
   edit.value = static_cast<double>(row);
   return edit;
 }

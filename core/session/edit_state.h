@@ -55,5 +55,7 @@ struct EditState {
 
 /// The edit that takes back another. `when`, `who` and `why` are the caller's to fill in.
 [[nodiscard]] Edit undo_of(std::span<const Edit> edits, std::size_t row);
+/// The same of an edit that stands in `row` of a list that is not at hand.
+[[nodiscard]] Edit undo_of(const Edit& taken_back, std::size_t row);
 
 }  // namespace moundwork::session

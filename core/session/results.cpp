@@ -40,17 +40,20 @@ Result<void> append_with(const std::filesystem::path& session,
   const std::filesystem::path companion = companion_path(session);
   std::filesystem::path working = companion;
   working += ".part";
-  const auto held = hdf5::hold_library();
-  H5::Exception::dontPrint();
   try {
-    if (std::filesystem::exists(companion))
-      std::filesystem::copy_file(companion, working,
-                                 std::filesystem::copy_options::overwrite_existing);
-    else
-      make_companion(working);
-    H5::H5File file(working.string(), H5F_ACC_RDWR);
-    append(file);
-    file.close();
+    {
+      const auto held = hdf5::hold_library();
+      H5::Exception::dontPrint();
+      if (std::filesystem::exists(companion))
+        std::filesystem::copy_file(companion, working,
+                                   std::filesystem::copy_options::overwrite_existing);
+      else
+        make_companion(working);
+      H5::H5File file(working.string(), H5F_ACC_RDWR);
+      append(file);
+      file.close();
+    }
+    // Waits for the disk, which nobody who reads or records elsewhere should wait for.
     put_in_place(working, companion);
   } catch (const H5::Exception& exception) {
     std::error_code ignored;
@@ -214,9 +217,10 @@ Result<ResultSet> read_results(const std::filesystem::path& path) {
   }
 }
 
-Result<void> append_edit(const std::filesystem::path& path, const Edit& edit) {
-  if (auto fit = fits(edit); !fit) return fit;
-  return append_with(path, [&](H5::H5File& file) {
+Result<std::size_t> append_edit(const std::filesystem::path& path, const Edit& edit) {
+  if (auto fit = fits(edit); !fit) return tl::make_unexpected(fit.error());
+  std::size_t place = 0;
+  const auto appended = append_with(path, [&](H5::H5File& file) {
     widen_edit_list(file);
     const schema::EditRow row{hdf5::Text<40>(edit.when),
                               hdf5::Text<64>(edit.who),
@@ -227,8 +231,11 @@ Result<void> append_edit(const std::filesystem::path& path, const Edit& edit) {
                               edit.value,
                               hdf5::Text<256>(edit.text),
                               edit.u};
-    (void)append_all(file, "edits/list", schema::edit_type(), std::vector{row});
+    place = static_cast<std::size_t>(
+        append_all(file, "edits/list", schema::edit_type(), std::vector{row}).first);
   });
+  if (!appended) return tl::make_unexpected(appended.error());
+  return place;
 }
 
 Result<std::vector<Edit>> read_edits(const std::filesystem::path& path) {

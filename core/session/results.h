@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <cstddef>
 #include <filesystem>
 #include <string>
 #include <vector>
@@ -68,8 +69,9 @@ struct Edit {
 /// The last analysis whose every row is there; an empty optional-like set (`made` empty) if none.
 [[nodiscard]] Result<ResultSet> read_results(const std::filesystem::path& path);
 
-/// Fails when a text is longer than its place in the list.
-[[nodiscard]] Result<void> append_edit(const std::filesystem::path& path, const Edit& edit);
+/// Row of the edit in the list, counted from 0. Fails when a text is longer than its place in the
+/// list.
+[[nodiscard]] Result<std::size_t> append_edit(const std::filesystem::path& path, const Edit& edit);
 [[nodiscard]] Result<std::vector<Edit>> read_edits(const std::filesystem::path& path);
 
 }  // namespace moundwork::session

@@ -75,7 +75,8 @@ void SweepTraces::hold(drivers::LiveSnapshot last) {
 }
 
 double SweepTraces::wanted_span() const {
-  constexpr double margin = 0.1;
+  constexpr double margin =
+      1.0;  // what an instrument may send in one go, long after it was sampled
   if (anew_ || !since_.isValid()) return time_.span;
   return std::min(time_.span, static_cast<double>(since_.elapsed()) * 1e-3 + margin);
 }
@@ -171,8 +172,8 @@ void SweepTraces::wipe(QPainter& painter, double from, double to) {
   }
 }
 
-void SweepTraces::draw(QPainter& painter, const drivers::LivePlate& plate, Pen& pen,
-                       double oldest) {
+double SweepTraces::draw(QPainter& painter, const drivers::LivePlate& plate, Pen& pen,
+                         double oldest) {
   const Role role = plate.role == session::PlateRole::back ? Role::back_foot : Role::lead_foot;
   const bool dashed = role == Role::lead_foot;
   painter.setPen(QPen(look_.colour(role), 1.6, Qt::SolidLine, Qt::RoundCap, Qt::RoundJoin));
@@ -181,6 +182,7 @@ void SweepTraces::draw(QPainter& painter, const drivers::LivePlate& plate, Pen& 
   const auto count = static_cast<std::int64_t>(plate.bins.size());
   if (plate.first_bin > pen.next_bin)
     for (auto& last : pen.last) last.reset();
+  double earliest = newest_;
   std::array<QRectF, panel_count> areas;
   for (std::size_t axis = 0; axis < panel_count; ++axis) areas[axis] = panel(axis);
   for (std::int64_t k = std::max<std::int64_t>(0, pen.next_bin - plate.first_bin); k < count; ++k) {
@@ -188,6 +190,7 @@ void SweepTraces::draw(QPainter& painter, const drivers::LivePlate& plate, Pen& 
     const std::int64_t number = plate.first_bin + k;
     const double time = *pen.origin + (static_cast<double>(number) + 0.5) * plate.bin;
     if (time < oldest) continue;
+    earliest = std::min(earliest, time);
     const double x = x_at(time);
     for (std::size_t axis = 0; axis < panel_count; ++axis) {
       const QRectF& area = areas[axis];
@@ -212,6 +215,7 @@ void SweepTraces::draw(QPainter& painter, const drivers::LivePlate& plate, Pen& 
     ++bins_drawn_;
   }
   pen.next_bin = std::max(pen.next_bin, plate.first_bin + count);
+  return earliest;
 }
 
 void SweepTraces::draw_mark(QPainter& painter, const Mark& mark) {
@@ -239,7 +243,9 @@ void SweepTraces::redraw_between(double from, double to) {
 
 void SweepTraces::take(const drivers::LiveSnapshot& snapshot) {
   since_.start();
-  double newest = newest_;
+  // The head goes on with the time, not with what came: an instrument that falls silent leaves a
+  // gap behind it instead of a picture that stands still.
+  double newest = std::max(newest_, snapshot.now);
   bool grown = false;
   for (const drivers::LivePlate& plate : snapshot.plates) {
     if (plate.bins.empty()) continue;
@@ -273,15 +279,18 @@ void SweepTraces::take(const drivers::LiveSnapshot& snapshot) {
   }
   painter.setRenderHint(QPainter::Antialiasing);
   const double oldest = newest_ - time_.span + time_.ahead;
+  double changed_from = before;
   for (const drivers::LivePlate& plate : snapshot.plates)
-    draw(painter, plate, pens_[plate.role == session::PlateRole::back ? 0 : 1], oldest);
+    changed_from = std::min(
+        changed_from,
+        draw(painter, plate, pens_[plate.role == session::PlateRole::back ? 0 : 1], oldest));
   if (anew_)
     for (const Mark& mark : marks_) draw_mark(painter, mark);
   painter.end();
   if (anew_)
     update();
   else
-    redraw_between(before - 0.2, newest_ + time_.ahead);
+    redraw_between(changed_from - 0.05, newest_ + time_.ahead);  // with the line that led there
   anew_ = false;
 }
 

@@ -63,7 +63,8 @@ class SweepTraces : public QWidget {
   void begin_anew();
   void make_ground();
   void wipe(QPainter& painter, double from, double to);
-  void draw(QPainter& painter, const drivers::LivePlate& plate, Pen& pen, double oldest);
+  /// Returns the earliest moment of what it drew.
+  double draw(QPainter& painter, const drivers::LivePlate& plate, Pen& pen, double oldest);
   void draw_mark(QPainter& painter, const Mark& mark);
   [[nodiscard]] QRectF panel(std::size_t axis) const;
   [[nodiscard]] double x_at(double time) const;
@@ -76,7 +77,7 @@ class SweepTraces : public QWidget {
   std::array<ForceScale, panel_count> scales_;
   QPixmap ground_, canvas_;
   std::array<Pen, 2> pens_;  // back, lead
-  double newest_ = 0.0;      // session time
+  double newest_ = 0.0;      // session time of the head
   bool anew_ = true;
   std::vector<Mark> marks_;
   std::optional<drivers::LiveSnapshot> held_;

@@ -9,7 +9,6 @@
 #include <QShortcut>
 #include <QSplitter>
 #include <QTableView>
-#include <QUndoCommand>
 #include <QVBoxLayout>
 #include <algorithm>
 #include <cmath>
@@ -23,6 +22,7 @@
 #include "app/desk/capture/throw_tags.h"
 #include "app/desk/jobs/analysis_job.h"
 #include "app/desk/page/remark.h"
+#include "app/desk/state/edit_command.h"
 
 namespace moundwork::desk {
 namespace {
@@ -57,25 +57,6 @@ double bytes_a_second(const session::Session& session) {
 session::ResultThrow as_result(const pitch::AnalysedThrow& thrown) {
   return pitch::to_results({{thrown}, {}}, {}, {}).throws.front();
 }
-
-/// What a person noted, and what takes it back: both are appended.
-class NoteCommand : public QUndoCommand {
- public:
-  NoteCommand(NoteWriter& writer, fs::path session, session::Edit edit, session::Edit back,
-              const QString& words)
-      : QUndoCommand(words),
-        writer_(writer),
-        session_(std::move(session)),
-        edit_(std::move(edit)),
-        back_(std::move(back)) {}
-  void redo() override { writer_.write(session_, edit_); }
-  void undo() override { writer_.write(session_, back_); }
-
- private:
-  NoteWriter& writer_;
-  fs::path session_;
-  session::Edit edit_, back_;
-};
 
 }  // namespace
 
@@ -135,11 +116,9 @@ ThrowPage::ThrowPage(DeskState& state, Jobs& jobs, QWidget* parent)
   connect(&state_, &DeskState::session_changed, this, &ThrowPage::show_session);
   connect(&state_, &DeskState::results_changed, this, &ThrowPage::show_session);
   connect(&state_, &DeskState::edits_changed, this, &ThrowPage::show_notes);
-  connect(&undo_, &QUndoStack::indexChanged, this, &ThrowPage::show_notes);
-  connect(&notes_, &NoteWriter::written, &state_, &DeskState::take_written_edit);
-  connect(&notes_, &NoteWriter::failed, this, [this](const QString& words) {
+  connect(&state_, &DeskState::edit_failed, this, [this](const QString& words) {
+    undo_.clear();  // it may hold what never came to the list
     remark_->caution(words);
-    show_notes();
   });
   unfinished_->hide();
   show_athletes();
@@ -471,18 +450,13 @@ void ThrowPage::note(session::Edit edit, const QString& words) {
       remark_->report(opened.error());
       return;
     }
-  edit.who = state_.preferences().person.toStdString();
-  session::Edit back = opposite(edit, list_->state_at(edit.throw_contact));
-  back.who = edit.who;
-  undo_.push(new NoteCommand(notes_, file_, std::move(edit), std::move(back), words));
+  undo_.push(new EditCommand(state_, std::move(edit), words,
+                             [this](const Error& error) { remark_->report(error); }));
 }
 
 void ThrowPage::show_notes() {
   if (state_.session() == nullptr || state_.session()->path() != file_) return;
-  // Also what is on its way to the disk: a key shows its effect at once.
-  std::vector<session::Edit> edits = state_.session()->edits();
-  edits.insert(edits.end(), notes_.waiting().begin(), notes_.waiting().end());
-  list_->set_edits(edits);
+  list_->set_edits(state_.session()->edits());
   show_throw();
 }
 

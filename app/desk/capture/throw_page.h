@@ -9,7 +9,6 @@
 
 #include "app/desk/capture/foot_trail.h"
 #include "app/desk/capture/live_day.h"
-#include "app/desk/capture/note_writer.h"
 #include "app/desk/capture/pitch_load.h"
 #include "app/desk/capture/practice.h"
 #include "app/desk/jobs/jobs.h"
@@ -78,7 +77,6 @@ class ThrowPage : public Page {
   Jobs& jobs_;
   LiveDay day_;
   Practice practice_;
-  NoteWriter notes_;
   QUndoStack undo_;
   ThrowList* list_;
 

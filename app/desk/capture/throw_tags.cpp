@@ -43,16 +43,6 @@ session::Edit include_edit(double contact) {
   return edit;
 }
 
-session::Edit opposite(const session::Edit& edit, const session::EditState& before) {
-  if (edit.action == "tag") {
-    const auto was = before.tags.find(edit.target);
-    return tag_edit(edit.throw_contact, edit.target,
-                    was == before.tags.end() ? std::string() : was->second);
-  }
-  return before.excluded ? exclude_edit(edit.throw_contact, before.excluded->why)
-                         : include_edit(edit.throw_contact);
-}
-
 QString tag_words(const session::EditState& state) {
   QStringList words;
   if (state.excluded)

@@ -41,9 +41,6 @@ inline constexpr std::array<PitchKey, 8> pitch_keys{{{'F', "fastball"},
 [[nodiscard]] session::Edit exclude_edit(double contact, const std::string& why);
 [[nodiscard]] session::Edit include_edit(double contact);
 
-/// The edit that puts back what was so before `edit`: `before` is the throw's state then.
-[[nodiscard]] session::Edit opposite(const session::Edit& edit, const session::EditState& before);
-
 /// "fastball, cue: heel, missed low, arm side": all tags of a throw in one line.
 [[nodiscard]] QString tag_words(const session::EditState& state);
 

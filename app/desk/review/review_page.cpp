@@ -144,7 +144,8 @@ void ReviewPage::connect_parts() {
   connect(&state_, &DeskState::results_changed, this, [this] { show_session(); });
   connect(&state_, &DeskState::edits_changed, this, [this] {
     show_session();
-    measure_soon_.start();
+    // Events are moved on this page; what is noted elsewhere, while recording, changes no number.
+    if (isVisible()) measure_soon_.start();
   });
   connect(&state_, &DeskState::shown_throw_changed, this, [this] { show_session(); });
   connect(&state_, &DeskState::preferences_changed, this, [this] {
@@ -155,6 +156,10 @@ void ReviewPage::connect_parts() {
   connect(&throws_, &ThrowsAtHand::picture_ready, this,
           [this] { strip_->set_picture(&throws_.picture(), state_.look()); });
   connect(&throws_, &ThrowsAtHand::throw_ready, this, [this] { show_throw(); });
+  connect(&state_, &DeskState::edit_failed, this, [this](const QString& words) {
+    undo_.clear();  // it may hold what never came to the list
+    remark_->caution(words);
+  });
   connect(&throws_, &ThrowsAtHand::failed, remark_, &Remark::caution);
   connect(strip_, &SessionStrip::throw_chosen, &state_, &DeskState::show_throw);
   connect(picker_, &ThrowPicker::overlay_changed, this, [this] { show_throw(); });

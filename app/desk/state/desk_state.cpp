@@ -8,7 +8,10 @@
 namespace moundwork::desk {
 
 DeskState::DeskState(Preferences preferences)
-    : preferences_(std::move(preferences)), look_(make_look(preferences_.theme)) {}
+    : preferences_(std::move(preferences)), look_(make_look(preferences_.theme)) {
+  connect(&writer_, &EditWriter::written, this, &DeskState::take_written_edit);
+  connect(&writer_, &EditWriter::failed, this, &DeskState::drop_failed_edit);
+}
 
 void DeskState::set_preferences(const Preferences& preferences) {
   preferences_ = preferences;
@@ -85,19 +88,32 @@ Result<void> DeskState::reload_session() {
   return {};
 }
 
-Result<void> DeskState::add_edit(session::Edit edit) {
+Result<EditRow> DeskState::add_edit(session::Edit edit, EditRow undoes) {
   if (session_ == nullptr)
     return fail("the edit", "has no session to go to", "open the session first");
   if (edit.who.empty()) edit.who = preferences_.person.toStdString();
-  if (auto added = session_->add_edit(std::move(edit)); !added) return added;
+  edit.when = iso_now();
+  auto row = std::make_shared<std::atomic<std::size_t>>(session_->expect(edit));
+  writer_.write(session_->path(), std::move(edit), row, std::move(undoes));
   Q_EMIT edits_changed();
-  return {};
+  return row;
 }
 
-void DeskState::take_written_edit(const std::filesystem::path& session, session::Edit edit) {
+void DeskState::take_written_edit(const std::filesystem::path& session, std::size_t row,
+                                  const session::Edit& edit) {
   if (session_ == nullptr || session_->path() != session) return;
-  session_->take_written(std::move(edit));
+  if (auto taken = session_->take_written(row, edit); !taken)
+    Q_EMIT edit_failed(QString::fromStdString(taken.error().sentence()));
   Q_EMIT edits_changed();
+}
+
+void DeskState::drop_failed_edit(const std::filesystem::path& session, const QString& words) {
+  if (session_ != nullptr && session_->path() == session) {
+    session_->give_up_oldest();
+    Q_EMIT edits_changed();
+  }
+  // Whichever session it was of: whoever made the edit must know.
+  Q_EMIT edit_failed(words);
 }
 
 void DeskState::show_throw(int number) {

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "app/desk/look/look.h"
+#include "app/desk/state/edit_writer.h"
 #include "app/desk/state/lab_folder.h"
 #include "app/desk/state/open_session.h"
 #include "app/desk/state/preferences.h"
@@ -42,11 +43,11 @@ class DeskState : public QObject {
   void close_session();
   /// After an analysis or edits changed what stands beside the open session.
   [[nodiscard]] Result<void> reload_session();
-  /// Appends to the open session's edit list and tells everyone.
-  [[nodiscard]] Result<void> add_edit(session::Edit edit);
-  /// Tells everyone of an edit that was appended to `session` apart from the interface thread; of
-  /// no account while another session is open.
-  void take_written_edit(const std::filesystem::path& session, session::Edit edit);
+  /// The only way by which the window changes a session: an edit with the time of now goes to the
+  /// open session's list, and everyone is told. It counts at once and is written apart from the
+  /// interface thread; edit_failed tells if that does not succeed, and it counts no more. `undoes`
+  /// is the row of the edit that this one takes back. Returns the edit's own row.
+  [[nodiscard]] Result<EditRow> add_edit(session::Edit edit, EditRow undoes = nullptr);
   /// Number of the throw that pages show; 0 for none.
   [[nodiscard]] int shown_throw() const { return shown_throw_; }
   void show_throw(int number);
@@ -59,15 +60,21 @@ class DeskState : public QObject {
   void session_changed();  ///< another session, or none
   void results_changed();  ///< of the same session
   void edits_changed();    ///< likewise; results follow when it has been measured again
+  void edit_failed(const QString& words);  ///< an edit of the open session was not written
   void shown_throw_changed();
 
  private:
+  void take_written_edit(const std::filesystem::path& session, std::size_t row,
+                         const session::Edit& edit);
+  void drop_failed_edit(const std::filesystem::path& session, const QString& words);
+
   Preferences preferences_;
   Look look_;
   std::vector<RosterAthlete> roster_;
   std::string athlete_;
   std::unique_ptr<OpenSession> session_;
   int shown_throw_ = 0;
+  EditWriter writer_;
 };
 
 }  // namespace moundwork::desk

@@ -12,27 +12,26 @@ EditCommand::EditCommand(DeskState& state, session::Edit edit, const QString& wo
     : QUndoCommand(words), state_(state), edit_(std::move(edit)), failed_(std::move(failed)) {}
 
 void EditCommand::redo() {
-  if (std::exchange(done_before_, true))
+  if (row_)
     append_undo_of(undo_row_, row_);
   else
-    append(edit_, row_);
+    append(edit_, nullptr, row_);
 }
 
 void EditCommand::undo() { append_undo_of(row_, undo_row_); }
 
-void EditCommand::append(session::Edit edit, std::size_t& row) {
-  if (auto added = state_.add_edit(std::move(edit)); !added) {
+void EditCommand::append(session::Edit edit, const EditRow& undoes, EditRow& row) {
+  auto added = state_.add_edit(std::move(edit), undoes);
+  if (!added) {
     setObsolete(true);
     failed_(added.error());
     return;
   }
-  row = state_.session()->edits().size() - 1;
+  row = std::move(*added);
 }
 
-void EditCommand::append_undo_of(std::size_t taken_back, std::size_t& row) {
-  if (state_.session() == nullptr) return setObsolete(true);
-  session::Edit edit = session::undo_of(state_.session()->edits(), taken_back);
-  append(std::move(edit), row);
+void EditCommand::append_undo_of(const EditRow& taken_back, EditRow& row) {
+  append(session::undo_of(edit_, taken_back->load()), taken_back, row);
 }
 
 }  // namespace moundwork::desk

@@ -2,6 +2,7 @@
 #include "app/desk/state/open_session.h"
 
 #include <QDateTime>
+#include <algorithm>
 #include <utility>
 
 #include "core/session/reader.h"
@@ -22,11 +23,23 @@ Result<std::unique_ptr<OpenSession>> OpenSession::open(const std::filesystem::pa
   return opened;
 }
 
-Result<void> OpenSession::add_edit(session::Edit edit) {
-  edit.when = iso_now();
-  if (auto appended = session::append_edit(path_, edit); !appended) return appended;
+std::size_t OpenSession::expect(session::Edit edit) {
   edits_.push_back(std::move(edit));
-  return {};
+  return edits_.size() - 1;
+}
+
+Result<void> OpenSession::take_written(std::size_t row, const session::Edit& edit) {
+  if (row < written_) return {};  // seen when the list was last read
+  if (row == written_ && written_ < edits_.size()) {
+    edits_[written_++] = edit;
+    return {};
+  }
+  return reload();  // another program wrote to the list in between
+}
+
+void OpenSession::give_up_oldest() {
+  if (written_ < edits_.size())
+    edits_.erase(edits_.begin() + static_cast<std::ptrdiff_t>(written_));
 }
 
 Result<void> OpenSession::reload() {
@@ -35,7 +48,20 @@ Result<void> OpenSession::reload() {
   auto edits = session::read_edits(path_);
   if (!edits) return tl::make_unexpected(edits.error());
   results_ = std::move(*results);
+  // What is still on its way stays at the end; what has arrived is recognised by its time and text.
+  const auto arrived = [&](const session::Edit& expected) {
+    return std::any_of(edits->begin(), edits->end(), [&](const session::Edit& listed) {
+      return listed.when == expected.when && listed.action == expected.action &&
+             listed.target == expected.target && listed.text == expected.text &&
+             listed.throw_contact == expected.throw_contact;
+    });
+  };
+  std::vector<session::Edit> waiting;
+  for (std::size_t i = written_; i < edits_.size(); ++i)
+    if (!arrived(edits_[i])) waiting.push_back(edits_[i]);
   edits_ = std::move(*edits);
+  written_ = edits_.size();
+  edits_.insert(edits_.end(), waiting.begin(), waiting.end());
   return {};
 }
 

@@ -22,13 +22,15 @@ class OpenSession {
   [[nodiscard]] const session::Session& session() const { return session_; }
   /// `made` is empty while the session has not been analysed.
   [[nodiscard]] const session::ResultSet& results() const { return results_; }
+  /// The session's list as it will be when what is on its way to the disk has been written.
   [[nodiscard]] const std::vector<session::Edit>& edits() const { return edits_; }
 
-  /// The only way by which the window changes a session: appended to its edit list, with the time
-  /// of now.
-  [[nodiscard]] Result<void> add_edit(session::Edit edit);
-  /// An edit that was appended to this session's list apart from the interface thread.
-  void take_written(session::Edit edit) { edits_.push_back(std::move(edit)); }
+  /// An edit that is on its way to the list; returns the row it should get there.
+  std::size_t expect(session::Edit edit);
+  /// An expected edit was written to `row`.
+  [[nodiscard]] Result<void> take_written(std::size_t row, const session::Edit& edit);
+  /// The oldest expected edit could not be written.
+  void give_up_oldest();
   /// Takes up what an analysis wrote.
   [[nodiscard]] Result<void> reload();
 
@@ -37,6 +39,7 @@ class OpenSession {
   session::Session session_;
   session::ResultSet results_;
   std::vector<session::Edit> edits_;
+  std::size_t written_ = 0;  // so many of edits_ are known to be in the list
 };
 
 /// Wall time in ISO 8601, UTC, to the millisecond.
