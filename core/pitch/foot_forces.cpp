@@ -19,6 +19,8 @@ FootForces forces_of(const PlateWindow& window, const plate::WrenchSeries& filte
   forces.raw_x = window.wrench.col(0);
   forces.raw_z = window.wrench.col(2);
   forces.contact_z = std::move(contact_z);
+  forces.noise = window.noise;
+  forces.centre = window.frame.centre.head<2>();
   const auto cop = plate::centre_of_pressure(filtered, window.frame, settings.least_turning_force);
   forces.cop_x = cop.col(0);
   forces.cop_y = cop.col(1);

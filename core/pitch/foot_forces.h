@@ -19,6 +19,9 @@ struct FootForces {
   Eigen::ArrayXd raw_x, raw_z;  ///< N, not filtered
   Eigen::ArrayXd cop_x, cop_y;  ///< m; NaN below the settings' least_turning_force
   Eigen::ArrayXd free_moment;   ///< N m about the plate's normal
+  /// White noise of one unfiltered sample of each wrench component, N and N m about `centre`.
+  Eigen::Array<double, 1, 6> noise = Eigen::Array<double, 1, 6>::Zero();
+  Eigen::Vector2d centre = Eigen::Vector2d::Zero();  ///< of the plate's surface, m
 
   [[nodiscard]] Eigen::Index size() const { return z.size(); }
   [[nodiscard]] double time(double index) const { return start + index * step; }

@@ -4,7 +4,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <numbers>
+#include <vector>
 
 #include "core/pitch/series.h"
 #include "core/signal/butterworth.h"
@@ -174,16 +176,39 @@ struct TurningFoot {
   double x, y, z, cop_x, cop_y, twist;
 };
 
-// A foot that carries little still pushes sideways a stride away from the other, so where its
-// centre of pressure is too weak to tell, the nearest one told stands in: the foot has not gone
-// elsewhere.
-Eigen::ArrayXd held(const Eigen::ArrayXd& cop, const Samples& range) {
-  Eigen::ArrayXd filled = cop;
-  for (Eigen::Index i = range.first + 1; i <= range.last; ++i)
-    if (std::isnan(filled(i))) filled(i) = filled(i - 1);
-  for (Eigen::Index i = range.last - 1; i >= range.first; --i)
-    if (std::isnan(filled(i))) filled(i) = filled(i + 1);
-  return filled;
+// A foot as the turning moment follows it over some of its samples.
+struct TurningTrace {
+  Eigen::ArrayXd cop_x, cop_y;
+  std::vector<bool> counts;
+};
+
+// A foot that carries little still pushes sideways a stride away from the other. Where its centre
+// of pressure is too weak to tell, the nearest one told stands in: the foot has not gone elsewhere.
+// So it is followed from a load that counts to where it leaves the ground or from where it came
+// down on it: there the vertical force is nought, or, with a zero that is a little off, no longer
+// falls on the way out.
+TurningTrace turning_trace(const FootForces& foot, const Samples& range, double least_force) {
+  const Eigen::Index n = range.last - range.first + 1;
+  TurningTrace trace{foot.cop_x.segment(range.first, n), foot.cop_y.segment(range.first, n),
+                     std::vector<bool>(static_cast<std::size_t>(n))};
+  const auto z = [&](Eigen::Index i) { return foot.z(range.first + i); };
+  const auto counts = [&](Eigen::Index i) { return trace.counts[static_cast<std::size_t>(i)]; };
+  for (Eigen::Index i = 0; i < n; ++i) {
+    const bool told = z(i) >= least_force && !std::isnan(trace.cop_x(i));
+    trace.counts[static_cast<std::size_t>(i)] = told;
+    if (!told) trace.cop_x(i) = trace.cop_y(i) = none;
+  }
+  const auto follow = [&](Eigen::Index i, Eigen::Index from) {
+    if (std::isnan(trace.cop_x(i))) {
+      trace.cop_x(i) = trace.cop_x(from);
+      trace.cop_y(i) = trace.cop_y(from);
+    }
+    if (counts(from) && z(i) > 0.0 && z(i) < z(from))
+      trace.counts[static_cast<std::size_t>(i)] = true;
+  };
+  for (Eigen::Index i = 1; i < n; ++i) follow(i, i - 1);
+  for (Eigen::Index i = n - 2; i >= 0; --i) follow(i, i + 1);
+  return trace;
 }
 
 // Vertical moment of the feet about their common centre of pressure, N m.
@@ -212,32 +237,38 @@ double turning_impulse(const ThrowData& data, double from, double to, const Sett
   if (!(from <= to) || to > back.time(static_cast<double>(back.size() - 1))) return none;
   const Samples range = samples_in(back, from - back.step, to + back.step);
   const Samples lead_range = samples_in(lead, from - 2.0 * back.step, to + 2.0 * back.step);
-  if (range.empty() || lead_range.empty()) return none;
-  const double least_down = settings.least_turning_force;
-  const Eigen::ArrayXd back_x = held(back.cop_x, range);
-  const Eigen::ArrayXd back_y = held(back.cop_y, range);
-  const Eigen::ArrayXd lead_x = held(lead.cop_x, lead_range);
-  const Eigen::ArrayXd lead_y = held(lead.cop_y, lead_range);
+  if (range.empty() || lead_range.last - lead_range.first < 1) return none;
+  const TurningTrace back_trace = turning_trace(back, range, settings.least_turning_force);
+  const TurningTrace lead_trace = turning_trace(lead, lead_range, settings.least_turning_force);
   constexpr TurningFoot lifted{};
-  Eigen::ArrayXd moments = Eigen::ArrayXd::Zero(back.size());
-  for (Eigen::Index i = range.first; i <= range.last; ++i) {
+  const Eigen::Index lead_last = lead_range.last - lead_range.first;
+  Eigen::ArrayXd moments(range.last - range.first + 1);
+  for (Eigen::Index i = 0; i < moments.size(); ++i) {
+    const Eigen::Index at = range.first + i;
+    std::array<TurningFoot, 2> feet{lifted, lifted};
+    if (back_trace.counts[static_cast<std::size_t>(i)])
+      feet[0] = {back.x(at),          back.y(at),          back.z(at),
+                 back_trace.cop_x(i), back_trace.cop_y(i), back.free_moment(at)};
     // Once the place between the lead foot's samples, then each of its series there.
-    const double j = std::clamp(lead.index(back.time(static_cast<double>(i))), 0.0,
-                                static_cast<double>(lead.size() - 2));
+    const double j = std::clamp(
+        lead.index(back.time(static_cast<double>(at))) - static_cast<double>(lead_range.first), 0.0,
+        static_cast<double>(lead_last - 1));
     const auto k = static_cast<Eigen::Index>(j);
     const double share = j - static_cast<double>(k);
-    const auto between = [&](const Eigen::ArrayXd& series) {
-      return series(k) + share * (series(k + 1) - series(k));
+    const auto between = [&](const Eigen::ArrayXd& series, Eigen::Index first) {
+      return series(first + k) + share * (series(first + k + 1) - series(first + k));
     };
-    std::array<TurningFoot, 2> feet{lifted, lifted};
-    if (back.z(i) >= least_down && std::isfinite(back_x(i)))
-      feet[0] = {back.x(i), back.y(i), back.z(i), back_x(i), back_y(i), back.free_moment(i)};
-    if (const double z = between(lead.z); z >= least_down && std::isfinite(between(lead_x)))
-      feet[1] = {between(lead.x), between(lead.y), z,
-                 between(lead_x), between(lead_y), between(lead.free_moment)};
+    const Eigen::Index first = lead_range.first;
+    if (lead_trace.counts[static_cast<std::size_t>(std::lround(j))])
+      feet[1] = {between(lead.x, first),       between(lead.y, first),
+                 between(lead.z, first),       between(lead_trace.cop_x, 0),
+                 between(lead_trace.cop_y, 0), between(lead.free_moment, first)};
     moments(i) = turning_moment(feet);
   }
-  return integral(moments, back.index(from), back.index(to)) * back.step;
+  const auto within = [&](double time) {
+    return back.index(time) - static_cast<double>(range.first);
+  };
+  return integral(moments, within(from), within(to)) * back.step;
 }
 
 void transfer_quantities(const ThrowData& data, const EventTimes& events, const Settings& settings,
@@ -272,6 +303,31 @@ Samples known_about(const Eigen::ArrayXd& values, const Samples& range, Eigen::I
   return wider;
 }
 
+// Length of the way through x and y, the low-passed centre of pressure over `range`. Noise across a
+// step d makes it longer, by s^2 / (2 d) where it is small beside the step, so its variance s^2 is
+// taken off the step's square. White noise of one sample of variance w leaves, under the two passes
+// H = 1 / (1 + (omega / c)^4), the variance w T^3 c^3 sqrt(2) / 16 in a step of duration T: the
+// integral of omega^2 H^2 is c^3 pi sqrt(2) / 16.
+double path_length(const FootForces& back, const Samples& range, const Eigen::ArrayXd& x,
+                   const Eigen::ArrayXd& y, const Settings& settings) {
+  const Eigen::Index steps = x.size() - 1;
+  const double cutoff =
+      2.0 * std::numbers::pi * signal::design_cutoff(settings.sway_low_pass, 2, 2);
+  const double left = std::pow(cutoff * back.step, 3) * std::numbers::sqrt2 / 16.0;
+  const Eigen::ArrayXd xx = (x.tail(steps) - x.head(steps)).square();
+  const Eigen::ArrayXd yy = (y.tail(steps) - y.head(steps)).square();
+  // The centre of pressure is a moment over the vertical force: noise of both moves it.
+  const auto variance = [&](const Eigen::ArrayXd& cop, double centre, double moment_noise) {
+    return left *
+           (std::pow(moment_noise, 2) + ((cop.head(steps) - centre) * back.noise(2)).square()) /
+           back.z.segment(range.first, steps).square();
+  };
+  const Eigen::ArrayXd across = (yy * variance(x, back.centre.x(), back.noise(4)) +
+                                 xx * variance(y, back.centre.y(), back.noise(3))) /
+                                (xx + yy).max(std::numeric_limits<double>::min());
+  return (xx + yy - across).max(0.0).sqrt().sum();
+}
+
 // Horizontal path and sway of the back foot's centre of pressure over the load.
 void balance_quantities(const FootForces& back, const EventTimes& events, const Settings& settings,
                         QuantityValues& q) {
@@ -292,10 +348,7 @@ void balance_quantities(const FootForces& back, const EventTimes& events, const 
   };
   const Eigen::ArrayXd x = filtered(back.cop_x);
   const Eigen::ArrayXd y = filtered(back.cop_y);
-  const auto step = [&](const Eigen::ArrayXd& v) {
-    return (v.tail(count - 1) - v.head(count - 1)).square();
-  };
-  at(q, Quantity::balance_path_length) = (step(x) + step(y)).sqrt().sum();
+  at(q, Quantity::balance_path_length) = path_length(back, range, x, y, settings);
   const Eigen::ArrayXd dx = x - x.mean();
   const Eigen::ArrayXd dy = y - y.mean();
   const double n = static_cast<double>(count) - 1.0;

@@ -36,8 +36,9 @@ struct Settings {
   // --- Centre of pressure ----------------------------------------------------------------------
   /// N; below it the centre of pressure is noise (20 to 50 N is common practice).
   double least_cop_force = 50.0;
-  /// N; the turning moment follows a foot down to here, since even a light foot pushes sideways a
-  /// stride away from the other, and an error of centimetres is small beside that arm.
+  /// N; the turning moment asks the centre of pressure down to here, since even a light foot pushes
+  /// sideways a stride away from the other, and an error of centimetres is small beside that arm.
+  /// Below it, until the foot has left the ground, the last place told stands in.
   double least_turning_force = 10.0;
   double heel_side_limit = 50.0;  ///< % of the foot: below it drive counts as from the heel
   /// m; a centre of pressure nearer to a plate's edge means that part of the foot may be off it:

@@ -5,6 +5,7 @@
 #include <array>
 #include <cmath>
 #include <functional>
+#include <numbers>
 
 #include "core/pitch/events.h"
 #include "core/pitch/noise_bank.h"
@@ -46,11 +47,13 @@ FootForces trimmed(const FootForces& foot, double from, double to) {
   part.cop_x = foot.cop_x.segment(first, count);
   part.cop_y = foot.cop_y.segment(first, count);
   part.free_moment = foot.free_moment.segment(first, count);
+  part.noise = foot.noise;
+  part.centre = foot.centre;
   return part;
 }
 
 // The stretch that events and quantities read, so that measuring again is cheap.
-ThrowData trimmed(const ThrowData& data, const EventTimes& events, const Settings& settings) {
+Span stretch_read(const ThrowData& data, const EventTimes& events, const Settings& settings) {
   const double contact = at(events, Event::lead_contact);
   double from = std::min(contact - settings.drive_search,
                          std::isnan(data.quiet_end) ? contact : data.quiet_end);
@@ -61,11 +64,22 @@ ThrowData trimmed(const ThrowData& data, const EventTimes& events, const Setting
   }
   // Room for filters to run in and for events that move.
   constexpr double room = 0.3;
-  to += room;
-  ThrowData part = data;
-  part.release = at(events, Event::release);
-  part.back = trimmed(data.back, from - room, to);
-  part.lead = trimmed(data.lead, from - room, to);
+  return {from - room, to + room};
+}
+
+ThrowData trimmed(const ThrowData& data, const Span& stretch, double release) {
+  ThrowData part;
+  part.back = trimmed(data.back, stretch.begin, stretch.end);
+  part.lead = trimmed(data.lead, stretch.begin, stretch.end);
+  part.coarse_contact = data.coarse_contact;
+  part.quiet_end = data.quiet_end;
+  part.mass = data.mass;
+  part.height = data.height;
+  part.toe_side = data.toe_side;
+  part.heel = data.heel;
+  part.toe = data.toe;
+  part.release = release;
+  part.ball_speed = data.ball_speed;
   return part;
 }
 
@@ -73,13 +87,13 @@ ThrowData trimmed(const ThrowData& data, const EventTimes& events, const Setting
 // passes to white noise: what filtering again changes of the variance of its slope.
 constexpr double second_filter_slope = 0.21875;
 
-constexpr std::array peaks{Event::drive_peak, Event::braking_peak, Event::vertical_peak};
+constexpr std::array peaks{Event::braking_peak, Event::vertical_peak};
 // Quantities that noise reaches through the time of a peak more than any other way.
 constexpr std::array by_peak_times{
     Quantity::braking_impulse_to_peak, Quantity::braking_impulse_to_peak_per_mass,
     Quantity::braking_timing,          Quantity::braking_rate_mean,
     Quantity::braking_rate_mean_bw,    Quantity::vertical_rate_mean,
-    Quantity::vertical_rate_mean_bw,   Quantity::drive_peak_to_contact};
+    Quantity::vertical_rate_mean_bw};
 
 // A throw as far as an input can change it.
 struct Trial {
@@ -129,15 +143,25 @@ class Propagation {
       result_.quantities[i][column] += other.result_.quantities[i][column];
   }
 
-  // The second filter moves the noise too, which is counted as noise. Where a peak's time is all
+  // Another's part of one number from one source, in place of the own.
+  void take(Source source, const Propagation& other, Event event) {
+    const auto column = static_cast<std::size_t>(source);
+    const auto row = static_cast<std::size_t>(event);
+    result_.events[row][column] = other.result_.events[row][column];
+  }
+  void take(Source source, const Propagation& other, Quantity quantity) {
+    const auto column = static_cast<std::size_t>(source);
+    const auto row = static_cast<std::size_t>(quantity);
+    result_.quantities[row][column] = other.result_.quantities[row][column];
+  }
+
+  // The second filter moves the noise too, which is then counted twice. Where a peak's time is all
   // that noise changes, it goes with the noise's slope, and of the slope's variance the second
-  // filter changes a share that the filter alone fixes.
-  void less_noise_in_filter() {
-    constexpr double drawn = noise_share * noise_draws;
+  // filter changes a share that the filter alone fixes. It is left to the filter's part: taken from
+  // that, it would have to be held at nought as often as the one change seen is less.
+  void count_noise_once() {
     const auto lessen = [](Contributions& parts) {
-      double& filter = parts[static_cast<std::size_t>(Source::filter)];
-      const double noise = parts[static_cast<std::size_t>(Source::noise)] / drawn;
-      filter = std::max(0.0, filter - second_filter_slope * noise);
+      parts[static_cast<std::size_t>(Source::noise)] *= 1.0 - second_filter_slope;
     };
     for (const Event event : peaks) lessen(result_.events[static_cast<std::size_t>(event)]);
     for (const Quantity quantity : by_peak_times)
@@ -305,6 +329,7 @@ void add_noise(FootForces& foot, const FootInputs& inputs, const NoiseBank& bank
       (noise(4) * draw(3).smooth - arm_x * noise(2) * z.smooth) / foot.z.head(used);
   foot.cop_y.head(used) +=
       (noise(3) * draw(4).smooth - arm_y * noise(2) * z.smooth) / foot.z.head(used);
+  foot.noise *= std::numbers::sqrt2;  // as much again, independent
 }
 
 // The drive is slow and its top flat, so that the noise already in the trace shapes the top: noise
@@ -320,11 +345,16 @@ ThrowData with_calm_drive(const ThrowData& data, const Settings& settings) {
   return calm;
 }
 
-void move_noise(Propagation& propagation, const InputUncertainty& inputs,
+// The noise already in a trace bends its peaks and crossings, so that noise added to it meets them
+// doubly noisy. Filtered a second time, a trace keeps a fifth of the noise in its curvature. The
+// edge of a contact is a steep line and would be blunted.
+void move_noise(Propagation& propagation, const ThrowData& twice, const InputUncertainty& inputs,
                 const Settings& settings) {
-  const ThrowData& data = propagation.data();
-  Propagation calm(with_calm_drive(data, settings), propagation.moved(), settings);
-  const NoiseBank& bank = NoiseBank::for_step(data.back.step, settings);
+  ThrowData calmer = with_calm_drive(twice, settings);
+  calmer.back.contact_z = propagation.data().back.contact_z;
+  calmer.lead.contact_z = propagation.data().lead.contact_z;
+  Propagation calm(calmer, propagation.moved(), settings);
+  const NoiseBank& bank = NoiseBank::for_step(twice.back.step, settings);
   constexpr Eigen::Index streams_per_foot = 6;
   for (Eigen::Index draw = 0; draw < noise_draws; ++draw)
     calm.move(
@@ -335,6 +365,24 @@ void move_noise(Propagation& propagation, const InputUncertainty& inputs,
         },
         noise_share);
   propagation.take(Source::noise, calm);
+}
+
+// What a low-pass takes from a smooth signal it takes once more when it is applied again (Tukey's
+// twicing), and a second time it meets little noise, which a wider filter would let in. The path
+// of the centre of pressure filters for itself: of what lies well below the cut-off, twice takes
+// as much as once with a cut-off lower by 2^(1/4), since the two passes have the response
+// 1 / (1 + (f / f_0)^4). A low-pass errs to one side, so all of the change is taken.
+void move_filter(Propagation& propagation, const ThrowData& twice, const Settings& settings) {
+  Settings again = settings;
+  again.sway_low_pass /= std::pow(2.0, 0.25);
+  propagation.add(Source::filter, twice, again);
+  propagation.count_noise_once();
+  // From bump to bump of a flat top it is noise that goes with the second filter: the drive peak's
+  // place is asked of the calmer drive.
+  Propagation calm(with_calm_drive(propagation.data(), settings), propagation.moved(), settings);
+  calm.add(Source::filter, with_calm_drive(twice, settings), settings);
+  propagation.take(Source::filter, calm, Event::drive_peak);
+  propagation.take(Source::filter, calm, Quantity::drive_peak_to_contact);
 }
 
 }  // namespace
@@ -359,23 +407,17 @@ Uncertainty propagate(const ThrowData& data, const ThrowData& twice, const Event
   // Where a person put the release is an input like any other release.
   EventTimes put = moved.times;
   at(put, Event::release) = none;
-  Propagation propagation(trimmed(data, events, settings), put, settings);
+  const Span stretch = stretch_read(data, events, settings);
+  const double release = at(events, Event::release);
+  Propagation propagation(trimmed(data, stretch, release), put, settings);
   move_calibration(propagation, &ThrowData::back, inputs.back);
   move_calibration(propagation, &ThrowData::lead, inputs.lead);
   move_zero(propagation, &ThrowData::back, inputs.back);
   move_zero(propagation, &ThrowData::lead, inputs.lead);
 
-  move_noise(propagation, inputs, settings);
-
-  // What a low-pass takes from a smooth signal it takes once more when it is applied again (Tukey's
-  // twicing), and a second time it meets little noise, which a wider filter would let in. The path
-  // of the centre of pressure filters for itself: of what lies well below the cut-off, twice takes
-  // as much as once with a cut-off lower by 2^(1/4), since the two passes have the response
-  // 1 / (1 + (f / f_0)^4). A low-pass errs to one side, so all of the change is taken.
-  Settings again = settings;
-  again.sway_low_pass /= std::pow(2.0, 0.25);
-  propagation.add(Source::filter, trimmed(twice, events, settings), again);
-  propagation.less_noise_in_filter();
+  const ThrowData filtered_twice = trimmed(twice, stretch, release);
+  move_noise(propagation, filtered_twice, inputs, settings);
+  move_filter(propagation, filtered_twice, settings);
 
   // What a foot does below the force down to which it is followed is as unknown as what it does in
   // the next stretch above.
