@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/pitch/session_throws.h"
 #include "core/session/reader.h"
 #include "drivers/device/urgent.h"
 
@@ -108,16 +109,13 @@ void LiveThrows::look_for_landing(const SampleBlock& block) {
 }
 
 void LiveThrows::measure(double window_end) {
-  const auto analysis = analyse_kept();
-  if (!analysis) {
-    failed_(analysis.error());
+  const auto measured = measure_new(window_end);
+  if (!measured) {
+    failed_(measured.error());
     return;
   }
-  for (const pitch::AnalysedThrow& thrown : analysis->throws) {
-    const double contact = thrown.events[static_cast<std::size_t>(pitch::Event::lead_contact)];
-    // Throws of earlier looks are still in what is kept; one whose window is not over comes later.
-    const bool over = contact + settings_.analysis.window_after < window_end + same_landing;
-    if (contact < last_contact_ + same_landing || !over) continue;
+  for (const pitch::AnalysedThrow& thrown : *measured) {
+    const double contact = at(thrown.events, pitch::Event::lead_contact);
     last_contact_ = contact;
     LiveThrow live{thrown, seconds(capture_.now()) - contact - settings_.analysis.window_after};
     live.thrown.number = ++count_;
@@ -125,21 +123,41 @@ void LiveThrows::measure(double window_end) {
   }
 }
 
-Result<pitch::Analysis> LiveThrows::analyse_kept() const {
+Result<std::vector<pitch::AnalysedThrow>> LiveThrows::measure_new(double window_end) const {
   std::string name = (fs::temp_directory_path() / "moundwork-live-XXXXXX").string();
   if (mkdtemp(name.data()) == nullptr)
     return fail(name, "no temporary folder to be had, so throws are not measured while recording",
                 "the recording itself goes on; analyse it afterwards");
   const fs::path path = fs::path(name) / "live.h5";
-  auto analysis = [&]() -> Result<pitch::Analysis> {
+  auto measured = [&]() -> Result<std::vector<pitch::AnalysedThrow>> {
     if (auto written = write_kept(path); !written) return tl::make_unexpected(written.error());
     const auto reader = session::Reader::open(path);
     if (!reader) return tl::make_unexpected(reader.error());
-    return pitch::analyse(*reader, settings_.analysis);
+    const auto throws = pitch::SessionThrows::find(*reader, settings_.analysis);
+    if (!throws) return tl::make_unexpected(throws.error());
+    std::vector<pitch::AnalysedThrow> found;
+    double last = last_contact_;
+    for (std::size_t i = 0; i < throws->contacts().size(); ++i) {
+      // Throws of earlier looks are still in what is kept; one whose window is not over comes
+      // later.
+      const auto wanted = [&](double contact) {
+        return contact >= last + same_landing &&
+               contact + settings_.analysis.window_after < window_end + same_landing;
+      };
+      if (!wanted(throws->contacts()[i])) continue;
+      const auto thrown = throws->take(i);
+      if (!thrown) return tl::make_unexpected(thrown.error());
+      // Something like a throw may have no clear contact (NaN).
+      if (const double contact = at(thrown->found(), pitch::Event::lead_contact); wanted(contact)) {
+        last = contact;
+        found.push_back(thrown->measure());
+      }
+    }
+    return found;
   }();
   std::error_code ignored;
   fs::remove_all(name, ignored);
-  return analysis;
+  return measured;
 }
 
 Result<void> LiveThrows::write_kept(const fs::path& path) const {

@@ -7,7 +7,8 @@
 #include <thread>
 #include <vector>
 
-#include "core/pitch/analysis.h"
+#include "core/pitch/analysed_throw.h"
+#include "core/pitch/settings.h"
 #include "core/plate/wrench.h"
 #include "drivers/recorder/capture.h"
 
@@ -32,8 +33,8 @@ struct LiveThrow {
 };
 
 /// Measures throws while they are recorded, on a thread of its own, from the live queues: the
-/// recording does not wait for it. The last `kept` seconds go through the same analysis as a
-/// finished session, as a small session file in a temporary folder.
+/// recording does not wait for it. The last `kept` seconds go the same way as a finished session,
+/// as a small session file in a temporary folder.
 class LiveThrows {
  public:
   using Found = std::function<void(const LiveThrow&)>;
@@ -53,7 +54,9 @@ class LiveThrows {
   void take_blocks();
   void look_for_landing(const SampleBlock& block);
   void measure(double window_end);
-  [[nodiscard]] Result<pitch::Analysis> analyse_kept() const;
+  /// What has not been given out yet of what is kept. On this one thread: the cores are for those
+  /// who record and those who look on.
+  [[nodiscard]] Result<std::vector<pitch::AnalysedThrow>> measure_new(double window_end) const;
   [[nodiscard]] Result<void> write_kept(const std::filesystem::path& path) const;
 
   Capture& capture_;

@@ -7,6 +7,7 @@
 //   desk_heartbeat 3600 8 1000 60
 // where the 60 s that are kept for measuring throws are 480 s of session.
 #include <fmt/format.h>
+#include <malloc.h>
 #include <unistd.h>
 
 #include <QApplication>
@@ -39,6 +40,12 @@ double resident() {
   long all = 0, in_memory = 0;
   file >> all >> in_memory;
   return static_cast<double>(in_memory) * static_cast<double>(sysconf(_SC_PAGESIZE)) / 1e6;
+}
+
+/// Of it, what the program asked for and has not given back; the rest is the allocator's.
+double asked_for() {
+  const struct mallinfo2 all = mallinfo2();
+  return static_cast<double>(all.uordblks + all.hblkhd) / 1e6;
 }
 
 class PaintCount : public QObject {
@@ -136,12 +143,12 @@ int main(int argc, char** argv) {
   int noted = 0;
   double next_word = 10.0;
   const double whole = length / speed;
-  fmt::print("{:>8} {:>8} {:>10} {:>10} {:>8} {:>6}\n", "time s", "RSS MB", "longest ms",
-             "99.9 % ms", "frames/s", "lost");
+  fmt::print("{:>8} {:>8} {:>9} {:>10} {:>10} {:>8} {:>6}\n", "time s", "RSS MB", "in use MB",
+             "longest ms", "99.9 % ms", "frames/s", "lost");
   const auto word = [&] {
     const double time = static_cast<double>(since.elapsed()) * 1e-3;
-    fmt::print("{:8.1f} {:8.1f} {:10.1f} {:10.1f} {:8.1f} {:6}\n", time, resident(),
-               heart.longest(), heart.quantile(0.999), paints.count / time,
+    fmt::print("{:8.1f} {:8.1f} {:9.1f} {:10.1f} {:10.1f} {:8.1f} {:6}\n", time, resident(),
+               asked_for(), heart.longest(), heart.quantile(0.999), paints.count / time,
                page.day().lost_samples());
     std::fflush(stdout);
   };
@@ -155,7 +162,7 @@ int main(int argc, char** argv) {
         }
         if (static_cast<double>(since.elapsed()) * 1e-3 > next_word) {
           word();
-          next_word += whole / 6.0;
+          next_word += whole / 20.0;
         }
         return over.load();
       },

@@ -70,7 +70,7 @@ RelatePage::RelatePage(DeskState& state, Jobs& jobs, QWidget* parent)
       scope_(new QComboBox(this)),
       cue_(new QComboBox(this)),
       table_(make_table(this,
-                        {QStringLiteral("Number"), QStringLiteral("goes with ball speed (r)"),
+                        {QStringLiteral("Number"), QStringLiteral("r with ball speed"),
                          QStringLiteral("verdict")},
                         QStringLiteral("Numbers by how closely they go with ball speed"))),
       scatter_(new ScatterPlot(this)),
@@ -278,8 +278,8 @@ void RelatePage::show_answer() {
     effects.push_back(
         {plain_name(relation.quantity.key), r.r, r.low, r.high, stands(relation.within_verdict)});
   }
-  effects_->show_effects(effects, QStringLiteral("r with ball speed, 95 % (filled: beyond chance)"),
-                         state_.look());
+  effects_->show_effects(
+      effects, QStringLiteral("r with ball speed, 95 %\n(filled: beyond chance)"), state_.look());
   show_relation();
   show_cue();
   show_change();

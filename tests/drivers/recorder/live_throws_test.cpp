@@ -5,6 +5,7 @@
 #include <mutex>
 
 #include "core/model/day.h"
+#include "core/pitch/analysis.h"
 #include "core/session/reader.h"
 #include "drivers/virtual/player.h"
 #include "support/folder.h"
