@@ -2,6 +2,7 @@
 #pragma once
 
 #include <boost/lockfree/spsc_queue.hpp>
+#include <boost/lockfree/stack.hpp>
 #include <memory>
 #include <vector>
 
@@ -19,14 +20,15 @@ struct SampleBlock {
 };
 
 /// Bounded lock-free queue of blocks from one producer thread to one consumer thread. The blocks
-/// are owned by a pool and go round, so that neither thread allocates once they have grown.
+/// are owned by a pool and used again, the last one freed first: neither thread allocates once they
+/// have grown, and no more of them grow than ever waited at once.
 class BlockQueue {
  public:
   explicit BlockQueue(std::size_t capacity) : sent_(capacity), free_(capacity) {
     pool_.reserve(capacity);
     for (std::size_t i = 0; i < capacity; ++i) {
       pool_.push_back(std::make_unique<SampleBlock>());
-      free_.push(pool_.back().get());
+      free_.bounded_push(pool_.back().get());
     }
   }
 
@@ -45,7 +47,7 @@ class BlockQueue {
     SampleBlock* block = nullptr;
     if (!sent_.pop(block)) return false;
     use(static_cast<const SampleBlock&>(*block));
-    free_.push(block);
+    free_.bounded_push(block);  // cannot fail, likewise
     return true;
   }
 
@@ -56,7 +58,7 @@ class BlockQueue {
  private:
   std::vector<std::unique_ptr<SampleBlock>> pool_;
   boost::lockfree::spsc_queue<SampleBlock*> sent_;  // producer to consumer
-  boost::lockfree::spsc_queue<SampleBlock*> free_;  // consumer to producer
+  boost::lockfree::stack<SampleBlock*> free_;       // consumer to producer
 };
 
 }  // namespace moundwork::drivers

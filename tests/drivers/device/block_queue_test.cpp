@@ -2,6 +2,7 @@
 #include "drivers/device/block_queue.h"
 
 #include <catch2/catch.hpp>
+#include <set>
 #include <thread>
 
 using namespace moundwork;
@@ -50,4 +51,17 @@ TEST_CASE("two threads pass every accepted block on, in order and whole", "[devi
     consumer.join();
     CHECK(wrong == 0);
   }
+}
+
+TEST_CASE("a queue's memory follows what waits, not what it could hold", "[device]") {
+  BlockQueue queue(100);
+  SampleBlock block;
+  block.values.assign(1000, 1.0);
+  std::set<const double*> places;
+  for (int i = 0; i < 1000; ++i) {
+    for (int waiting = 0; waiting < 3; ++waiting) REQUIRE(queue.try_push(block));
+    while (queue.consume([&](const SampleBlock& taken) { places.insert(taken.values.data()); })) {
+    }
+  }
+  CHECK(places.size() == 3);
 }
