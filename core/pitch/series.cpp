@@ -13,14 +13,15 @@ constexpr double none = std::numeric_limits<double>::quiet_NaN();
 Eigen::Index first_sample(double index) {
   return std::max<Eigen::Index>(0, static_cast<Eigen::Index>(std::ceil(index)));
 }
-Eigen::Index last_sample(const Eigen::ArrayXd& values, double index) {
+Eigen::Index last_sample(const Eigen::Ref<const Eigen::ArrayXd>& values, double index) {
   return std::min<Eigen::Index>(values.size() - 1, static_cast<Eigen::Index>(std::floor(index)));
 }
 
 // By pieces between samples: `mean` gives a piece's mean from its two ends, `whole` the sum of the
 // whole pieces' means from one sample to another. Outside the series its ends hold.
 template <class Mean, class Whole>
-double integrate(const Eigen::ArrayXd& values, double first, double last, Mean mean, Whole whole) {
+double integrate(const Eigen::Ref<const Eigen::ArrayXd>& values, double first, double last,
+                 Mean mean, Whole whole) {
   if (!(first < last)) return 0.0;
   const double inner_first = std::ceil(first);
   const double inner_last = std::floor(last);
@@ -42,13 +43,13 @@ double integrate(const Eigen::ArrayXd& values, double first, double last, Mean m
   return sum;
 }
 
-double crossing(const Eigen::ArrayXd& values, Eigen::Index i, double level) {
+double crossing(const Eigen::Ref<const Eigen::ArrayXd>& values, Eigen::Index i, double level) {
   return static_cast<double>(i) + (level - values(i)) / (values(i + 1) - values(i));
 }
 
 }  // namespace
 
-double value_at(const Eigen::ArrayXd& values, double index) {
+double value_at(const Eigen::Ref<const Eigen::ArrayXd>& values, double index) {
   const double held = std::clamp(index, 0.0, static_cast<double>(values.size() - 1));
   const auto left = std::min<Eigen::Index>(static_cast<Eigen::Index>(held), values.size() - 2);
   if (values.size() < 2) return values.size() == 1 ? values(0) : none;
@@ -57,7 +58,7 @@ double value_at(const Eigen::ArrayXd& values, double index) {
   return values(left) + share * (values(left + 1) - values(left));
 }
 
-Extreme greatest(const Eigen::ArrayXd& values, double first, double last) {
+Extreme greatest(const Eigen::Ref<const Eigen::ArrayXd>& values, double first, double last) {
   if (!(first <= last)) return {none, none};
   const Eigen::Index from = first_sample(first);
   const Eigen::Index to = last_sample(values, last);
@@ -75,7 +76,7 @@ Extreme greatest(const Eigen::ArrayXd& values, double first, double last) {
   return {static_cast<double>(at) + shift, most - 0.25 * (before - after) * shift};
 }
 
-double peak_value(const Eigen::ArrayXd& values, double index) {
+double peak_value(const Eigen::Ref<const Eigen::ArrayXd>& values, double index) {
   if (std::isnan(index)) return none;
   const Extreme peak = greatest(values, std::floor(index) - 1.0, std::ceil(index) + 1.0);
   // A place given in seconds and back keeps this much of a sample after hours.
@@ -83,8 +84,8 @@ double peak_value(const Eigen::ArrayXd& values, double index) {
   return std::abs(peak.index - index) < same_place ? peak.value : value_at(values, index);
 }
 
-double first_rise(const Eigen::ArrayXd& values, double level, double first, double last,
-                  double hold) {
+double first_rise(const Eigen::Ref<const Eigen::ArrayXd>& values, double level, double first,
+                  double last, double hold) {
   if (!(first <= last)) return none;
   const Eigen::Index to = std::min(last_sample(values, last), values.size() - 2);
   const auto held = static_cast<Eigen::Index>(std::lround(hold));
@@ -98,7 +99,8 @@ double first_rise(const Eigen::ArrayXd& values, double level, double first, doub
   return none;
 }
 
-double last_rise(const Eigen::ArrayXd& values, double level, double first, double last) {
+double last_rise(const Eigen::Ref<const Eigen::ArrayXd>& values, double level, double first,
+                 double last) {
   if (!(first <= last)) return none;
   for (Eigen::Index i = std::min(last_sample(values, last), values.size() - 2);
        i >= first_sample(first); --i)
@@ -106,7 +108,8 @@ double last_rise(const Eigen::ArrayXd& values, double level, double first, doubl
   return none;
 }
 
-double last_fall(const Eigen::ArrayXd& values, double level, double first, double last) {
+double last_fall(const Eigen::Ref<const Eigen::ArrayXd>& values, double level, double first,
+                 double last) {
   if (!(first <= last)) return none;
   for (Eigen::Index i = std::min(last_sample(values, last), values.size() - 2);
        i >= first_sample(first); --i)
@@ -114,7 +117,7 @@ double last_fall(const Eigen::ArrayXd& values, double level, double first, doubl
   return none;
 }
 
-double integral(const Eigen::ArrayXd& values, double first, double last) {
+double integral(const Eigen::Ref<const Eigen::ArrayXd>& values, double first, double last) {
   const auto mean = [](double a, double b) { return 0.5 * (a + b); };
   return integrate(values, first, last, mean, [&](Eigen::Index from, Eigen::Index to) {
     if (from == to) return 0.0;
@@ -122,7 +125,8 @@ double integral(const Eigen::ArrayXd& values, double first, double last) {
   });
 }
 
-double positive_integral(const Eigen::ArrayXd& values, double first, double last) {
+double positive_integral(const Eigen::Ref<const Eigen::ArrayXd>& values, double first,
+                         double last) {
   const auto mean = [](double a, double b) {
     if (a >= 0.0 && b >= 0.0) return 0.5 * (a + b);
     if (a <= 0.0 && b <= 0.0) return 0.0;
@@ -136,7 +140,8 @@ double positive_integral(const Eigen::ArrayXd& values, double first, double last
   });
 }
 
-double greatest_slope(const Eigen::ArrayXd& values, double first, double last, double length) {
+double greatest_slope(const Eigen::Ref<const Eigen::ArrayXd>& values, double first, double last,
+                      double length) {
   // n samples fit a line like one over n steps: their arms' square sum is n (n^2 - 1) / 12.
   const auto samples = static_cast<Eigen::Index>(std::lround(length));
   if (!(first <= last)) return none;

@@ -4,8 +4,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <functional>
+#include <limits>
 #include <numbers>
+#include <utility>
 
 #include "core/pitch/events.h"
 #include "core/pitch/noise_bank.h"
@@ -95,6 +96,10 @@ constexpr std::array by_peak_times{
     Quantity::braking_rate_mean_bw,    Quantity::vertical_rate_mean,
     Quantity::vertical_rate_mean_bw};
 
+// Only these show in events.
+constexpr Parts shows_events =
+    part::back_x | part::back_z | part::lead_x | part::lead_z | part::body_mass | part::release;
+
 // A throw as far as an input can change it.
 struct Trial {
   ThrowData data;
@@ -103,27 +108,34 @@ struct Trial {
 
 class Propagation {
  public:
-  Propagation(const ThrowData& base, const EventTimes& moved, const Settings& settings)
-      : base_{base, moved}, work_(base_), settings_(settings) {
+  Propagation(ThrowData base, const EventTimes& moved, const Settings& settings)
+      : base_{std::move(base), moved}, work_(base_), settings_(settings) {
     events_ = find_events(base_.data, settings_, base_.moved);
     quantities_ = compute_quantities(base_.data, events_, settings_);
   }
 
-  // Moves an input, measures again and puts the square of what changed, over `share`, to `source`.
-  void move(Source source, const std::function<void(Trial&)>& mutate, double share = 1.0) {
+  // Moves an input that touches `parts`, measures again and puts the square of what changed to
+  // `source`.
+  template <class Mutate>
+  void move(Source source, Parts parts, const Mutate& mutate) {
     mutate(work_);
-    add(source, work_, settings_, share);
-    work_ = base_;  // same sizes, so nothing is allocated
+    add(source, parts, 1.0);
+    restore(parts);
+  }
+
+  // As `move` for a series of moves, each of which writes all that the one before wrote.
+  template <class Mutate>
+  void draw(Source source, const Mutate& mutate, double share) {
+    mutate(work_.data);
+    add(source, part::all, share);
   }
 
   void add(Source source, const ThrowData& changed, const Settings& settings) {
-    add(source, {changed, base_.moved}, settings, 1.0);
+    add(source, {changed, base_.moved}, settings);
   }
 
   // The same throw read under other settings.
-  void read_otherwise(Source source, const Settings& settings) {
-    add(source, base_, settings, 1.0);
-  }
+  void read_otherwise(Source source, const Settings& settings) { add(source, base_, settings); }
 
   void thresholds(const Settings& settings) {
     const EventTimes events = find_events(base_.data, settings, base_.moved);
@@ -170,6 +182,7 @@ class Propagation {
 
   [[nodiscard]] const ThrowData& data() const { return base_.data; }
   [[nodiscard]] const EventTimes& moved() const { return base_.moved; }
+  [[nodiscard]] const EventTimes& events() const { return events_; }
   [[nodiscard]] Uncertainty result() const {
     Uncertainty roots = result_;
     for (auto& parts : roots.events)
@@ -180,14 +193,62 @@ class Propagation {
   }
 
  private:
-  void add(Source source, const Trial& changed, const Settings& settings, double share) {
+  void add(Source source, const Trial& changed, const Settings& settings) {
     const EventTimes events = find_events(changed.data, settings, changed.moved);
-    const QuantityValues quantities = compute_quantities(changed.data, events, settings);
+    gather(source, events, compute_quantities(changed.data, events, settings), 1.0);
+  }
+
+  void add(Source source, Parts parts, double share) {
+    const bool same_events = (parts & shows_events) == 0;
+    const EventTimes events =
+        same_events ? events_ : find_events(work_.data, settings_, work_.moved);
+    gather(source, events,
+           recompute_quantities(work_.data, events, settings_, parts, events_, quantities_), share);
+  }
+
+  void gather(Source source, const EventTimes& events, const QuantityValues& quantities,
+              double share) {
     const auto column = static_cast<std::size_t>(source);
     for (std::size_t i = 0; i < event_count; ++i)
       gather(result_.events[i][column], events[i] - events_[i], share);
     for (std::size_t i = 0; i < quantity_count; ++i)
       gather(result_.quantities[i][column], quantities[i] - quantities_[i], share);
+  }
+
+  // Sizes are the same, so nothing is allocated.
+  void restore(Parts parts) {
+    restore(work_.data.back, base_.data.back, parts, part::back_x);
+    restore(work_.data.lead, base_.data.lead, parts, part::lead_x);
+    work_.moved = base_.moved;
+    work_.data.back.start = base_.data.back.start;
+    work_.data.lead.start = base_.data.lead.start;
+    work_.data.coarse_contact = base_.data.coarse_contact;
+    work_.data.mass = base_.data.mass;
+    work_.data.height = base_.data.height;
+    work_.data.heel = base_.data.heel;
+    work_.data.toe = base_.data.toe;
+    work_.data.release = base_.data.release;
+    work_.data.ball_speed = base_.data.ball_speed;
+  }
+
+  // The two feet's parts are the same bits from their first one on.
+  static void restore(FootForces& foot, const FootForces& base, Parts parts, Parts foot_first) {
+    const auto of_foot = [&](Parts back) { return parts & (back * foot_first); };
+    if (of_foot(part::back_x)) {
+      foot.x = base.x;
+      foot.raw_x = base.raw_x;
+    }
+    if (of_foot(part::back_y)) foot.y = base.y;
+    if (of_foot(part::back_z)) {
+      foot.z = base.z;
+      foot.contact_z = base.contact_z;
+      foot.raw_z = base.raw_z;
+    }
+    if (of_foot(part::back_pressure)) {
+      foot.cop_x = base.cop_x;
+      foot.cop_y = base.cop_y;
+    }
+    if (of_foot(part::back_twist)) foot.free_moment = base.free_moment;
   }
 
   static void gather(double& variance, double change, double share) {
@@ -202,44 +263,61 @@ class Propagation {
   Uncertainty result_;
 };
 
-using Foot = FootForces ThrowData::*;
+// One foot of a throw and the first of its bits.
+struct Foot {
+  FootForces ThrowData::*forces;
+  Parts first;
+
+  [[nodiscard]] Parts parts(Parts back) const { return back * first; }
+};
+constexpr Foot back_foot{&ThrowData::back, part::back_x};
+constexpr Foot lead_foot{&ThrowData::lead, part::lead_x};
 
 // A horizontal force that reads wrong by `error` also leaves a wrong free moment: T = Mz - (p x F)z
 // about the plate's centre.
-void shift_x(FootForces& foot, const Eigen::ArrayXd& error, double centre_y) {
-  foot.x += error;
-  foot.raw_x += error;
+template <class Error>
+void shift_x(FootForces& foot, const Error& error, double centre_y) {
   foot.free_moment += foot.cop_y.isNaN().select(0.0, (foot.cop_y - centre_y) * error);
+  foot.raw_x += error;
+  foot.x += error;
 }
-void shift_y(FootForces& foot, const Eigen::ArrayXd& error, double centre_x) {
-  foot.y += error;
+template <class Error>
+void shift_y(FootForces& foot, const Error& error, double centre_x) {
   foot.free_moment -= foot.cop_x.isNaN().select(0.0, (foot.cop_x - centre_x) * error);
+  foot.y += error;
 }
 void shift_z(FootForces& foot, double gain, double zero) {
   for (Eigen::ArrayXd* z : {&foot.z, &foot.contact_z, &foot.raw_z}) *z = *z * (1.0 + gain) + zero;
 }
 
+constexpr Parts x_and_twist = part::back_x | part::back_twist;
+constexpr Parts y_and_twist = part::back_y | part::back_twist;
+constexpr Parts pressure_and_twist = part::back_pressure | part::back_twist;
+
 void move_calibration(Propagation& propagation, Foot foot, const FootInputs& inputs) {
   const session::PlateAccuracy& accuracy = inputs.accuracy;
-  const auto move = [&](const std::function<void(FootForces&)>& mutate) {
-    propagation.move(Source::calibration, [&](Trial& trial) { mutate(trial.data.*foot); });
+  const auto move = [&](Parts parts, const auto& mutate) {
+    propagation.move(Source::calibration, foot.parts(parts),
+                     [&](Trial& trial) { mutate(trial.data.*foot.forces); });
   };
   if (accuracy.gain > 0.0) {
-    move([&](FootForces& f) { shift_x(f, accuracy.gain * f.x, inputs.centre.y()); });
-    move([&](FootForces& f) { shift_y(f, accuracy.gain * f.y, inputs.centre.x()); });
-    move([&](FootForces& f) { shift_z(f, accuracy.gain, 0.0); });
-    move([&](FootForces& f) { f.free_moment *= 1.0 + accuracy.gain; });
+    move(x_and_twist, [&](FootForces& f) { shift_x(f, accuracy.gain * f.x, inputs.centre.y()); });
+    move(y_and_twist, [&](FootForces& f) { shift_y(f, accuracy.gain * f.y, inputs.centre.x()); });
+    move(part::back_z, [&](FootForces& f) { shift_z(f, accuracy.gain, 0.0); });
+    move(part::back_twist, [&](FootForces& f) { f.free_moment *= 1.0 + accuracy.gain; });
   }
   if (accuracy.crosstalk > 0.0) {
-    move([&](FootForces& f) { shift_x(f, accuracy.crosstalk * f.z, inputs.centre.y()); });
-    move([&](FootForces& f) { shift_y(f, accuracy.crosstalk * f.z, inputs.centre.x()); });
+    move(x_and_twist,
+         [&](FootForces& f) { shift_x(f, accuracy.crosstalk * f.z, inputs.centre.y()); });
+    move(y_and_twist,
+         [&](FootForces& f) { shift_y(f, accuracy.crosstalk * f.z, inputs.centre.x()); });
   }
   if (accuracy.cop > 0.0) {
-    move([&](FootForces& f) {
+    move(pressure_and_twist, [&](FootForces& f) {
       f.cop_x += accuracy.cop;
       f.free_moment -= accuracy.cop * f.y;
     });
-    move([&](FootForces& f) {
+    move(pressure_and_twist, [&](FootForces& f) {
       f.cop_y += accuracy.cop;
       f.free_moment += accuracy.cop * f.x;
     });
@@ -247,15 +325,16 @@ void move_calibration(Propagation& propagation, Foot foot, const FootInputs& inp
 }
 
 void move_zero(Propagation& propagation, Foot foot, const FootInputs& inputs) {
-  const auto move = [&](const std::function<void(FootForces&)>& mutate) {
-    propagation.move(Source::zero, [&](Trial& trial) { mutate(trial.data.*foot); });
+  const auto move = [&](Parts parts, const auto& mutate) {
+    propagation.move(Source::zero, foot.parts(parts),
+                     [&](Trial& trial) { mutate(trial.data.*foot.forces); });
   };
   const auto constant = [&](const FootForces& f) {
     return Eigen::ArrayXd::Constant(f.size(), inputs.zero);
   };
-  move([&](FootForces& f) { shift_x(f, constant(f), inputs.centre.y()); });
-  move([&](FootForces& f) { shift_y(f, constant(f), inputs.centre.x()); });
-  move([&](FootForces& f) { shift_z(f, 0.0, inputs.zero); });
+  move(x_and_twist, [&](FootForces& f) { shift_x(f, constant(f), inputs.centre.y()); });
+  move(y_and_twist, [&](FootForces& f) { shift_y(f, constant(f), inputs.centre.x()); });
+  move(part::back_z, [&](FootForces& f) { shift_z(f, 0.0, inputs.zero); });
 }
 
 // Events read off a foot's trace; the release is none of them.
@@ -279,18 +358,20 @@ void move_clocks(Propagation& propagation, const InputUncertainty& inputs) {
     shift_events(t, lead_events, by);
   };
   if (inputs.one_clock) {
-    propagation.move(Source::clock, [&](Trial& t) {
+    propagation.move(Source::clock, part::all, [&](Trial& t) {
       shift_back(t, inputs.back.clock);
       shift_lead(t, inputs.back.clock);
       t.data.release += inputs.release_by_back_clock * inputs.back.clock;
     });
     return;
   }
-  propagation.move(Source::clock, [&](Trial& t) {
+  constexpr Parts back_clock = part::back_foot | part::release;
+  propagation.move(Source::clock, back_clock, [&](Trial& t) {
     shift_back(t, inputs.back.clock);
     t.data.release += inputs.release_by_back_clock * inputs.back.clock;
   });
-  propagation.move(Source::clock, [&](Trial& t) {
+  constexpr Parts lead_clock = part::lead_foot | part::release;
+  propagation.move(Source::clock, lead_clock, [&](Trial& t) {
     shift_lead(t, inputs.lead.clock);
     t.data.release += inputs.release_by_lead_clock * inputs.lead.clock;
   });
@@ -299,37 +380,50 @@ void move_clocks(Propagation& propagation, const InputUncertainty& inputs) {
 void move_put_events(Propagation& propagation, const EventTimes& put, const EventTimes& u) {
   for (std::size_t i = 0; i < event_count; ++i)
     if (std::isfinite(put[i]))
-      propagation.move(Source::moved, [&](Trial& t) { t.moved[i] += u[i]; });
+      propagation.move(Source::moved, part::release, [&](Trial& t) { t.moved[i] += u[i]; });
 }
 
-void add_noise(FootForces& foot, const FootInputs& inputs, const NoiseBank& bank,
-               Eigen::Index stream) {
+// Noise on a foot's samples, in place of what `foot` held. The horizontal forces are summed from
+// the quiet set on, all else is read from `loaded_from` (s) on.
+void set_noisy(FootForces& foot, const FootForces& base, double loaded_from,
+               const FootInputs& inputs, const NoiseBank& bank, Eigen::Index stream) {
   const Eigen::Array<double, 1, 6>& noise = inputs.noise;
-  const Eigen::Index n = foot.size();
   // A recording longer than the bank is noisier only where no event lies.
-  const auto draw = [&](Eigen::Index k) { return bank.draw(stream + k, n); };
+  const auto draw = [&](Eigen::Index k) { return bank.draw(stream + k, base.size()); };
   const auto x = draw(0);
   const auto y = draw(1);
   const auto z = draw(2);
+  const auto about_y = draw(3);
+  const auto about_x = draw(4);
+  const auto twist = draw(5);
   const Eigen::Index used = x.white.size();
+  const auto first =
+      std::clamp<Eigen::Index>(static_cast<Eigen::Index>(base.index(loaded_from)), 0, used - 1);
+  const Eigen::Index n = used - first;
+  const auto late = [&](auto& series) { return series.segment(first, n); };
+  foot.x.head(used) = base.x.head(used) + noise(0) * x.smooth;
+  late(foot.raw_x) = late(base.raw_x) + noise(0) * late(x.white);
+  late(foot.y) = late(base.y) + noise(1) * late(y.smooth);
+  foot.z.head(used) = base.z.head(used) + noise(2) * z.smooth;
+  late(foot.contact_z) = late(base.contact_z) + noise(2) * late(z.light);
+  late(foot.raw_z) = late(base.raw_z) + noise(2) * late(z.white);
   // About the plate's centre: x of the centre of pressure comes from the moment about y over the
   // vertical force, and the reverse; the free moment is what the horizontal forces leave there.
-  const Eigen::ArrayXd arm_x = foot.cop_x.head(used) - inputs.centre.x();
-  const Eigen::ArrayXd arm_y = foot.cop_y.head(used) - inputs.centre.y();
-  foot.free_moment.head(used) +=
-      noise(5) * draw(5).smooth +
-      arm_x.isNaN().select(0.0, arm_y * noise(0) * x.smooth - arm_x * noise(1) * y.smooth);
-  foot.x.head(used) += noise(0) * x.smooth;
-  foot.raw_x.head(used) += noise(0) * x.white;
-  foot.y.head(used) += noise(1) * y.smooth;
-  foot.z.head(used) += noise(2) * z.smooth;
-  foot.contact_z.head(used) += noise(2) * z.light;
-  foot.raw_z.head(used) += noise(2) * z.white;
-  foot.cop_x.head(used) +=
-      (noise(4) * draw(3).smooth - arm_x * noise(2) * z.smooth) / foot.z.head(used);
-  foot.cop_y.head(used) +=
-      (noise(3) * draw(4).smooth - arm_y * noise(2) * z.smooth) / foot.z.head(used);
-  foot.noise *= std::numbers::sqrt2;  // as much again, independent
+  for (Eigen::Index i = first; i < used; ++i) {
+    if (std::isnan(base.cop_x(i))) {
+      foot.free_moment(i) = base.free_moment(i) + noise(5) * twist.smooth(i);
+      continue;
+    }
+    const double arm_x = base.cop_x(i) - inputs.centre.x();
+    const double arm_y = base.cop_y(i) - inputs.centre.y();
+    const double per_force = 1.0 / foot.z(i);
+    const double down = noise(2) * z.smooth(i);
+    foot.cop_x(i) = base.cop_x(i) + (noise(4) * about_y.smooth(i) - arm_x * down) * per_force;
+    foot.cop_y(i) = base.cop_y(i) + (noise(3) * about_x.smooth(i) - arm_y * down) * per_force;
+    foot.free_moment(i) = base.free_moment(i) + noise(5) * twist.smooth(i) +
+                          arm_y * noise(0) * x.smooth(i) - arm_x * noise(1) * y.smooth(i);
+  }
+  foot.noise = base.noise * std::numbers::sqrt2;  // as much again, independent
 }
 
 // The drive is slow and its top flat, so that the noise already in the trace shapes the top: noise
@@ -353,15 +447,24 @@ void move_noise(Propagation& propagation, const ThrowData& twice, const InputUnc
   ThrowData calmer = with_calm_drive(twice, settings);
   calmer.back.contact_z = propagation.data().back.contact_z;
   calmer.lead.contact_z = propagation.data().lead.contact_z;
-  Propagation calm(calmer, propagation.moved(), settings);
+  Propagation calm(std::move(calmer), propagation.moved(), settings);
+  const ThrowData& base = calm.data();
+  const EventTimes& events = calm.events();
+  // With room for the sway's filter to run in, and for a contact to come earlier.
+  constexpr double room = 0.35;
+  double loaded = at(events, Event::lead_contact) - settings.drive_search;
+  for (const double time : events) loaded = std::min(loaded, std::isnan(time) ? loaded : time);
+  const double landing = std::min(base.coarse_contact, at(events, Event::lead_contact)) - room;
   const NoiseBank& bank = NoiseBank::for_step(twice.back.step, settings);
   constexpr Eigen::Index streams_per_foot = 6;
   for (Eigen::Index draw = 0; draw < noise_draws; ++draw)
-    calm.move(
+    calm.draw(
         Source::noise,
-        [&](Trial& t) {
-          add_noise(t.data.back, inputs.back, bank, 2 * draw * streams_per_foot);
-          add_noise(t.data.lead, inputs.lead, bank, (2 * draw + 1) * streams_per_foot);
+        [&](ThrowData& t) {
+          set_noisy(t.back, base.back, loaded - room, inputs.back, bank,
+                    2 * draw * streams_per_foot);
+          set_noisy(t.lead, base.lead, landing, inputs.lead, bank,
+                    (2 * draw + 1) * streams_per_foot);
         },
         noise_share);
   propagation.take(Source::noise, calm);
@@ -410,10 +513,10 @@ Uncertainty propagate(const ThrowData& data, const ThrowData& twice, const Event
   const Span stretch = stretch_read(data, events, settings);
   const double release = at(events, Event::release);
   Propagation propagation(trimmed(data, stretch, release), put, settings);
-  move_calibration(propagation, &ThrowData::back, inputs.back);
-  move_calibration(propagation, &ThrowData::lead, inputs.lead);
-  move_zero(propagation, &ThrowData::back, inputs.back);
-  move_zero(propagation, &ThrowData::lead, inputs.lead);
+  move_calibration(propagation, back_foot, inputs.back);
+  move_calibration(propagation, lead_foot, inputs.lead);
+  move_zero(propagation, back_foot, inputs.back);
+  move_zero(propagation, lead_foot, inputs.lead);
 
   const ThrowData filtered_twice = trimmed(twice, stretch, release);
   move_noise(propagation, filtered_twice, inputs, settings);
@@ -427,17 +530,19 @@ Uncertainty propagate(const ThrowData& data, const ThrowData& twice, const Event
 
   if (data.heel && data.toe && inputs.foot_line > 0.0)
     for (const Eigen::Index axis : {0, 1}) {
-      propagation.move(Source::foot_line,
+      propagation.move(Source::foot_line, part::foot_line,
                        [&](Trial& t) { (*t.data.heel)(axis) += inputs.foot_line; });
-      propagation.move(Source::foot_line,
+      propagation.move(Source::foot_line, part::foot_line,
                        [&](Trial& t) { (*t.data.toe)(axis) += inputs.foot_line; });
     }
-  propagation.move(Source::release, [&](Trial& t) { t.data.release += inputs.release; });
+  propagation.move(Source::release, part::release,
+                   [&](Trial& t) { t.data.release += inputs.release; });
   move_clocks(propagation, inputs);
   move_put_events(propagation, put, moved.u);
-  propagation.move(Source::body, [&](Trial& t) { t.data.mass += inputs.mass; });
-  propagation.move(Source::body, [&](Trial& t) { t.data.height += inputs.height; });
-  propagation.move(Source::ball, [&](Trial& t) { t.data.ball_speed += inputs.ball_speed; });
+  propagation.move(Source::body, part::body_mass, [&](Trial& t) { t.data.mass += inputs.mass; });
+  propagation.move(Source::body, part::alone, [&](Trial& t) { t.data.height += inputs.height; });
+  propagation.move(Source::ball, part::alone,
+                   [&](Trial& t) { t.data.ball_speed += inputs.ball_speed; });
 
   Settings higher = settings;
   constexpr double more = 1.2;
