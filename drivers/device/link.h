@@ -15,17 +15,20 @@
 
 namespace moundwork::drivers {
 
-/// Run zero of a session: the host's steady clock at session time 0.
+/// Run zero of a session: the host's steady clock at session time 0. `pace` is the session seconds
+/// in a second, for instruments that are played faster than they were.
 class HostClock {
  public:
-  explicit HostClock(std::chrono::steady_clock::time_point zero) : zero_(zero) {}
+  explicit HostClock(std::chrono::steady_clock::time_point zero, double pace = 1.0)
+      : zero_(zero), pace_(pace) {}
   [[nodiscard]] SessionTime now() const { return at(std::chrono::steady_clock::now()); }
   [[nodiscard]] SessionTime at(std::chrono::steady_clock::time_point time) const {
-    return SessionTime{std::chrono::duration_cast<Seconds>(time - zero_)};
+    return SessionTime{pace_ * std::chrono::duration_cast<Seconds>(time - zero_)};
   }
 
  private:
   std::chrono::steady_clock::time_point zero_;
+  double pace_;
 };
 
 /// What a link hands on; all three are called from the link's thread.

@@ -117,7 +117,7 @@ Result<std::unique_ptr<Capture>> Capture::begin(const Station& station, session:
     session.conditions.surface = instruments.conditions.surface;
   session.id = new_identity();
   session.origin = "recording at " + station.name;
-  const HostClock clock(std::chrono::steady_clock::now());
+  const HostClock clock(std::chrono::steady_clock::now(), station.pace);
   session.started = iso_text(wall_now());
   auto writer = session::Writer::create(path, session, {0, false});
   if (!writer) return tl::make_unexpected(writer.error());
@@ -144,7 +144,7 @@ Result<std::unique_ptr<Capture>> Capture::resume(const Station& station, const f
   if (elapsed < std::chrono::microseconds::zero())
     return fail(path.string(), "was started later than it is now by this computer's clock",
                 "set the clock");
-  const HostClock clock(std::chrono::steady_clock::now() - elapsed);
+  const HostClock clock(std::chrono::steady_clock::now() - elapsed, station.pace);
 
   // A copy under the file's own name, since its link to the results' file goes by that name.
   const fs::path folder = path.parent_path() / ("." + path.filename().string() + ".continue");

@@ -379,9 +379,10 @@ void read_trigger(const toml::table& table, Faults& faults, Session& session) {
 Station read_root(const toml::table& table, const fs::path& folder, Faults& faults) {
   const Section root(
       table, "the file", faults,
-      {"name", "surface", "device", "plate", "radar", "catch_microphone", "trigger"});
+      {"name", "surface", "pace", "device", "plate", "radar", "catch_microphone", "trigger"});
   Station station;
   station.name = root.needed_text("name");
+  station.pace = root.number("pace", 0.01, 100.0).value_or(station.pace);
   station.session.conditions.surface = root.text("surface").value_or("");
   for (const toml::table* device : tables_of(table, "device", 16, root))
     read_device(*device, folder, faults, station);

@@ -50,6 +50,8 @@ struct StationRadar {
 /// The instruments of one place, from a station file (docs/station-file.md).
 struct Station {
   std::string name;
+  /// Session seconds in a second of this computer's: 1 but for instruments that are played back.
+  double pace = 1.0;
   std::vector<StationDevice> devices;
   std::optional<StationRadar> radar;
   /// What a session made here takes over: devices, plates, radar, microphone, trigger, surface.

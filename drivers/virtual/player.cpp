@@ -57,7 +57,7 @@ Result<Player> Player::open(const fs::path& session, const fs::path& folder,
     player.radar_.emplace(Channel{0, std::move(*port), {}, 0, 0});
   }
   std::ofstream file(folder / "station.toml");
-  file << station_text(described);
+  file << station_text(described, settings.speed);
   file.close();
   if (!file) return fail((folder / "station.toml").string(), "cannot be written");
   return player;

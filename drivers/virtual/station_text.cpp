@@ -90,11 +90,12 @@ std::string channel_of(const session::Session& session, int device, int channel)
 
 }  // namespace
 
-std::string station_text(const session::Session& session) {
+std::string station_text(const session::Session& session, double pace) {
   std::string text = fmt::format(
       "# Virtual devices: the ports are in this folder.\nname = "
       "\"virtual station\"\nsurface = \"{}\"\n",
       session.conditions.surface);
+  if (pace != 1.0) text += fmt::format("pace = {:.17g}\n", pace);
   if (session.radar) text += radar_text(*session.radar);
   if (session.microphone) {
     const session::CatchMicrophone& m = *session.microphone;

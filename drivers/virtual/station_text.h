@@ -8,7 +8,8 @@
 namespace moundwork::drivers {
 
 /// The station file of a session that is played through virtual ports beside the file: binary
-/// frames for each device, lines "R 91.3 mph" (B: going back) for the radar.
-[[nodiscard]] std::string station_text(const session::Session& session);
+/// frames for each device, lines "R 91.3 mph" (B: going back) for the radar. `pace`: session
+/// seconds that are played in a second.
+[[nodiscard]] std::string station_text(const session::Session& session, double pace = 1.0);
 
 }  // namespace moundwork::drivers

@@ -27,8 +27,10 @@ TEST_CASE("the station file of a played session describes its instruments exactl
   session.microphone = session::CatchMicrophone{0, 5, {17.1, 0.1}, {2.5, 0.03}};
   session.conditions.surface = "mound";
 
-  const auto read = parse_station(station_text(session), "/ports/station.toml");
+  const auto read = parse_station(station_text(session, 8.0), "/ports/station.toml");
   if (!read) FAIL(read.error().sentence());
+  CHECK(read->pace == 8.0);
+  CHECK(parse_station(station_text(session), "/ports/station.toml")->pace == 1.0);
   const session::Session& back = read->session;
   CHECK(back.devices[0].channels[1].scale == 1.0 / 3.0);
   CHECK(back.devices[0].channels[1].offset == -0.1);
