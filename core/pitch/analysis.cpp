@@ -21,9 +21,13 @@ constexpr double streaming_share = 0.8;
 
 Result<AnalysedThrow> measured(const SessionThrows& throws, std::size_t index,
                                const std::vector<session::Edit>& edits) {
-  const auto thrown = throws.take(index);
+  auto thrown = throws.take(index, Extent::numbers);
   if (!thrown) return tl::make_unexpected(thrown.error());
-  return thrown->measure(session::state_of(edits, thrown->contact()));
+  const session::EditState state = session::state_of(edits, thrown->contact());
+  // A person may have put an event anywhere in the window.
+  if (!state.moved.empty()) thrown = throws.take(index);
+  if (!thrown) return tl::make_unexpected(thrown.error());
+  return thrown->measure(state);
 }
 
 // Several throws at once, since measuring takes far longer than reading. In order of time; nothing

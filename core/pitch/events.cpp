@@ -20,10 +20,14 @@ constexpr double contact_search_after = 0.06;
 
 double ThrowData::body_weight() const { return mass * standard_gravity; }
 
+Eigen::Index quiet_hop(double step) {
+  return std::max<Eigen::Index>(1, static_cast<Eigen::Index>(0.01 / step));
+}
+
 double find_quiet_end(const FootForces& back, double coarse_contact, double body_weight,
                       const Settings& settings) {
   const auto length = static_cast<Eigen::Index>(settings.quiet_length / back.step);
-  const auto hop = std::max<Eigen::Index>(1, static_cast<Eigen::Index>(0.01 / back.step));
+  const Eigen::Index hop = quiet_hop(back.step);
   // The drive itself may be steady for a while; it lies in the last part before contact.
   constexpr double drive_reach = 0.6;
   const double latest = back.index(coarse_contact - drive_reach) - static_cast<double>(length);
@@ -65,7 +69,15 @@ EventTimes find_events(const ThrowData& data, const Settings& settings, const Ev
   if (std::isnan(contact)) return times;
   const double until = contact + settings.after_contact;
   look_for(Event::braking_peak, [&] {
-    return lead.time(greatest(-lead.x, lead.index(contact), lead.index(until)).index);
+    // With the samples beside the range, which tell a peak at its end.
+    const auto first = std::clamp<Eigen::Index>(static_cast<Eigen::Index>(lead.index(contact)) - 1,
+                                                0, lead.size() - 1);
+    const auto last = std::clamp<Eigen::Index>(
+        static_cast<Eigen::Index>(std::ceil(lead.index(until))) + 1, first, lead.size() - 1);
+    const Eigen::ArrayXd braking = -lead.x.segment(first, last - first + 1);
+    const auto offset = static_cast<double>(first);
+    return lead.time(
+        offset + greatest(braking, lead.index(contact) - offset, lead.index(until) - offset).index);
   });
   look_for(Event::vertical_peak, [&] {
     return lead.time(greatest(lead.z, lead.index(contact), lead.index(until)).index);

@@ -12,6 +12,10 @@ namespace moundwork::pitch {
 [[nodiscard]] double find_quiet_end(const FootForces& back, double coarse_contact,
                                     double body_weight, const Settings& settings);
 
+/// Samples between the stretches that are looked at for the quiet set, the first at the first
+/// sample.
+[[nodiscard]] Eigen::Index quiet_hop(double step);
+
 /// The events as the catalogue defines them; `release` is taken over from the data. Those that
 /// `moved` has a time for (not NaN) are there and nowhere else, and what is defined from them goes
 /// with them.

@@ -33,8 +33,17 @@ struct FilteredFoot {
   FootForces twice;  ///< with every low-pass a second time, to see what the first took
 };
 
-/// Fails when the plate was sampled too slowly for the filters.
-[[nodiscard]] Result<FilteredFoot> filter_forces(const PlateWindow& window,
+/// Consecutive samples of a window.
+struct WindowRows {
+  Eigen::Index first = 0, count = 0;
+};
+
+/// Of some of a window's samples. Fails when the plate was sampled too slowly for the filters.
+[[nodiscard]] Result<FilteredFoot> filter_forces(const PlateWindow& window, WindowRows rows,
+                                                 const Settings& settings);
+
+/// The vertical force alone of the whole window, filtered once; the other series are empty.
+[[nodiscard]] Result<FootForces> filter_vertical(const PlateWindow& window,
                                                  const Settings& settings);
 
 }  // namespace moundwork::pitch

@@ -155,7 +155,7 @@ Result<SessionThrows> SessionThrows::find(const session::Reader& reader, const S
 
 const std::vector<double>& SessionThrows::contacts() const { return impl_->contacts; }
 
-Result<ThrowAtHand> SessionThrows::take(std::size_t thrown) const {
+Result<ThrowAtHand> SessionThrows::take(std::size_t thrown, Extent extent) const {
   const double contact = impl_->contacts.at(thrown);
   auto back = impl_->plate_at(impl_->back, contact);
   if (!back) return tl::make_unexpected(back.error());
@@ -164,7 +164,7 @@ Result<ThrowAtHand> SessionThrows::take(std::size_t thrown) const {
   auto ball = impl_->witness->at(thrown);
   if (!ball) return tl::make_unexpected(ball.error());
   return ThrowAtHand::make(impl_->reader.session(), std::move(*back), std::move(*lead), contact,
-                           std::move(*ball), impl_->settings);
+                           std::move(*ball), impl_->settings, extent);
 }
 
 Result<ThrowAtHand> take_throw(const session::Reader& reader, const Settings& settings,

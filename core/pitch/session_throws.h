@@ -32,7 +32,7 @@ class SessionThrows {
   /// Coarse lead contacts of all throws, session time, s, in order.
   [[nodiscard]] const std::vector<double>& contacts() const;
   /// Reads the samples around one of them. Several threads may do so at once.
-  [[nodiscard]] Result<ThrowAtHand> take(std::size_t thrown) const;
+  [[nodiscard]] Result<ThrowAtHand> take(std::size_t thrown, Extent extent = Extent::window) const;
 
  private:
   struct Impl;

@@ -5,7 +5,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
+#include "core/base/units.h"
 #include "core/pitch/events.h"
 #include "core/pitch/flags.h"
 #include "core/pitch/foot_forces.h"
@@ -31,6 +33,34 @@ ThrowData throw_data(const session::Session& s, double coarse_contact, FootForce
   data.ball_speed = ball.speed.value;
   data.quiet_end = find_quiet_end(data.back, coarse_contact, data.body_weight(), settings);
   return data;
+}
+
+// Times that a throw's numbers are read from, whatever its events turn out to be; none where no
+// quiet set bounds them.
+std::optional<Span> span_read(const FootForces& standing, double coarse_contact, double body_weight,
+                              const BallOfThrow& ball, const Settings& settings) {
+  const double quiet = find_quiet_end(standing, coarse_contact, body_weight, settings);
+  if (std::isnan(quiet)) return std::nullopt;
+  constexpr double contact_error = 0.1;  // of the finder, s
+  Span span{std::min(quiet - settings.quiet_length,
+                     coarse_contact - contact_error - settings.drive_search),
+            coarse_contact + contact_error + settings.after_contact};
+  if (ball.release.time.value > span.end) span.end = ball.release.time.value;
+  return span;
+}
+
+// With room for what an uncertainty reads more, and for the filters to run in: a filter's memory of
+// an end fades by e every 1 / (2 pi 0.88 f) s (its poles' real part), so nothing is left of it.
+WindowRows rows_of(const PlateWindow& window, const Span& span, const Settings& settings) {
+  const double room = 0.3 + 15.0 / settings.low_pass;
+  // The quiet set is sought in steps from the first row on.
+  const Eigen::Index hop = quiet_hop(window.step);
+  const auto last = window.size() - 1;
+  const auto first = std::clamp<Eigen::Index>(
+      static_cast<Eigen::Index>(window.index(span.begin - room)) / hop * hop, 0, last);
+  const auto end = std::clamp<Eigen::Index>(
+      static_cast<Eigen::Index>(std::ceil(window.index(span.end + room))), first, last);
+  return {first, end - first + 1};
 }
 
 // Share of a fused release that was stamped by a device's clock: its weight among the candidates.
@@ -133,10 +163,21 @@ Measured AnalysedThrow::measured(Quantity quantity) const {
 
 Result<ThrowAtHand> ThrowAtHand::make(const session::Session& session, PlateOfThrow back,
                                       PlateOfThrow lead, double coarse_contact, BallOfThrow ball,
-                                      const Settings& settings) {
-  auto back_forces = filter_forces(back.window, settings);
+                                      const Settings& settings, Extent extent) {
+  WindowRows back_rows{0, back.window.size()};
+  WindowRows lead_rows{0, lead.window.size()};
+  if (extent == Extent::numbers) {
+    const auto standing = filter_vertical(back.window, settings);
+    if (!standing) return tl::make_unexpected(standing.error());
+    const double weight = session.athlete.mass.value * standard_gravity;
+    if (const auto span = span_read(*standing, coarse_contact, weight, ball, settings)) {
+      back_rows = rows_of(back.window, *span, settings);
+      lead_rows = rows_of(lead.window, *span, settings);
+    }
+  }
+  auto back_forces = filter_forces(back.window, back_rows, settings);
   if (!back_forces) return tl::make_unexpected(back_forces.error());
-  auto lead_forces = filter_forces(lead.window, settings);
+  auto lead_forces = filter_forces(lead.window, lead_rows, settings);
   if (!lead_forces) return tl::make_unexpected(lead_forces.error());
 
   ThrowAtHand thrown;
@@ -151,6 +192,11 @@ Result<ThrowAtHand> ThrowAtHand::make(const session::Session& session, PlateOfTh
   thrown.lead_ = std::move(lead);
   thrown.ball_ = std::move(ball);
   thrown.found_ = find_events(thrown.data_, settings);
+  // A drive that began before the quiet set is sought in all that was cut out.
+  if (back_rows.count < thrown.back_.window.size() &&
+      std::isnan(at(thrown.found_, Event::drive_start)))
+    return make(session, std::move(thrown.back_), std::move(thrown.lead_), coarse_contact,
+                std::move(thrown.ball_), settings, Extent::window);
   return thrown;
 }
 

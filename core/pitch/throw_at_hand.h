@@ -21,6 +21,10 @@ struct PlateOfThrow {
   double first_zero = 0.0;  ///< N, vertical, the session's first: what drift is told from
 };
 
+/// How much of a throw's window is kept at hand: all that was cut out, or what the numbers of a
+/// throw whose events nobody moved are read from.
+enum class Extent { window, numbers };
+
 /// One throw with all it is measured from in memory, so that it can be measured again at once when
 /// an event is moved. Reads no file; as safe in several threads as any const object.
 class ThrowAtHand {
@@ -29,9 +33,10 @@ class ThrowAtHand {
   /// settings' filters.
   [[nodiscard]] static Result<ThrowAtHand> make(const session::Session& session, PlateOfThrow back,
                                                 PlateOfThrow lead, double coarse_contact,
-                                                BallOfThrow ball, const Settings& settings);
+                                                BallOfThrow ball, const Settings& settings,
+                                                Extent extent = Extent::window);
 
-  /// Both feet's filtered forces and centres of pressure over the window, for drawing.
+  /// Both feet's filtered forces and centres of pressure over the extent, for drawing.
   [[nodiscard]] const ThrowData& data() const { return data_; }
   [[nodiscard]] const EventTimes& found() const { return found_; }
   /// What edits name this throw by: lead contact as found, or the finder's where none is clear.

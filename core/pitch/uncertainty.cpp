@@ -31,8 +31,10 @@ double norm(const Contributions& parts) {
 }
 
 FootForces trimmed(const FootForces& foot, double from, double to) {
-  const auto first =
-      std::clamp<Eigen::Index>(static_cast<Eigen::Index>(foot.index(from)), 0, foot.size() - 2);
+  // Rounding of a time must not decide which sample is the first, whose noise is drawn first.
+  constexpr double rounding = 1e-6;
+  const auto first = std::clamp<Eigen::Index>(
+      static_cast<Eigen::Index>(foot.index(from) + rounding), 0, foot.size() - 2);
   const auto last = std::clamp<Eigen::Index>(static_cast<Eigen::Index>(foot.index(to)), first + 1,
                                              foot.size() - 1);
   const Eigen::Index count = last - first + 1;

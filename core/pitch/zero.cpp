@@ -79,17 +79,26 @@ std::optional<UnloadedStretch> nearest_stretch(const std::vector<UnloadedStretch
            stretches[i].begin - stretches[i - 1].end < touching &&
            stretches[i + 1].begin - stretches[i].end < touching;
   };
-  std::optional<UnloadedStretch> nearest;
-  bool nearest_inside = false;
-  for (std::size_t i = 0; i < stretches.size(); ++i) {
-    const bool better =
-        !nearest || (inside(i) && !nearest_inside) ||
-        (inside(i) == nearest_inside && distance(stretches[i]) < distance(*nearest));
-    if (!better) continue;
-    nearest = stretches[i];
-    nearest_inside = inside(i);
-  }
-  return nearest;
+  if (stretches.empty()) return std::nullopt;
+  // They are in order, so the nearest on either side of the moment are met first going outwards.
+  const auto middle = static_cast<std::size_t>(
+      std::lower_bound(stretches.begin(), stretches.end(), from,
+                       [](const UnloadedStretch& s, double time) { return s.end < time; }) -
+      stretches.begin());
+  const auto nearest_where = [&](const auto& wanted) -> std::optional<UnloadedStretch> {
+    std::size_t after = middle;
+    while (after < stretches.size() && !wanted(after)) ++after;
+    std::size_t before = middle;
+    while (before > 0 && !wanted(before - 1)) --before;
+    if (before == 0 && after == stretches.size()) return std::nullopt;
+    if (before == 0) return stretches[after];
+    const UnloadedStretch& earlier = stretches[before - 1];
+    if (after == stretches.size() || distance(earlier) <= distance(stretches[after]))
+      return earlier;
+    return stretches[after];
+  };
+  if (const auto found = nearest_where(inside)) return found;
+  return nearest_where([](std::size_t) { return true; });
 }
 
 }  // namespace moundwork::pitch

@@ -90,14 +90,19 @@ TEST_CASE("a throw at hand is measured as the analysis measures it", "[edits]") 
   const auto thrown = second_throw(reader);
   const auto measured = thrown.measure();
   const auto analysed = example.analysis().throws[1];
-  CHECK(thrown.contact() == analysed.contact);
+  // The analysis filters only what its numbers are read from; of a filter's memory of the ends less
+  // than a millionth of what is known is left.
+  CHECK(thrown.contact() == Approx(analysed.contact).epsilon(0.0).margin(1e-9));
   const auto values = thrown.values();
   for (std::size_t i = 0; i < pitch::quantity_count; ++i) {
     const auto quantity = static_cast<Quantity>(i);
     CAPTURE(pitch::entry(quantity).key);
-    CHECK(measured.measured(quantity).value == analysed.measured(quantity).value);
-    CHECK(measured.measured(quantity).u == analysed.measured(quantity).u);
-    CHECK(values[i] == analysed.quantities[i]);
+    const Measured now = measured.measured(quantity), then = analysed.measured(quantity);
+    REQUIRE(now.known() == then.known());
+    if (!now.known()) continue;
+    CHECK(now.value == Approx(then.value).epsilon(0.0).margin(1e-6 * then.u));
+    CHECK(now.u == Approx(then.u).epsilon(1e-6));
+    CHECK(values[i] == Approx(analysed.quantities[i]).epsilon(0.0).margin(1e-6 * then.u));
   }
   const auto same = pitch::take_throw(reader, {}, thrown.contact() + 0.01);
   REQUIRE(same);
@@ -203,7 +208,7 @@ TEST_CASE("an analysis follows a session's edits and says so", "[edits]") {
     CHECK(detail.find(told) != std::string::npos);
   // Still the same throw to its edits, however far its contact was moved.
   const auto results = pitch::to_results(after, {}, "2026-03-01T11:00:00Z");
-  CHECK(seconds(results.throws[1].contact) == contact);
+  CHECK(seconds(results.throws[1].contact) == Approx(contact).epsilon(0.0).margin(1e-9));
   const auto edits = session::read_edits(example.path);
   REQUIRE(edits);
   CHECK(session::moves_in(results.throws[1], session::state_of(*edits, contact)));
