@@ -100,7 +100,7 @@ nlohmann::json truth_beside(std::filesystem::path session) {
 }  // namespace
 
 TEST_CASE("the page records, lists right numbers, loses nothing and keeps the window awake",
-          "[throw-page][R18]") {
+          "[throw-page]") {
   const support::Folder folder;
   model::SessionSettings settings;
   settings.seed = 4;
