@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What the page Throw says and decides, without a widget.
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <fstream>
 
@@ -158,6 +159,13 @@ TEST_CASE("a sweep begins anew on the left, and a scale only grows", "[throw-pag
   CHECK_FALSE(scale.take(std::nan("")));
   scale.take(1e6);
   CHECK(scale.lines().size() < 12);
+  // A weight that is no round number, as 0.1 is none to a computer: the line of nought has no rest.
+  ForceScale weights{-1.1 * 727.3, 0.9 * 727.3, 0.1 * 727.3};
+  weights.take(-1500.0);
+  const auto lines = weights.lines();
+  CHECK(std::count(lines.begin(), lines.end(), 0.0) == 1);
+  for (const double line : lines)
+    CHECK((line >= weights.low - 1e-6 && line <= weights.high + 1e-6));
 }
 
 TEST_CASE("the list shows units of choice and no worthless digit", "[throw-page]") {

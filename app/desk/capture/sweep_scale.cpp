@@ -25,8 +25,10 @@ std::vector<double> ForceScale::lines() const {
   constexpr double most = 8.0;
   const double apart = step * std::max(1.0, std::ceil((high - low) / step / most));
   std::vector<double> lines;
-  for (double at = std::ceil(low / apart) * apart; at <= high + 1e-9 * apart; at += apart)
-    lines.push_back(at);
+  // By whole numbers of steps, so that nought is nought.
+  const auto last = static_cast<int>(std::floor(high / apart + 1e-9));
+  for (int k = static_cast<int>(std::ceil(low / apart - 1e-9)); k <= last; ++k)
+    lines.push_back(k * apart);
   return lines;
 }
 

@@ -225,6 +225,10 @@ void ThrowPage::make_layout() {
   table_->verticalHeader()->hide();
   table_->setAccessibleName(QStringLiteral("Throws of this recording, the newest on top"));
   table_->horizontalHeader()->setSectionResizeMode(QHeaderView::ResizeToContents);
+  // A time is wider than its heading, and the first comes when the columns have their widths.
+  table_->horizontalHeader()->setSectionResizeMode(ThrowList::time, QHeaderView::Fixed);
+  table_->horizontalHeader()->resizeSection(
+      ThrowList::time, fontMetrics().horizontalAdvance(QStringLiteral("0:00:00")) + 12);
   table_->horizontalHeader()->setSectionResizeMode(ThrowList::tags, QHeaderView::Stretch);
   table_->horizontalHeader()->setSectionResizeMode(ThrowList::remarks, QHeaderView::Stretch);
   table_->horizontalHeader()->setHighlightSections(false);
