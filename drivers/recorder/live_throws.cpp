@@ -145,7 +145,7 @@ Result<std::vector<pitch::AnalysedThrow>> LiveThrows::measure_new(double window_
                contact + settings_.analysis.window_after < window_end + same_landing;
       };
       if (!wanted(throws->contacts()[i])) continue;
-      const auto thrown = throws->take(i);
+      const auto thrown = throws->take(i, pitch::Extent::numbers);
       if (!thrown) return tl::make_unexpected(thrown.error());
       // Something like a throw may have no clear contact (NaN).
       if (const double contact = at(thrown->found(), pitch::Event::lead_contact); wanted(contact)) {

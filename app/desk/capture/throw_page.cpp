@@ -423,7 +423,7 @@ void ThrowPage::show_load() {
     return;
   }
   pitches_.now = list_->rowCount();
-  const LoadWords said = load_words(pitches_, safety::common_pitch_counts());
+  const LoadWords said = load_words(pitches_, state_.pitch_counts());
   load_->setText(said.words);
   load_->setToolTip(said.about);
   load_->setAccessibleDescription(said.about);

@@ -184,7 +184,7 @@ void RosterPanel::show_current() {
           : QStringLiteral("%1 cannot be recorded yet: %2. Type yes in its cell when it is given.")
                 .arg(name_of(*athlete), QString::fromStdString(missing)),
       !missing.empty());
-  say(*age_, age_caution(*athlete, day, safety::common_pitch_counts()), false);
+  say(*age_, age_caution(*athlete, day, state_.pitch_counts()), false);
 }
 
 void RosterPanel::add() {

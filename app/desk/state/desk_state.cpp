@@ -35,7 +35,11 @@ Result<void> DeskState::open_lab(const std::filesystem::path& root) {
     if (!read) return tl::make_unexpected(read.error());
     athletes = std::move(*read);
   }
+  // A limit read wrongly is worse than a lab that must be mended first.
+  auto limits = pitch_counts_of(lab);
+  if (!limits) return tl::make_unexpected(limits.error());
   roster_ = std::move(athletes);
+  pitch_counts_ = std::move(*limits);
   preferences_.lab = root;
   save_preferences(preferences_);
   Q_EMIT lab_changed();

@@ -30,6 +30,9 @@ class DeskState : public QObject {
   /// Takes another folder as the lab's; makes it and what it holds where missing.
   [[nodiscard]] Result<void> open_lab(const std::filesystem::path& root);
 
+  /// Limits by age, the lab's own where it has some.
+  [[nodiscard]] const safety::PitchCountTable& pitch_counts() const { return pitch_counts_; }
+
   [[nodiscard]] const std::vector<RosterAthlete>& roster() const { return roster_; }
   /// Writes the file first: what is shown is what is kept.
   [[nodiscard]] Result<void> set_roster(std::vector<RosterAthlete> athletes);
@@ -70,6 +73,7 @@ class DeskState : public QObject {
 
   Preferences preferences_;
   Look look_;
+  safety::PitchCountTable pitch_counts_ = safety::common_pitch_counts();
   std::vector<RosterAthlete> roster_;
   std::string athlete_;
   std::unique_ptr<OpenSession> session_;

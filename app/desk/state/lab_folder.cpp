@@ -29,6 +29,12 @@ SessionEntry entry_of(const std::filesystem::path& path) {
 
 }  // namespace
 
+Result<safety::PitchCountTable> pitch_counts_of(const LabFolder& lab) {
+  std::error_code status;
+  if (!std::filesystem::exists(lab.pitch_counts(), status)) return safety::common_pitch_counts();
+  return safety::read_pitch_counts(lab.pitch_counts());
+}
+
 std::vector<SessionEntry> list_sessions(const LabFolder& lab) {
   std::vector<SessionEntry> found;
   for (const auto& folder : {lab.root, lab.sessions()}) {

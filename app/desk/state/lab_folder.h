@@ -5,14 +5,18 @@
 #include <string>
 #include <vector>
 
+#include "core/base/result.h"
+#include "core/safety/pitch_count.h"
+
 namespace moundwork::desk {
 
-/// Where the lab keeps its files: roster.csv, station.toml, air.toml, sessions/, summaries/,
-/// checks/, weigh-ins/.
+/// Where the lab keeps its files: roster.csv, station.toml, air.toml, pitch-counts.toml, sessions/,
+/// summaries/, checks/, weigh-ins/.
 struct LabFolder {
   std::filesystem::path root;
   [[nodiscard]] std::filesystem::path roster() const { return root / "roster.csv"; }
   [[nodiscard]] std::filesystem::path station() const { return root / "station.toml"; }
+  [[nodiscard]] std::filesystem::path pitch_counts() const { return root / "pitch-counts.toml"; }
   [[nodiscard]] std::filesystem::path sessions() const { return root / "sessions"; }
   [[nodiscard]] std::filesystem::path summaries() const { return root / "summaries"; }
   [[nodiscard]] std::filesystem::path checks() const { return root / "checks"; }
@@ -27,6 +31,8 @@ struct SessionEntry {
 
 /// Sessions under the folder (and directly in it), newest first. Reads headers only.
 [[nodiscard]] std::vector<SessionEntry> list_sessions(const LabFolder& lab);
+/// The lab's own limits by age where its folder holds some, else the common ones.
+[[nodiscard]] Result<safety::PitchCountTable> pitch_counts_of(const LabFolder& lab);
 /// A name for a new session file that is not taken: DAY-ATHLETE-N.h5.
 [[nodiscard]] std::filesystem::path new_session_path(const LabFolder& lab,
                                                      const std::string& athlete_id,

@@ -62,6 +62,8 @@ Result<std::vector<std::filesystem::path>> make_outgoing(
     if (!read) return tl::make_unexpected(read.error());
     key = *read;
   }
+  const auto limits = pitch_counts_of(order.lab);
+  if (!limits) return tl::make_unexpected(limits.error());
   // Opened before anything is made: what cannot be listed is not made. Only where the lab has an
   // index (MOUNDWORK_INDEX).
   const auto index = lab::open_index_if_named({}, lab::Access::write);
@@ -78,6 +80,7 @@ Result<std::vector<std::filesystem::path>> make_outgoing(
     job.html = order.html;
     job.speed_unit = unit_of(order.speed);
     job.key = key;
+    job.pitch_counts = *limits;
     job.replace = true;
     job.software = "Moundwork " MOUNDWORK_VERSION;
     auto made = summary::make_pages(
@@ -116,7 +119,10 @@ Result<summary::Summary> preview_of(const std::filesystem::path& session, const 
                                     SpeedUnit speed) {
   const auto source = summary::read_source(session);
   if (!source) return tl::make_unexpected(source.error());
+  const auto limits = pitch_counts_of(lab);
+  if (!limits) return tl::make_unexpected(limits.error());
   summary::Context context;
+  context.pitch_counts = *limits;
   context.speed_unit = unit_of(speed);
   context.software = "Moundwork " MOUNDWORK_VERSION;
   for (const auto& file : all_sessions(lab))
