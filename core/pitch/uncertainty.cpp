@@ -90,13 +90,12 @@ ThrowData trimmed(const ThrowData& data, const Span& stretch, double release) {
 // passes to white noise: what filtering again changes of the variance of its slope.
 constexpr double second_filter_slope = 0.21875;
 
-constexpr std::array peaks{Event::braking_peak, Event::vertical_peak};
 // Quantities that noise reaches through the time of a peak more than any other way.
-constexpr std::array by_peak_times{
+constexpr std::array by_braking_peak{
     Quantity::braking_impulse_to_peak, Quantity::braking_impulse_to_peak_per_mass,
-    Quantity::braking_timing,          Quantity::braking_rate_mean,
-    Quantity::braking_rate_mean_bw,    Quantity::vertical_rate_mean,
-    Quantity::vertical_rate_mean_bw};
+    Quantity::braking_timing, Quantity::braking_rate_mean, Quantity::braking_rate_mean_bw};
+constexpr std::array by_vertical_peak{Quantity::vertical_rate_mean,
+                                      Quantity::vertical_rate_mean_bw};
 
 // Only these show in events.
 constexpr Parts shows_events =
@@ -177,9 +176,14 @@ class Propagation {
     const auto lessen = [](Contributions& parts) {
       parts[static_cast<std::size_t>(Source::noise)] *= 1.0 - second_filter_slope;
     };
-    for (const Event event : peaks) lessen(result_.events[static_cast<std::size_t>(event)]);
-    for (const Quantity quantity : by_peak_times)
-      lessen(result_.quantities[static_cast<std::size_t>(quantity)]);
+    const auto lessen_by = [&](Event peak, const auto& quantities) {
+      if (std::isfinite(at(base_.moved, peak))) return;  // put by hand, no filter moves it
+      lessen(result_.events[static_cast<std::size_t>(peak)]);
+      for (const Quantity quantity : quantities)
+        lessen(result_.quantities[static_cast<std::size_t>(quantity)]);
+    };
+    lessen_by(Event::braking_peak, by_braking_peak);
+    lessen_by(Event::vertical_peak, by_vertical_peak);
   }
 
   [[nodiscard]] const ThrowData& data() const { return base_.data; }
