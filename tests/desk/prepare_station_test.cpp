@@ -164,7 +164,8 @@ TEST_CASE("ports come and go as one line", "[prepare]") {
   // The baud rate of the example stays when only the port is another.
   const auto moved =
       with_form_port(new_station_text(), station, FormColumn::back_plate, "/dev/ttyS1");
-  const auto* serial = std::get_if<drivers::SerialSettings>(&station_of(*moved).devices[0].port);
+  const drivers::Station there = station_of(*moved);
+  const auto* serial = std::get_if<drivers::SerialSettings>(&there.devices[0].port);
   REQUIRE(serial != nullptr);
   CHECK(serial->baud_rate == 921600);
   CHECK_FALSE(with_form_port(new_station_text(), station, FormColumn::radar, "USB zz"));
