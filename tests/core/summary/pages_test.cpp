@@ -29,11 +29,15 @@ bool holds(const std::string& text, const std::string& part) {
 // the elements that HTML leaves open.
 bool balanced(const std::string& html) {
   std::vector<std::string> open;
-  const std::regex tag("<(/?)([a-zA-Z0-9]+)([^>]*?)(/?)>");
-  for (std::sregex_iterator one(html.begin(), html.end(), tag), end; one != end; ++one) {
-    const std::string name = (*one)[2];
-    if (name == "meta" || (*one)[4].length() > 0) continue;
-    if ((*one)[1].length() == 0) {
+  for (std::size_t at = html.find('<'); at != std::string::npos; at = html.find('<', at + 1)) {
+    const std::size_t end = html.find('>', at);
+    if (end == std::string::npos) return false;
+    const std::string inside = html.substr(at + 1, end - at - 1);
+    if (inside.starts_with("!") || inside.ends_with("/")) continue;
+    const std::size_t closing = inside.starts_with("/") ? 1 : 0;
+    const std::string name = inside.substr(closing, inside.find_first_of(" \n", closing) - closing);
+    if (name == "meta") continue;
+    if (closing == 0) {
       open.push_back(name);
     } else {
       if (open.empty() || open.back() != name) return false;
