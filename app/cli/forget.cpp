@@ -28,7 +28,7 @@ enum ExitCode { all_gone = 0, nothing_deleted = 1, some_left = 2 };
 // What no index can know of.
 constexpr const char* beyond =
     "Not reached by this: backups, files that were never added to this index, what was sent or\n"
-    "printed, and lists of people such as a roster.\n";
+    "printed, lists of people such as a roster, and weigh-ins outside the lab's folder.\n";
 
 const char* word_for(lab::Reach reach) {
   switch (reach) {

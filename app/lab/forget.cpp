@@ -3,10 +3,13 @@
 
 #include <fmt/format.h>
 
+#include <set>
+
 #include "app/lab/store.h"
 #include "core/intake/facts.h"
 #include "core/session/file_lock.h"
 #include "core/session/reader.h"
+#include "drivers/station/weigh_in_file.h"
 
 namespace moundwork::lab {
 namespace {
@@ -21,15 +24,41 @@ path with_ending(path file, const char* ending) {
   return file;
 }
 
-// What belongs to a session file: also the working copies that a kill leaves (core/session).
-std::vector<path> files_of_session(const path& file) {
-  const path companion = session::companion_path(file);
+// Weigh-ins of the athlete that the lab's folder keeps beside its sessions, or beside their folder.
+std::vector<path> weigh_ins_near(const path& session, const std::string& athlete) {
+  std::vector<path> found;
+  const path folder = session.parent_path();
+  for (const path& root : {folder, folder.parent_path()}) {
+    std::error_code problem;
+    for (std::filesystem::directory_iterator file(root / "weigh-ins", problem), end;
+         !problem && file != end; file.increment(problem)) {
+      if (file->path().extension() != ".toml") continue;
+      const auto weigh_in = drivers::read_weigh_in(file->path());
+      if (weigh_in && weigh_in->athlete == athlete) found.push_back(file->path());
+    }
+  }
+  return found;
+}
+
+// What belongs to a session file and is not in `taken` yet: its companion, the pages that are put
+// beside it under its name, the truth of a simulated one, weigh-ins, and what a kill leaves of
+// each.
+std::vector<path> files_of_session(const path& file, const std::string& athlete,
+                                   std::set<path>& taken) {
+  std::vector<path> candidates = weigh_ins_near(file, athlete);
+  for (const char* ending : {".results.hdf5", ".truth.json", ".summary.pdf", ".summary.html"}) {
+    path beside = file;
+    beside.replace_extension(ending);
+    candidates.push_back(with_ending(beside, ".part"));
+    candidates.push_back(beside);
+  }
+  // The session last: while it is there the rest is known to belong to it.
+  for (const path& one : {with_ending(file, ".recording"), with_ending(file, ".part"), file})
+    candidates.push_back(one);
   std::vector<path> there;
   std::error_code problem;
-  // The session last: while it is there the rest is known to belong to it.
-  for (const path& one :
-       {with_ending(companion, ".part"), companion, with_ending(file, ".part"), file})
-    if (std::filesystem::exists(one, problem)) there.push_back(one);
+  for (const path& one : candidates)
+    if (std::filesystem::exists(one, problem) && taken.insert(one).second) there.push_back(one);
   return there;
 }
 
@@ -72,9 +101,9 @@ std::string delete_files(const Doomed& doomed, std::vector<std::string>& deleted
   for (const path& file : doomed.files) {
     std::error_code problem;
     if (std::filesystem::is_directory(file, problem)) return "is a folder now";
-    std::filesystem::remove(file, problem);
+    const bool removed = std::filesystem::remove(file, problem);
     if (problem) return fmt::format("{}: {}", file.filename().string(), problem.message());
-    deleted.push_back(file.string());
+    if (removed) deleted.push_back(file.string());
   }
   return {};
 }
@@ -169,6 +198,12 @@ Result<ForgetPlan> plan_forgetting(const Index& index, const std::string& who) {
 
   const auto listed = sessions(index, id);
   if (!listed) return tl::make_unexpected(listed.error());
+  const auto made = exports(index, id);
+  if (!made) return tl::make_unexpected(made.error());
+  // Shown once, where the index lists it.
+  std::set<path> taken;
+  for (const ListedExport& one : *made)
+    if (one.location.station == index.station) taken.insert(one.location.path);
   for (const ListedSession& session : *listed) {
     for (const Location& location : session.locations) {
       Doomed doomed{Doomed::Kind::session,
@@ -185,17 +220,15 @@ Result<ForgetPlan> plan_forgetting(const Index& index, const std::string& who) {
         if (holds_other(location.path, session.id))
           doomed.reach = Reach::other;
         else
-          doomed.files = files_of_session(location.path);
+          doomed.files = files_of_session(location.path, id, taken);
       } else if (doomed.reach == Reach::gone) {
         // A companion outlives a session file that was deleted by hand.
-        doomed.files = files_of_session(location.path);
+        doomed.files = files_of_session(location.path, id, taken);
       }
       measure(doomed);
       plan.listed.push_back(std::move(doomed));
     }
   }
-  const auto made = exports(index, id);
-  if (!made) return tl::make_unexpected(made.error());
   for (const ListedExport& one : *made) {
     Doomed doomed{Doomed::Kind::exported,
                   {},
@@ -207,7 +240,11 @@ Result<ForgetPlan> plan_forgetting(const Index& index, const std::string& who) {
                   one.others,
                   {}};
     doomed.reach = reach_of(index, one.location.station, one.location.path);
-    if (doomed.reach == Reach::here) doomed.files = {one.location.path};
+    // What a kill left is there even where the export itself is not.
+    if (doomed.reach == Reach::here || doomed.reach == Reach::gone)
+      for (const path& file : {with_ending(one.location.path, ".part"), path(one.location.path)})
+        if (std::error_code problem; std::filesystem::exists(file, problem))
+          doomed.files.push_back(file);
     measure(doomed);
     plan.listed.push_back(std::move(doomed));
   }

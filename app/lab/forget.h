@@ -29,7 +29,8 @@ struct Doomed {
   Reach reach = Reach::here;
   std::uintmax_t bytes = 0;
   int others = 0;  ///< other athletes in the same export
-  /// All that goes with it: the file, a session's companion, what a kill left of either.
+  /// All that goes with it. Of a session: its companion, summary pages and a simulated one's truth
+  /// under its name, the athlete's weigh-ins in the lab's folder, what a kill left of these.
   std::vector<std::filesystem::path> files;
 };
 

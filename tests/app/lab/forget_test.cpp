@@ -3,11 +3,15 @@
 
 #include <catch2/catch.hpp>
 #include <fstream>
+#include <set>
 
 #include "app/lab/engines.h"
 #include "app/lab/made_session.h"
 #include "app/lab/store.h"
+#include "app/support/run_command.h"
 #include "core/session/file_lock.h"
+#include "core/session/reader.h"
+#include "drivers/station/weigh_in_file.h"
 
 using namespace moundwork;
 using namespace Qt::StringLiterals;
@@ -209,4 +213,70 @@ TEST_CASE("forget: a copy that turns up later does not bring the athlete back", 
     CHECK(put(lab.index, backup / "a1.h5") == lab::Stored::replaced);
     CHECK(count(lab.index, "athletes") == 2);
   });
+}
+
+TEST_CASE("forget: what lies beside a session under its name goes too, and others' stays",
+          "[app][lab]") {
+  const support::Folder home;
+  const Lab lab((home / "index.sqlite").string());
+  std::filesystem::create_directory(lab.folder / "weigh-ins");
+  const auto weigh = [&](const char* name, const char* athlete) {
+    drivers::WeighIn weigh_in;
+    weigh_in.athlete = athlete;
+    weigh_in.mass = {80.0, 0.1};
+    REQUIRE(drivers::write_weigh_in(lab.folder / "weigh-ins" / name, weigh_in));
+  };
+  weigh("2026-03-01-A-01-1.toml", "A-01");
+  weigh("2026-03-01-A-02-1.toml", "A-02");
+  std::ofstream(lab.folder / "weigh-ins" / "notes.toml") << "not = [a weigh-in";
+  const std::vector<const char*> go{"a1.truth.json",       "a1.truth.json.part", "a1.summary.html",
+                                    "a1.summary.pdf.part", "a1.h5.recording",    "a.pdf.part",
+                                    "a2.summary.pdf"};
+  const std::vector<const char*> stay{"b1.truth.json", "a1.notes.txt", "a10.truth.json"};
+  for (const auto& list : {go, stay})
+    for (const char* name : list) std::ofstream(lab.folder / name) << "x";
+  // A page that the index lists is shown and counted once.
+  REQUIRE(lab::list_export(lab.index, {lab.folder / "a2.summary.pdf", "summary", {"A-01"}}));
+
+  const auto done = forget(lab.index, "A-01");
+  CHECK(done.left.empty());
+  for (const char* name : go) {
+    CAPTURE(name);
+    CHECK_FALSE(exists(lab.folder / name));
+  }
+  for (const char* name : stay) {
+    CAPTURE(name);
+    CHECK(exists(lab.folder / name));
+  }
+  CHECK_FALSE(exists(lab.folder / "weigh-ins" / "2026-03-01-A-01-1.toml"));
+  CHECK(exists(lab.folder / "weigh-ins" / "2026-03-01-A-02-1.toml"));
+  CHECK(exists(lab.folder / "weigh-ins" / "notes.toml"));
+  // Two sessions with companions, two exports, what was made here, one weigh-in; each once.
+  CHECK(done.deleted.size() == 4 + 2 + go.size() + 1);
+  const std::set<std::string> each(done.deleted.begin(), done.deleted.end());
+  CHECK(each.size() == done.deleted.size());
+}
+
+TEST_CASE("forget: of a simulated session nothing is left that any command wrote", "[app][lab]") {
+  const support::Folder folder;
+  const std::string session = (folder / "one.h5").string();
+  const std::string index = (folder / "index.sqlite").string();
+  const auto command = [](const std::vector<std::string>& arguments) {
+    const auto run = test::run_command(arguments);
+    CAPTURE(run.err);
+    REQUIRE(run.code == 0);
+    return run.out;
+  };
+  command({"simulate", "--session", "--out", session, "--pitches", "1"});
+  command({"analyse", session});
+  command({"index", "add", session, "--index", index});
+  command({"summarise", session});  // without the index, which thus does not list the pages
+  REQUIRE(exists(folder / "one.truth.json"));
+  const auto reader = session::Reader::open(session);
+  REQUIRE(reader);
+  command({"forget", reader->session().athlete.id, "--index", index, "--yes"});
+  for (const auto& left : std::filesystem::directory_iterator(folder.path())) {
+    CAPTURE(left.path());
+    CHECK(left.path().filename().string().starts_with("index.sqlite"));
+  }
 }
