@@ -18,6 +18,7 @@
 #include "app/desk/choices.h"
 #include "app/desk/day_path.h"
 #include "app/desk/edit_list.h"
+#include "app/desk/index_dialog.h"
 #include "app/desk/jobs_strip.h"
 #include "app/desk/page/remark.h"
 #include "app/desk/prepare/prepare_page.h"
@@ -123,11 +124,12 @@ void Window::make_menus() {
   lab->addAction(QStringLiteral("&Practise with virtual instruments"),
                  QKeySequence(QStringLiteral("Ctrl+Shift+P")), this, &Window::practise);
   QAction* leave = lab->addAction(QStringLiteral("&Leave practice"), this, &Window::leave_practice);
-  const auto show_leave = [this, leave] {
-    leave->setEnabled(Practice::is_practice(state_.lab().root));
-  };
+  const auto show_leave = [this, leave] { leave->setEnabled(is_practice(state_.lab().root)); };
   connect(&state_, &DeskState::lab_changed, leave, show_leave);
   show_leave();
+  lab->addSeparator();
+  lab->addAction(QStringLiteral("The lab's &index…"), this,
+                 [this] { ask_index(state_, jobs_, *remark_, this); });
   lab->addSeparator();
   lab->addAction(QStringLiteral("&Quit"), QKeySequence(QStringLiteral("Ctrl+Q")), this,
                  &QWidget::close);

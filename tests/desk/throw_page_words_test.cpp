@@ -201,8 +201,8 @@ TEST_CASE("practice lies beside the lab and leads back to it", "[throw-page]") {
   const std::filesystem::path lab = "/somewhere/north lab";
   const auto practice = Practice::practice_of(lab);
   CHECK(practice.parent_path() == lab.parent_path());
-  CHECK(Practice::is_practice(practice));
-  CHECK_FALSE(Practice::is_practice(lab));
+  CHECK(is_practice(practice));
+  CHECK_FALSE(is_practice(lab));
   CHECK(Practice::practice_of(practice) == practice);
   CHECK(Practice::lab_of(practice) == lab);
 }

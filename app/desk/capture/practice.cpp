@@ -19,7 +19,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr const char* ending = " practice";
 constexpr int athletes = 3;
 constexpr int throws = 10;
 constexpr double slot = 12.0;  // s from throw to throw: fast, but time enough to note something
@@ -73,21 +72,17 @@ Practice::Practice(DeskState& state, Jobs& jobs, QObject* parent)
 
 Practice::~Practice() { stop(); }
 
-bool Practice::is_practice(const fs::path& lab) {
-  return lab.filename().string().ends_with(ending);
-}
-
 fs::path Practice::practice_of(const fs::path& lab) {
   if (is_practice(lab)) return lab;
   // A path that ends in a slash has an empty last part.
   const fs::path named = lab.filename().empty() ? lab.parent_path() : lab;
-  return named.string() + ending;
+  return named.string() + practice_ending;
 }
 
 fs::path Practice::lab_of(const fs::path& practice) {
   if (!is_practice(practice)) return practice;
   const std::string path = practice.string();
-  return path.substr(0, path.size() - std::string(ending).size());
+  return path.substr(0, path.size() - std::string(practice_ending).size());
 }
 
 void Practice::prepare() {

@@ -22,7 +22,6 @@ class Practice : public QObject {
   Practice(DeskState& state, Jobs& jobs, QObject* parent = nullptr);
   ~Practice() override;
 
-  [[nodiscard]] static bool is_practice(const std::filesystem::path& lab);
   /// The practice folder beside a lab, and the lab beside a practice folder.
   [[nodiscard]] static std::filesystem::path practice_of(const std::filesystem::path& lab);
   [[nodiscard]] static std::filesystem::path lab_of(const std::filesystem::path& practice);

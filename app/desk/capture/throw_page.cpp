@@ -336,7 +336,7 @@ void ThrowPage::start_or_end() {
   if (day_.phase() == LiveDay::Phase::recording) {
     day_.end();
   } else if (day_.phase() == LiveDay::Phase::idle) {
-    if (Practice::is_practice(state_.lab().root))
+    if (is_practice(state_.lab().root))
       practise();
     else
       start();
@@ -356,7 +356,7 @@ void ThrowPage::start() {
 
 void ThrowPage::offer_unfinished() {
   unfinished_files_ = unfinished_recordings(state_.lab());
-  const bool practice = Practice::is_practice(state_.lab().root);
+  const bool practice = is_practice(state_.lab().root);
   practice_words_->setVisible(practice);
   if (practice) {
     // Its instruments are gone for good, and it is nobody's.
@@ -493,21 +493,22 @@ void ThrowPage::recording_ended(const RecordingEnd& end) {
 }
 
 void ThrowPage::measure(const fs::path& file, const QString& before) {
-  analyse_session(jobs_, this, file, [this, file, before](const Result<void>& measured) {
-    // Another recording may have begun since: it keeps the desk.
-    if (day_.phase() != LiveDay::Phase::idle) return;
-    const auto opened = measured ? state_.open_session(file) : measured;
-    if (!opened) {
-      remark_->report(opened.error());
-      return;
-    }
-    const int count = list_->rowCount();
-    remark_->say(
-        before + u' ' +
-        (count == 1
-             ? QStringLiteral("1 throw is analysed: look at it under Review.")
-             : QStringLiteral("%1 throws are analysed: look at them under Review.").arg(count)));
-  });
+  analyse_session(
+      jobs_, this, state_.lab(), file, [this, file, before](const Result<void>& measured) {
+        // Another recording may have begun since: it keeps the desk.
+        if (day_.phase() != LiveDay::Phase::idle) return;
+        const auto opened = measured ? state_.open_session(file) : measured;
+        if (!opened) {
+          remark_->report(opened.error());
+          return;
+        }
+        const int count = list_->rowCount();
+        remark_->say(before + u' ' +
+                     (count == 1
+                          ? QStringLiteral("1 throw is analysed: look at it under Review.")
+                          : QStringLiteral("%1 throws are analysed: look at them under Review.")
+                                .arg(count)));
+      });
 }
 
 void ThrowPage::show_session() {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/jobs/analysis_job.h"
 
+#include "app/desk/state/lab_index.h"
 #include "app/desk/state/open_session.h"
 #include "app/lab/store.h"
 #include "core/pitch/analysis.h"
@@ -8,9 +9,11 @@
 namespace moundwork::desk {
 namespace {
 
-// Where the lab has an index (MOUNDWORK_INDEX), it follows what is measured.
-Result<void> enter_in_index(const std::filesystem::path& session) {
-  const auto index = lab::open_index_if_named({}, lab::Access::write);
+// Where the lab keeps an index, it follows what is measured.
+Result<void> enter_in_index(const LabFolder& lab, const std::filesystem::path& session) {
+  // A session of practice may be open while the lab is the real one.
+  if (is_practice(session.parent_path().parent_path())) return {};
+  const auto index = open_index_of(lab);
   if (!index) return tl::make_unexpected(index.error());
   if (!*index) return {};
   const auto entry = lab::read_entry(session);
@@ -19,7 +22,8 @@ Result<void> enter_in_index(const std::filesystem::path& session) {
   return {};
 }
 
-Result<void> analyse(const std::filesystem::path& session, JobControl& control) {
+Result<void> analyse(const LabFolder& lab, const std::filesystem::path& session,
+                     JobControl& control) {
   const auto reader = session::Reader::open(session);
   if (!reader) return tl::make_unexpected(reader.error());
   const pitch::Settings settings;
@@ -30,16 +34,17 @@ Result<void> analyse(const std::filesystem::path& session, JobControl& control) 
           session::append_results(session, pitch::to_results(*analysis, settings, iso_now()));
       !written)
     return written;
-  return enter_in_index(session);
+  return enter_in_index(lab, session);
 }
 
 }  // namespace
 
-void analyse_session(Jobs& jobs, QObject* owner, const std::filesystem::path& session,
+void analyse_session(Jobs& jobs, QObject* owner, const LabFolder& lab,
+                     const std::filesystem::path& session,
                      std::function<void(const Result<void>&)> done) {
   jobs.run(
       QStringLiteral("Measuring ") + QString::fromStdString(session.filename().string()), owner,
-      [session](JobControl& control) { return analyse(session, control); },
+      [lab, session](JobControl& control) { return analyse(lab, session, control); },
       [done = std::move(done)](const Result<void>& result) { done(result); });
 }
 

@@ -5,13 +5,16 @@
 #include <functional>
 
 #include "app/desk/jobs/jobs.h"
+#include "app/desk/state/lab_folder.h"
 #include "core/base/result.h"
 
 namespace moundwork::desk {
 
-/// Analyses a session off the interface thread, edits included, and writes the results beside it.
+/// Analyses a session off the interface thread, edits included, and writes the results beside it
+/// and into the lab's index, where it keeps one.
 /// `done` is told on the interface thread; not when it was stopped by the user.
-void analyse_session(Jobs& jobs, QObject* owner, const std::filesystem::path& session,
+void analyse_session(Jobs& jobs, QObject* owner, const LabFolder& lab,
+                     const std::filesystem::path& session,
                      std::function<void(const Result<void>&)> done);
 
 }  // namespace moundwork::desk

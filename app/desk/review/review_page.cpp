@@ -414,7 +414,7 @@ void ReviewPage::edit(session::Edit edit, const QString& words) {
 void ReviewPage::measure_again() {
   if (state_.session() == nullptr) return;
   const auto path = state_.session()->path();
-  analyse_session(jobs_, this, path, [this, path](const Result<void>& measured) {
+  analyse_session(jobs_, this, state_.lab(), path, [this, path](const Result<void>& measured) {
     if (state_.session() == nullptr || state_.session()->path() != path) return;
     if (!measured) return remark_->report(measured.error());
     if (auto loaded = state_.reload_session(); !loaded) remark_->report(loaded.error());

@@ -29,6 +29,10 @@ SessionEntry entry_of(const std::filesystem::path& path) {
 
 }  // namespace
 
+bool is_practice(const std::filesystem::path& root) {
+  return root.filename().string().ends_with(practice_ending);
+}
+
 Result<safety::PitchCountTable> pitch_counts_of(const LabFolder& lab) {
   std::error_code status;
   if (!std::filesystem::exists(lab.pitch_counts(), status)) return safety::common_pitch_counts();

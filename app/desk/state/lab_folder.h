@@ -22,6 +22,10 @@ struct LabFolder {
   [[nodiscard]] std::filesystem::path checks() const { return root / "checks"; }
 };
 
+/// What a practice folder's name ends in: it lies beside the lab's, and what is in it is invented.
+inline constexpr const char* practice_ending = " practice";
+[[nodiscard]] bool is_practice(const std::filesystem::path& root);
+
 /// One session file of the lab, as its header tells.
 struct SessionEntry {
   std::filesystem::path path;

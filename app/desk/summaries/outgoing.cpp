@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "app/desk/state/lab_index.h"
 #include "app/lab/listing.h"
 #include "app/summary/listing.h"
 #include "core/output/write_all.h"
@@ -64,9 +65,8 @@ Result<std::vector<std::filesystem::path>> make_outgoing(
   }
   const auto limits = pitch_counts_of(order.lab);
   if (!limits) return tl::make_unexpected(limits.error());
-  // Opened before anything is made: what cannot be listed is not made. Only where the lab has an
-  // index (MOUNDWORK_INDEX).
-  const auto index = lab::open_index_if_named({}, lab::Access::write);
+  // Opened before anything is made: what cannot be listed is not made.
+  const auto index = open_index_of(order.lab);
   if (!index) return tl::make_unexpected(index.error());
   std::vector<std::filesystem::path> files;
   if (order.pdf || order.html) {

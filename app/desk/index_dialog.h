@@ -1,0 +1,16 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+class QWidget;
+
+namespace moundwork::desk {
+
+class DeskState;
+class Jobs;
+class Remark;
+
+/// Asks which index the lab keeps, and enters the lab's sessions in a new one. What came of it is
+/// told by `remark`.
+void ask_index(DeskState& state, Jobs& jobs, Remark& remark, QWidget* parent);
+
+}  // namespace moundwork::desk

@@ -1,0 +1,66 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/state/lab_index.h"
+
+#include <fstream>
+#include <system_error>
+
+#include "app/lab/address.h"
+#include "core/session/file_lock.h"
+
+namespace moundwork::desk {
+namespace {
+
+namespace fs = std::filesystem;
+
+fs::path file_of(const LabFolder& lab) { return lab.root / "index-address.txt"; }
+
+// A file is seen from the lab's folder, wherever that is mounted.
+std::string address_of(const LabFolder& lab, const std::string& typed) {
+  if (typed.empty() || typed.find("://") != std::string::npos || typed.starts_with("host="))
+    return typed;
+  return (lab.root / typed).string();
+}
+
+}  // namespace
+
+std::string index_of(const LabFolder& lab) {
+  std::ifstream file(file_of(lab));
+  std::string typed;
+  std::getline(file, typed);
+  return typed;
+}
+
+Result<void> keep_index(const LabFolder& lab, const std::string& typed) {
+  const fs::path file = file_of(lab);
+  if (typed.empty()) {
+    std::error_code problem;
+    fs::remove(file, problem);
+    if (problem) return fail(file.string(), "cannot be removed: " + problem.message());
+    return {};
+  }
+  const auto address = lab::parse_address(address_of(lab, typed), "the lab's index");
+  if (!address) return tl::make_unexpected(address.error());
+  if (const auto opened = lab::open_index(*address, lab::Access::write); !opened)
+    return tl::make_unexpected(opened.error());
+  fs::path working = file;
+  working += ".part";
+  std::ofstream out(working);
+  out << typed << '\n';
+  out.close();
+  if (!out) return fail(file.string(), "cannot be written", "see that the folder may be written");
+  try {
+    session::put_in_place(working, file);
+  } catch (const fs::filesystem_error& problem) {
+    return fail(file.string(), "cannot be written: " + problem.code().message());
+  }
+  return {};
+}
+
+Result<std::optional<lab::Index>> open_index_of(const LabFolder& lab) {
+  if (is_practice(lab.root)) return std::optional<lab::Index>();
+  const std::string typed = index_of(lab);
+  if (typed.empty()) return lab::open_index_if_named({}, lab::Access::write);
+  return lab::open_index_if_named(address_of(lab, typed), lab::Access::write);
+}
+
+}  // namespace moundwork::desk
