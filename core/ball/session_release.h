@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -13,6 +14,8 @@ namespace moundwork::ball {
 struct SoundAndRadar {
   ReleaseCandidate sound, radar;
   double covariance = 0.0;  ///< s^2, of their errors in this throw: see sound_radar_covariance
+  /// A witness of its own, such as a trigger or a video's mark, where there was one.
+  std::optional<ReleaseCandidate> known = std::nullopt;
 };
 
 /// Releases of a session's throws from both instruments together, one for each throw given.
@@ -27,7 +30,13 @@ struct SoundAndRadar {
 /// the station's word (all of it changes) is held as likely as all other splits together. For a
 /// single throw without covariance this is the mean by inverse variance.
 ///
-/// A throw whose two candidates disagree (see Release::agrees) teaches nothing and comes back as
+/// A throw with a known release shows both instruments' shared errors as they are, not just their
+/// difference: it enters by generalised least squares with the known release's own uncertainty and
+/// the part that is shared among the known ones (a reader's habit, a trigger's lag). Its own
+/// release comes back as fuse() gives it from all three. A known release that the rest of the
+/// session contradicts (normal test of each given all else, 1 % over all of them) teaches nothing.
+///
+/// A throw whose candidates disagree (see Release::agrees) teaches nothing and comes back as
 /// fuse() gives it; so do all throws when the scatter is larger than the uncertainties allow.
 [[nodiscard]] std::vector<Measured> fuse_session(std::span<const SoundAndRadar> throws);
 

@@ -255,9 +255,10 @@ void add_ball_instruments(Station& station, const ModelAthlete& athlete,
     device.tick_rate = counter_rate;
     device.delay = {delay.value, delay.u};
     device.channels = {{"sound", "1", 1.0 / 32768.0, 0.0, -32768.0, 32767.0}};
-    stated.microphone = session::CatchMicrophone{static_cast<int>(stated.devices.size()), 0,
-                                                 state(truth.flight_distance, 0.10),
-                                                 state(truth.sound_distance, 0.03)};
+    stated.microphone =
+        session::CatchMicrophone{static_cast<int>(stated.devices.size()), 0,
+                                 state(truth.flight_distance, settings.flight_distance_u),
+                                 state(truth.sound_distance, 0.03)};
     truth.clocks.push_back(draw_clock(settings, delay, random));
     stated.devices.push_back(std::move(device));
   }

@@ -49,6 +49,7 @@ struct StationSettings {
   bool microphone = true;
   bool trigger = false;
   RadarPrint print = RadarPrint::tenth_mph;
+  double flight_distance_u = 0.10;  ///< m; a tape to the net and the athlete's release as guessed
   double lost_blocks_per_hour = 6.0;
   ErrorSources errors;
 };

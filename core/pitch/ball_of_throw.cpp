@@ -9,6 +9,8 @@
 #include "core/ball/flight.h"
 #include "core/ball/onset.h"
 #include "core/ball/session_release.h"
+#include "core/pitch/frame_marks.h"
+#include "core/session/edit_state.h"
 
 namespace moundwork::pitch {
 namespace {
@@ -16,6 +18,12 @@ namespace {
 // Release after contact, wide: 0.145 s is usual in adults, nobody is outside these.
 constexpr double earliest_release = 0.03;
 constexpr double latest_release = 0.35;
+
+// s; the frame in which a reader sees the lead foot land against the contact that the plate tells:
+// shoe and turf give way first. The same for all marks that one reader makes, so it averages out
+// over none of them. From judgement: half a frame of the usual 240 a second.
+constexpr double seen_landing_u = 0.002;
+
 Result<session::SampleClock> clock_of(const session::Reader& reader, int device) {
   const auto blocks = reader.blocks(device);
   if (!blocks) return tl::make_unexpected(blocks.error());
@@ -98,6 +106,9 @@ Result<BallWitness> BallWitness::make(const session::Reader& reader,
   if (s.microphone)
     if (auto kept = keep_clock(s.microphone->device, witness.microphone_clock_); !kept)
       return tl::make_unexpected(kept.error());
+  auto edits = session::read_edits(reader.path());
+  if (!edits) return tl::make_unexpected(edits.error());
+  witness.edits_ = std::move(*edits);
   witness.sound_radar_covariances_.assign(contacts.size(), 0.0);
   for (std::size_t i = 0; i < contacts.size(); ++i) witness.balls_.push_back(witness.look(i));
   witness.weigh_together();
@@ -116,15 +127,19 @@ void BallWitness::weigh_together() {
     const ball::Release& release = balls_[i]->release;
     const auto sound = by(release, "catch sound");
     const auto radar = by(release, "radar");
-    // A third witness, such as a trigger, knows better than anything these two could learn.
-    if (release.candidates.size() != 2 || sound == release.candidates.end() ||
-        radar == release.candidates.end())
-      continue;
-    heard.push_back({*sound, *radar, sound_radar_covariances_[i]});
+    if (sound == release.candidates.end() || radar == release.candidates.end()) continue;
+    // A third witness knows better than anything these two could learn, and shows what is wrong
+    // with them; of several the best.
+    std::optional<ball::ReleaseCandidate> known;
+    for (auto one = release.candidates.begin(); one != release.candidates.end(); ++one)
+      if (one != sound && one != radar && (!known || one->u < known->u)) known = *one;
+    if (known && !release.agrees) continue;
+    heard.push_back({*sound, *radar, sound_radar_covariances_[i], known});
     of.push_back(i);
   }
   const std::vector<Measured> times = ball::fuse_session(heard);
-  for (std::size_t k = 0; k < of.size(); ++k) balls_[of[k]]->release.time = times[k];
+  for (std::size_t k = 0; k < of.size(); ++k)
+    if (!heard[k].known) balls_[of[k]]->release.time = times[k];
 }
 
 std::optional<session::RadarReading> BallWitness::reading_for(
@@ -148,6 +163,24 @@ std::optional<session::RadarReading> BallWitness::reading_for(
   return std::nullopt;
 }
 
+std::optional<ball::ReleaseCandidate> BallWitness::from_video(double contact) const {
+  const std::vector<bool> stands = session::standing(edits_);
+  std::optional<ball::ReleaseCandidate> last;
+  for (std::size_t row = 0; row < edits_.size(); ++row) {
+    const session::Edit& edit = edits_[row];
+    const auto mark = stands[row] ? frame_mark_of(edit) : std::nullopt;
+    // The edit names the contact as found; `contact` is coarse.
+    constexpr double near = 0.5;
+    if (!mark || mark->mark != BodyMark::release ||
+        !(std::abs(edit.throw_contact - contact) <= near))
+      continue;
+    const Measured after = from_contact(*mark);
+    last = {edit.throw_contact + after.value, std::hypot(after.u, seen_landing_u), "video mark",
+            seen_landing_u};
+  }
+  return last;
+}
+
 Result<std::optional<ball::ReleaseCandidate>> BallWitness::from_trigger(double contact) const {
   const session::Trigger& trigger = *reader_->session().trigger;
   const auto piece = read_channel(*reader_, *trigger_clock_, trigger.device, trigger.channel,
@@ -158,7 +191,7 @@ Result<std::optional<ball::ReleaseCandidate>> BallWitness::from_trigger(double c
   const double sample_u = piece->step / std::sqrt(12.0);
   return ball::ReleaseCandidate{piece->start + *index * piece->step - trigger.lag.value,
                                 std::hypot(trigger.lag.u, trigger_clock_->u(), sample_u), "trigger",
-                                0.0, trigger.device};
+                                std::hypot(trigger.lag.u, trigger_clock_->u()), trigger.device};
 }
 
 Result<std::optional<ball::ReleaseCandidate>> BallWitness::from_sound(
@@ -213,6 +246,7 @@ Result<BallOfThrow> BallWitness::look(std::size_t thrown) {
     if (const double after = seconds(known.time) - contact;
         after > -0.1 && after < latest_release + 0.15)
       candidates.push_back({seconds(known.time), known.u, known.source});
+  if (const auto candidate = from_video(contact)) candidates.push_back(*candidate);
   if (trigger_clock_) {
     const auto candidate = from_trigger(contact);
     if (!candidate) return tl::make_unexpected(candidate.error());

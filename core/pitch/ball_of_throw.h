@@ -21,7 +21,9 @@ struct BallOfThrow {
 };
 
 /// Reads a session's ball instruments once and answers throw by throw. Sound and radar are weighed
-/// over all throws together (core/ball/session_release.h).
+/// over all throws together (core/ball/session_release.h); a release marked in a video (the
+/// session's edits, core/pitch/frame_marks.h) is a candidate of its throw, an event moved by hand
+/// is not.
 class BallWitness {
  public:
   /// `contacts`: coarse lead contacts of all throws, s, in order; radar readings are given out
@@ -40,6 +42,7 @@ class BallWitness {
   void weigh_together();
   std::optional<session::RadarReading> reading_for(std::size_t thrown,
                                                    std::vector<session::ResultFlag>& flags) const;
+  std::optional<ball::ReleaseCandidate> from_video(double contact) const;
   Result<std::optional<ball::ReleaseCandidate>> from_trigger(double contact) const;
   Result<std::optional<ball::ReleaseCandidate>> from_sound(double contact,
                                                            const ball::BallSpeed& speed) const;
@@ -52,6 +55,7 @@ class BallWitness {
   std::vector<ball::ExpectedReading> due_;
   std::vector<ball::MatchedReading> matches_;
   std::optional<session::SampleClock> trigger_clock_, microphone_clock_;
+  std::vector<session::Edit> edits_;
   std::vector<double> sound_radar_covariances_;  // s^2, by throw
   std::vector<Result<BallOfThrow>> balls_;
 };

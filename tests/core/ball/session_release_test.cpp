@@ -163,3 +163,103 @@ TEST_CASE("a throw whose instruments disagree does not move the others", "[relea
   for (std::size_t i = 0; i < before.size(); ++i) CHECK(after[i].value == before[i].value);
   CHECK(after.back().u > 0.02);  // widened
 }
+
+namespace {
+
+/// Throws without noise in a station whose sound is late by `sound` and radar by `radar` (s), the
+/// first of them with known releases of standard uncertainty `u` that are wrong by `wrong`.
+std::vector<ball::SoundAndRadar> partly_known(std::size_t throws, double sound, double radar,
+                                              double u, const std::vector<double>& wrong) {
+  std::vector<ball::SoundAndRadar> all;
+  for (std::size_t i = 0; i < throws; ++i) {
+    const double time = 30.0 * static_cast<double>(i + 1);
+    all.push_back({{time + sound, std::hypot(0.003, 0.001), "catch sound", 0.003},
+                   {time + radar, 0.005, "radar"}});
+    if (i < wrong.size()) all.back().known = ball::ReleaseCandidate{time + wrong[i], u, "trigger"};
+  }
+  return all;
+}
+
+/// A radar that is by turns 100 ms early and late, as it says, and so tells next to nothing.
+void scatter_radar(std::vector<ball::SoundAndRadar>& heard) {
+  for (std::size_t i = 0; i < heard.size(); ++i) {
+    heard[i].radar.u = 0.1;
+    heard[i].radar.time += i % 2 == 0 ? 0.1 : -0.1;
+  }
+}
+
+}  // namespace
+
+TEST_CASE("throws with a known release show what is wrong with the sound of the others",
+          "[release]") {
+  // Sound 2.5 ms late all session; a radar of no use, so the closed form is a normal mean with a
+  // normal prior: prior 3 ms, four looks of hypot(1, 0.5) ms each.
+  auto heard = partly_known(10, 0.0025, 0.0025, 0.0005, {0.0, 0.0, 0.0, 0.0});
+  scatter_radar(heard);
+  const auto times = ball::fuse_session(heard);
+  const double looks = 4.0 / (1.0 + 0.25);
+  const double precision = 1.0 / 9.0 + looks;
+  const double learnt = 2.5e-3 * looks / precision;
+  CHECK(times[7].value - 240.0 == Approx(2.5e-3 - learnt).margin(2e-5));
+  CHECK(times[7].u == Approx(1e-3 * std::sqrt(1.0 + 1.0 / precision)).epsilon(0.005));
+  // Their own releases are the mean of all three by inverse variance.
+  const auto alone = ball::fuse({heard[0].sound, heard[0].radar, *heard[0].known});
+  CHECK(times[0].value == alone.time.value);
+  CHECK(times[0].u == alone.time.u);
+}
+
+TEST_CASE("what known releases share does not average out", "[release]") {
+  // As above with forty marks whose reader may be 2 ms off in all: sound's shared 3 ms is learnt
+  // against hypot(2 ms, 1 / sqrt(40) ms) whatever their number.
+  auto heard =
+      partly_known(50, 0.001, 0.001, std::hypot(0.002, 0.0001), std::vector<double>(40, 0.0));
+  scatter_radar(heard);
+  for (auto& one : heard)
+    if (one.known) one.known->shared_u = 0.002;
+  const double reader = 4.0 + (1.0 + 0.01) / 40.0;
+  const double left = 1.0 / (1.0 / 9.0 + 1.0 / reader);
+  CHECK(ball::fuse_session(heard).back().u == Approx(1e-3 * std::sqrt(1.0 + left)).epsilon(0.005));
+}
+
+TEST_CASE("one wrong known release does not move the other throws", "[release]") {
+  const auto right = ball::fuse_session(partly_known(12, 0.002, 0.002, 0.0005, {0.0, 0.0, 0.0}));
+  // 6 ms beside the others' word is no disagreement with its own throw's sound (3.2 ms), only with
+  // the session; 100 ms is one with its own throw.
+  for (const double wrong : {-0.006, 0.1}) {
+    const auto heard = partly_known(12, 0.002, 0.002, 0.0005, {0.0, 0.0, 0.0, wrong});
+    const auto times = ball::fuse_session(heard);
+    CAPTURE(wrong);
+    // What is left is the throw's own sound and radar at the most.
+    CHECK(std::abs(times.back().value - right.back().value) < 1e-4);
+  }
+}
+
+TEST_CASE("a session's releases hold the truth when some are known", "[release]") {
+  std::mt19937_64 random(21);
+  std::normal_distribution<double> normal;
+  constexpr int sessions = 1000;
+  for (const double own : {0.0, 1.0}) {
+    double squares = 0.0, stated = 0.0, covered = 0.0;
+    for (int i = 0; i < sessions; ++i) {
+      Errors errors;
+      errors.radar_own = own;
+      Drawn drawn = draw(10, errors, random);
+      const double habit = 0.002 * normal(random);
+      for (std::size_t k = 0; k < 3; ++k)
+        drawn.heard[k].known =
+            ball::ReleaseCandidate{drawn.released[k] + habit + 0.0017 * normal(random),
+                                   std::hypot(0.002, 0.0017), "video mark", 0.002};
+      const Measured last = ball::fuse_session(drawn.heard).back();
+      const double error = last.value - drawn.released.back();
+      squares += error * error / sessions;
+      stated += last.u * last.u / sessions;
+      covered += std::abs(error) < 1.96 * last.u ? 1.0 / sessions : 0.0;
+    }
+    CAPTURE(own, std::sqrt(squares), std::sqrt(stated), covered);
+    // 1,000 sessions tell 95 % to 0.7.
+    CHECK(covered > 0.92);
+    CHECK(covered < 0.985);
+    // Without known releases it is 3.0 ms at this number of throws (sound 3.3 ms alone).
+    CHECK(std::sqrt(squares) < 0.0028);
+  }
+}
