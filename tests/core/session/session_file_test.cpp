@@ -148,6 +148,66 @@ TEST_CASE("edits are a list that only grows") {
   CHECK(edits->at(0).why == "slipped");
 }
 
+namespace {
+
+/// Kills a program that holds the session open for writing, so that the file stays marked so.
+void leave_marked(const std::filesystem::path& path) {
+  const pid_t child = fork();
+  if (child == 0) {
+    const hid_t access = H5Pcreate(H5P_FILE_ACCESS);
+    (void)H5Pset_libver_bounds(access, H5F_LIBVER_LATEST, H5F_LIBVER_LATEST);
+    _exit(H5Fopen(path.c_str(), H5F_ACC_RDWR, access) < 0 ? 1 : 0);
+  }
+  int status = 0;
+  waitpid(child, &status, 0);
+  REQUIRE((WIFEXITED(status) && WEXITSTATUS(status) == 0));
+}
+
+/// HDF5 file format specification, superblock version 3: file consistency flags.
+int consistency_flags(const std::filesystem::path& path) {
+  std::ifstream file(path, std::ios::binary);
+  file.seekg(11);
+  return file.get();
+}
+
+/// As a reader that knows nothing of our locks would.
+bool plainly_readable(const std::filesystem::path& path) {
+  (void)H5Eset_auto2(H5E_DEFAULT, nullptr, nullptr);
+  const hid_t file = H5Fopen(path.c_str(), H5F_ACC_RDONLY, H5P_DEFAULT);
+  if (file >= 0) (void)H5Fclose(file);
+  return file >= 0;
+}
+
+}  // namespace
+
+TEST_CASE("a session left marked as open for writing is read, and freed of the mark", "[stale]") {
+  const Folder folder;
+  const auto path = folder / "session.h5";
+  write_example(path);
+  REQUIRE(consistency_flags(path) == 0);
+  leave_marked(path);
+  REQUIRE(consistency_flags(path) != 0);
+  REQUIRE_FALSE(plainly_readable(path));
+  SECTION("without a writer") {
+    {
+      const auto reader = session::Reader::open(path);
+      REQUIRE(reader);
+      CHECK(reader->sample_count(0) == 20);
+      CHECK((*reader->read_raw(0, 0, 20))(19, 5) == 159);  // counting from 100, 60 cells a block
+    }
+    CHECK(consistency_flags(path) == 0);
+    CHECK(plainly_readable(path));
+  }
+  SECTION("while another program holds the session's lock the mark is its own") {
+    const auto lock = session::FileLock::acquire(path);
+    REQUIRE(lock);
+    const auto reader = session::Reader::open(path);
+    REQUIRE_FALSE(reader);
+    CHECK(reader.error().sentence().find("session.h5") != std::string::npos);
+    CHECK(consistency_flags(path) != 0);
+  }
+}
+
 TEST_CASE("two writers of one session cannot meet") {
   Folder folder;
   write_example(folder / "a.h5");
