@@ -5,8 +5,6 @@
 
 #include <QString>
 #include <algorithm>
-#include <charconv>
-#include <chrono>
 #include <cmath>
 #include <limits>
 #include <set>
@@ -37,20 +35,6 @@ std::uintmax_t size_of(const std::filesystem::path& path) {
   std::error_code problem;
   const auto size = std::filesystem::file_size(path, problem);
   return problem ? 0 : size;
-}
-
-std::optional<std::chrono::year_month_day> day_of(std::string_view text) {
-  int year = 0;
-  unsigned month = 0, day = 0;
-  if (text.size() < 10 || text[4] != '-' || text[7] != '-') return std::nullopt;
-  const auto read = [&](std::size_t from, std::size_t to, auto& number) {
-    return std::from_chars(text.data() + from, text.data() + to, number).ptr == text.data() + to;
-  };
-  if (!read(0, 4, year) || !read(5, 7, month) || !read(8, 10, day)) return std::nullopt;
-  const std::chrono::year_month_day date{std::chrono::year(year), std::chrono::month(month),
-                                         std::chrono::day(day)};
-  if (!date.ok()) return std::nullopt;
-  return date;
 }
 
 }  // namespace
@@ -133,18 +117,6 @@ std::vector<MeanEntry> means_of(const std::vector<ThrowEntry>& throws) {
     means.push_back(entry);
   }
   return means;
-}
-
-std::optional<int> age_at(std::string_view born, std::string_view time) {
-  const auto birth = day_of(born);
-  const auto now = day_of(time);
-  if (!birth || !now) return std::nullopt;
-  const int years = static_cast<int>(now->year()) - static_cast<int>(birth->year());
-  const bool before_birthday = now->month() < birth->month() ||
-                               (now->month() == birth->month() && now->day() < birth->day());
-  const int age = years - (before_birthday ? 1 : 0);
-  if (age < 0) return std::nullopt;
-  return age;
 }
 
 }  // namespace moundwork::lab

@@ -4,9 +4,7 @@
 #include <array>
 #include <cstdint>
 #include <filesystem>
-#include <optional>
 #include <string>
-#include <string_view>
 #include <vector>
 
 #include "core/base/measured.h"
@@ -57,8 +55,5 @@ struct MeanEntry {
   double lowest = 0.0, highest = 0.0;
 };
 [[nodiscard]] std::vector<MeanEntry> means_of(const std::vector<ThrowEntry>& throws);
-
-/// Whole years from a birth date to a time, both ISO 8601; nothing where either is no date.
-[[nodiscard]] std::optional<int> age_at(std::string_view born, std::string_view time);
 
 }  // namespace moundwork::lab

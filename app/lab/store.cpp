@@ -5,6 +5,7 @@
 
 #include <cmath>
 
+#include "core/base/date.h"
 #include "core/intake/facts.h"
 
 namespace moundwork::lab {

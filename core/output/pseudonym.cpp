@@ -9,6 +9,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <cctype>
 #include <cerrno>
 #include <charconv>
 #include <chrono>
@@ -17,6 +18,8 @@
 #include <cstring>
 #include <fstream>
 #include <stdexcept>
+
+#include "core/base/date.h"
 
 namespace moundwork::output {
 namespace {
@@ -31,53 +34,96 @@ std::string hex_of(const LabKey& key) {
   return hex;
 }
 
-bool is_word(char c) {
-  const auto byte = static_cast<unsigned char>(c);
-  return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || byte >= 0x80;
+bool continues(char c) { return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U; }
+
+// For bytes that are no UTF-8.
+constexpr char32_t replacement = 0xFFFD;
+
+// The character that begins at `at`.
+char32_t character_at(std::string_view text, std::size_t at) {
+  const auto lead = static_cast<unsigned char>(text[at]);
+  if (lead < 0x80U) return lead;
+  if (lead < 0xC0U || lead > 0xF7U) return replacement;
+  const std::size_t length = lead < 0xE0U ? 2 : lead < 0xF0U ? 3 : 4;
+  char32_t character = lead & (0x7FU >> length);
+  for (std::size_t i = 1; i < length; ++i) {
+    if (at + i >= text.size() || !continues(text[at + i])) return replacement;
+    character = character << 6U | (static_cast<unsigned char>(text[at + i]) & 0x3FU);
+  }
+  return character;
 }
 
-// Small letters of ASCII and of Latin-1 in UTF-8; keeps every byte in its place.
+char32_t character_before(std::string_view text, std::size_t at) {
+  do --at;
+  while (at > 0 && continues(text[at]));
+  return character_at(text, at);
+}
+
+// Blocks of the Unicode Standard, chapter "Code Charts": signs stand in blocks of their own but
+// for those among the first 256 characters.
+bool is_letter(char32_t c) {
+  if (c < 0x80) return std::isalnum(static_cast<int>(c)) != 0;
+  if (c < 0xC0) return c == 0xAA || c == 0xB5 || c == 0xBA;
+  const bool times_or_divided = c == 0xD7 || c == 0xF7;
+  const bool sign = (c >= 0x2000 && c < 0x2C00) || (c >= 0x2E00 && c < 0x2E80) ||
+                    (c >= 0x3000 && c < 0x3040) || (c >= 0xFF00 && c < 0xFF10);
+  return !times_or_divided && !sign && c != replacement;
+}
+
+constexpr char32_t hiragana = 0x3040;
+
+// Whether a word may end between two letters: from Hiragana on, scripts set no blanks between words
+// or tie endings to them.
+bool divides(char32_t before, char32_t after) {
+  return !is_letter(before) || !is_letter(after) || before >= hiragana || after >= hiragana;
+}
+
+bool divides_at(std::string_view text, std::size_t at) {
+  return at == 0 || at >= text.size() ||
+         divides(character_before(text, at), character_at(text, at));
+}
+
+char32_t small_letter(char32_t c) {
+  const auto within = [c](char32_t first, char32_t last) { return c >= first && c <= last; };
+  if (within('A', 'Z')) return c + 0x20;
+  if (within(0xC0, 0xDE) && c != 0xD7) return c + 0x20;
+  // Latin Extended-A: pairs, the capital even or, in two stretches, odd.
+  if (within(0x100, 0x12F) || within(0x132, 0x137) || within(0x14A, 0x177)) return c | 1U;
+  if (within(0x139, 0x148) || within(0x179, 0x17E)) return c + (c & 1U);
+  if (within(0x391, 0x3A9) || within(0x410, 0x42F)) return c + 0x20;  // Greek, Cyrillic
+  if (within(0x400, 0x40F)) return c + 0x50;
+  return c;
+}
+
+// Small letters of the Latin (to Extended-A), Greek and Cyrillic alphabets; keeps every byte in its
+// place, since each pair has one length in UTF-8.
 std::string small_letters(std::string_view text) {
   std::string small(text);
   for (std::size_t i = 0; i < small.size(); ++i) {
-    char& c = small[i];
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    if (i == 0 || small[i - 1] != '\xc3') continue;
-    const auto byte = static_cast<unsigned char>(c);
-    constexpr unsigned char times_sign = 0x97;
-    if (byte >= 0x80 && byte <= 0x9e && byte != times_sign) c = static_cast<char>(byte + 0x20);
+    const char32_t c = small_letter(character_at(text, i));
+    const auto lead = static_cast<unsigned char>(text[i]);
+    if (lead < 0x80U) {
+      small[i] = static_cast<char>(c);
+    } else if (lead >= 0xC0U && lead < 0xE0U && i + 1 < small.size() && continues(text[i + 1])) {
+      small[i] = static_cast<char>(0xC0U | c >> 6U);
+      small[++i] = static_cast<char>(0x80U | (c & 0x3FU));
+    }
   }
   return small;
 }
 
 std::vector<std::string> words_of(std::string_view name) {
   std::vector<std::string> words;
-  std::string word;
-  for (const char c : name) {
-    if (is_word(c)) {
-      word += c;
-    } else if (!word.empty()) {
-      words.push_back(std::exchange(word, {}));
+  bool within = false;
+  for (std::size_t at = 0; at < name.size(); ++at) {
+    if (!continues(name[at])) {
+      const bool letter = is_letter(character_at(name, at));
+      if (letter && !within) words.emplace_back();
+      within = letter;
     }
+    if (within) words.back() += name[at];
   }
-  if (!word.empty()) words.push_back(word);
   return words;
-}
-
-std::optional<std::chrono::year_month_day> date_of(std::string_view text) {
-  if (text.size() < 10 || text[4] != '-' || text[7] != '-') return std::nullopt;
-  int parts[3] = {};
-  constexpr std::pair<std::size_t, std::size_t> places[3] = {{0, 4}, {5, 2}, {8, 2}};
-  for (std::size_t i = 0; i < 3; ++i) {
-    const char* const begin = text.data() + places[i].first;
-    const char* const end = begin + places[i].second;
-    if (std::from_chars(begin, end, parts[i]).ptr != end) return std::nullopt;
-  }
-  const std::chrono::year_month_day date{std::chrono::year{parts[0]},
-                                         std::chrono::month{static_cast<unsigned>(parts[1])},
-                                         std::chrono::day{static_cast<unsigned>(parts[2])}};
-  if (!date.ok()) return std::nullopt;
-  return date;
 }
 
 // As people write one.
@@ -190,16 +236,19 @@ session::Athlete Pseudonyms::replaced(const session::Athlete& athlete) const {
 
 void Pseudonyms::know(const session::Athlete& athlete) {
   const std::string code = athlete_code(athlete);
-  const auto add = [&](std::string_view word, std::size_t least, const std::string& to) {
+  const auto add = [&](std::string_view word, std::ptrdiff_t least, const std::string& to) {
     std::string small = small_letters(word);
-    if (small.size() < least) return;
+    const auto characters =
+        std::count_if(small.begin(), small.end(), [](char c) { return !continues(c); });
+    // A single ideograph may be a whole name.
+    if (characters == 0 || (characters < least && character_at(small, 0) < hiragana)) return;
     if (std::none_of(words_.begin(), words_.end(),
                      [&](const auto& known) { return known.first == small; }))
       words_.emplace_back(std::move(small), to);
   };
   // One letter, or a number on a back, is in too many texts and tells too little.
-  constexpr std::size_t least_name = 2;
-  constexpr std::size_t least_id = 3;
+  constexpr std::ptrdiff_t least_name = 2;
+  constexpr std::ptrdiff_t least_id = 3;
   add(athlete.name, least_name, code);
   for (const std::string& word : words_of(athlete.name)) add(word, least_name, code);
   add(athlete.id, least_id, code);
@@ -213,11 +262,10 @@ std::string Pseudonyms::cleaned(const std::string& text) const {
   const std::string small = small_letters(text);
   std::string clean;
   for (std::size_t at = 0; at < text.size();) {
-    const bool begins = at == 0 || !is_word(text[at - 1]);
+    const bool begins = divides_at(text, at);
     const auto found = std::find_if(words_.begin(), words_.end(), [&](const auto& word) {
-      const std::size_t end = at + word.first.size();
       return begins && small.compare(at, word.first.size(), word.first) == 0 &&
-             (end >= text.size() || !is_word(text[end]));
+             divides_at(text, at + word.first.size());
     });
     if (found == words_.end()) {
       clean += text[at++];
@@ -227,16 +275,6 @@ std::string Pseudonyms::cleaned(const std::string& text) const {
     }
   }
   return clean;
-}
-
-std::optional<int> age_at(std::string_view born, std::string_view day) {
-  const auto from = date_of(born);
-  const auto to = date_of(day);
-  if (!from || !to || *to < *from) return std::nullopt;
-  const int years = static_cast<int>(to->year()) - static_cast<int>(from->year());
-  const bool before_birthday =
-      std::pair(to->month(), to->day()) < std::pair(from->month(), from->day());
-  return before_birthday ? years - 1 : years;
 }
 
 }  // namespace moundwork::output

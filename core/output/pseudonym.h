@@ -3,7 +3,6 @@
 
 #include <array>
 #include <filesystem>
-#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -46,9 +45,10 @@ class Pseudonyms {
   [[nodiscard]] std::string session_code(std::string_view session_id) const;
   /// Id and name are the code, the date of birth is empty.
   [[nodiscard]] session::Athlete replaced(const session::Athlete& athlete) const;
-  /// A free text in which every athlete known so far is a code, as a whole word in capitals or
-  /// small letters (those of the Latin-1 alphabet). A part of a name goes too where it is meant as
-  /// an ordinary word: better one word too many.
+  /// A free text (UTF-8) in which every athlete known so far is a code, as a whole word in capitals
+  /// or small letters of the Latin, Greek and Cyrillic alphabets; in scripts without blanks between
+  /// words, anywhere. A part of a name goes too where it is meant as an ordinary word: better one
+  /// word too many. A letter whose accent is a character of its own is another letter.
   [[nodiscard]] std::string cleaned(const std::string& text) const;
 
  private:
@@ -57,9 +57,5 @@ class Pseudonyms {
   LabKey key_;
   std::vector<std::pair<std::string, std::string>> words_;  // in small letters, longest first
 };
-
-/// Whole years from a date of birth to a day, both ISO 8601 (a time may follow); nothing where one
-/// of them is no date.
-[[nodiscard]] std::optional<int> age_at(std::string_view born, std::string_view day);
 
 }  // namespace moundwork::output

@@ -11,6 +11,7 @@
 #include <type_traits>
 #include <utility>
 
+#include "core/base/date.h"
 #include "core/pitch/catalogue.h"
 #include "core/session/edit_state.h"
 

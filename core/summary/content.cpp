@@ -5,7 +5,7 @@
 
 #include <algorithm>
 
-#include "core/output/pseudonym.h"
+#include "core/base/date.h"
 #include "core/relate/words.h"
 #include "core/summary/against.h"
 #include "core/summary/cautions.h"
@@ -101,7 +101,7 @@ Result<Source> read_source(const std::filesystem::path& path) {
   if (!reader) return tl::unexpected(reader.error());
   Source source;
   source.session = reader->session();
-  source.age = output::age_at(source.session.athlete.born, source.session.started);
+  source.age = age_at(source.session.athlete.born, source.session.started);
   source.counted = counted_throws(analysed->results, analysed->edits);
   auto traces = read_traces(*reader, analysed->results, source.counted.throws);
   if (!traces) return tl::unexpected(traces.error());

@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-#include "core/output/pseudonym.h"
+#include "core/base/date.h"
 #include "core/summary/counted.h"
 
 namespace moundwork::summary {
@@ -28,7 +28,7 @@ Group group_from_sessions(const std::vector<relate::AnalysedSession>& sessions,
     const std::string who = identity_of(session.athlete);
     if (who == identity_of(athlete)) continue;
     if (ages) {
-      const auto age = output::age_at(session.athlete.born, session.started);
+      const auto age = age_at(session.athlete.born, session.started);
       if (!age || *age < ages->from || *age > ages->to) continue;
     }
     auto& kept = latest[who];

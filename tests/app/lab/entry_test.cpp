@@ -10,17 +10,6 @@
 
 using namespace moundwork;
 
-TEST_CASE("lab entry: age in whole years changes on the birthday", "[app][lab]") {
-  CHECK(lab::age_at("2010-06-15", "2026-06-14T23:59:59Z") == 15);
-  CHECK(lab::age_at("2010-06-15", "2026-06-15T00:00:00Z") == 16);
-  CHECK(lab::age_at("2008-02-29", "2026-02-28") == 17);
-  CHECK(lab::age_at("2008-02-29", "2026-03-01") == 18);
-  CHECK_FALSE(lab::age_at("", "2026-06-15"));
-  CHECK_FALSE(lab::age_at("15.06.2010", "2026-06-15"));
-  CHECK_FALSE(lab::age_at("2010-13-15", "2026-06-15"));
-  CHECK_FALSE(lab::age_at("2027-01-01", "2026-06-15"));
-}
-
 TEST_CASE("lab entry: means leave excluded and unknown values out", "[app][lab]") {
   std::vector<lab::ThrowEntry> throws(4);
   const auto speed = static_cast<std::size_t>(pitch::Quantity::ball_speed);

@@ -8,7 +8,6 @@
 
 #include "support/folder.h"
 
-using moundwork::output::age_at;
 using moundwork::output::LabKey;
 using moundwork::output::Pseudonyms;
 using moundwork::session::Athlete;
@@ -55,6 +54,39 @@ TEST_CASE("codes stay with an id, differ between ids and between labs", "[output
         here.athlete_code(athlete("A-01", "M. Quill-Tarn")));
 }
 
+TEST_CASE("a name goes whatever stands beside it", "[output]") {
+  Pseudonyms pseudonyms(counting_key());
+  const Athlete mara = athlete("A-01", "Mara Quill");
+  const Athlete zan = athlete("A-02", "\u017dan Dvo\u0159\u00e1kov");
+  const Athlete taro = athlete("A-03", "\u5c71\u7530\u3000\u592a\u90ce");
+  const Athlete ada = athlete("A-04", "\u0410\u0434\u0430 \u041b\u0438\u0440\u043e\u0432");
+  for (const Athlete& one : {mara, zan, taro, ada}) pseudonyms.know(one);
+  const std::string m = pseudonyms.athlete_code(mara);
+  const std::string z = pseudonyms.athlete_code(zan);
+  const std::string t = pseudonyms.athlete_code(taro);
+  const std::string a = pseudonyms.athlete_code(ada);
+  // Quotes, apostrophes, dashes and blanks as keyboards and word processors set them.
+  CHECK(pseudonyms.cleaned("Mara\u2019s foot") == m + "\u2019s foot");
+  CHECK(pseudonyms.cleaned("\u201cMara\u201d\u2014Quill\u2026") ==
+        "\u201c" + m + "\u201d\u2014" + m + "\u2026");
+  CHECK(pseudonyms.cleaned("\u00abMara\u00bb\u00a0slipped") ==
+        "\u00ab" + m + "\u00bb\u00a0slipped");
+  CHECK(pseudonyms.cleaned("\u202eMara\u202c") == "\u202e" + m + "\u202c");
+  // Capitals of other alphabets than Latin-1's.
+  CHECK(pseudonyms.cleaned("\u017eAN, DVO\u0158\u00c1KOV") == z + ", " + z);
+  CHECK(pseudonyms.cleaned("\u0410\u0414\u0410 slipped") == a + " slipped");
+  // Scripts without blanks between words.
+  CHECK(pseudonyms.cleaned("\u5c71\u7530\u3055\u3093\u306e\u8db3") ==
+        t + "\u3055\u3093\u306e\u8db3");
+  CHECK(pseudonyms.cleaned("Mara\u3055\u3093") == m + "\u3055\u3093");
+  // A letter with its accent apart makes another word of it.
+  CHECK(pseudonyms.cleaned("Mara\u0301") == "Mara\u0301");
+  CHECK(pseudonyms.cleaned("\u017danka") == "\u017danka");
+  // Bytes that are no UTF-8 neither break nor hide a name.
+  CHECK(pseudonyms.cleaned("\xffMara\xc3") == "\xff" + m + "\xc3");
+  CHECK(pseudonyms.cleaned("\xe5\xb1") == "\xe5\xb1");
+}
+
 TEST_CASE("names, ids and dates of birth go from free texts", "[output]") {
   Pseudonyms pseudonyms(counting_key());
   const Athlete mara = athlete("A-01", "Mara Quill", "2004-05-06");
@@ -79,16 +111,6 @@ TEST_CASE("names, ids and dates of birth go from free texts", "[output]") {
   CHECK(replaced.id == m);
   CHECK(replaced.name == m);
   CHECK(replaced.born.empty());
-}
-
-TEST_CASE("age is whole years at the session", "[output]") {
-  CHECK(age_at("2004-05-06", "2026-05-05T23:00:00Z") == 21);
-  CHECK(age_at("2004-05-06", "2026-05-06T01:00:00Z") == 22);
-  CHECK(age_at("2012-02-29", "2026-02-28") == 13);
-  CHECK(age_at("2012-02-29", "2026-03-01") == 14);
-  for (const char* no_date : {"", "2004", "2004-13-01", "2004-02-30", "06.05.2004", "abcd-ef-gh"})
-    CHECK(!age_at(no_date, "2026-05-05"));
-  CHECK(!age_at("2026-05-06", "2026-05-05"));
 }
 
 TEST_CASE("a lab key is made once, for its owner's eyes", "[output]") {
