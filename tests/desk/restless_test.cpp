@@ -216,8 +216,9 @@ TEST_CASE("whatever is pressed, the window stands and the recording stays", "[re
     if (entry.path().extension() == ".h5") CHECK(session::Reader::open(entry.path()));
   // What the window shows of the open session is what stands in its list.
   if (const OpenSession* open = state.session()) {
-    const auto written = session::read_edits(open->path());
-    REQUIRE(written);
-    CHECK(open->edits().size() == written->size());
+    CHECK(QTest::qWaitFor([&] {
+      const auto written = session::read_edits(open->path());
+      return written && open->edits().size() == written->size();
+    }));
   }
 }

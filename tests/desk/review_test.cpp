@@ -132,9 +132,10 @@ TEST_CASE("a throw is reviewed: an event moved, numbers follow, undone, excluded
   CHECK(state_of_shown(state).excluded->why == "slipped");
 
   // What was written is in the file, not in the window alone.
-  const auto edits = session::read_edits(file);
-  REQUIRE(edits);
-  CHECK(edits->size() == state.session()->edits().size());
+  CHECK(QTest::qWaitFor([&] {
+    const auto edits = session::read_edits(file);
+    return edits && edits->size() == state.session()->edits().size();
+  }));
 }
 
 TEST_CASE("an event is dragged with the mouse and let go") {
