@@ -14,6 +14,7 @@
 #include <string>
 #include <thread>
 
+#include "app/cli/percent.h"
 #include "core/base/units.h"
 #include "drivers/check/checks.h"
 #include "drivers/recorder/short_recording.h"
@@ -28,8 +29,41 @@ using drivers::WeightPoint;
 struct Options {
   std::string station, sheet, duration = "10s", plate = "back", mass, point = "centre", frequency;
   std::string microphone_distance;
+  // Limits as typed, in place of the station file's.
+  std::string rate, force_noise, force_zero, weight_force, weight_cop, fork_speed, tap;
   bool json = false, no_sheet = false;
 };
+
+/// The station file's, but for those that were typed.
+Result<drivers::CheckLimits> limits_of(const Options& options, drivers::CheckLimits limits) {
+  const auto take = [](const std::string& text, auto parse, const char* name, double& limit) {
+    if (text.empty()) return Result<void>{};
+    const Result<double> given = parse(text, name);
+    if (!given) return Result<void>(tl::make_unexpected(given.error()));
+    if (!(*given > 0.0))
+      return Result<void>(fail(name, "is not above nought", "give what is still good"));
+    limit = *given;
+    return Result<void>{};
+  };
+  const auto as = [](Dimension dimension) {
+    return [dimension](const std::string& text, const char* name) {
+      return parse_quantity(text, dimension, name);
+    };
+  };
+  const auto share = [](const std::string& text, const char* name) { return percent(text, name); };
+  Result<void> taken = take(options.rate, share, "--rate-limit", limits.rate);
+  const auto next = [&](const std::string& text, auto parse, const char* name, double& limit) {
+    if (taken) taken = take(text, parse, name, limit);
+  };
+  next(options.force_noise, as(Dimension::force), "--noise-limit", limits.force_noise);
+  next(options.force_zero, as(Dimension::force), "--zero-limit", limits.force_zero);
+  next(options.weight_force, share, "--force-limit", limits.weight_force);
+  next(options.weight_cop, as(Dimension::length), "--point-limit", limits.weight_cop);
+  next(options.fork_speed, share, "--speed-limit", limits.fork_speed);
+  next(options.tap, as(Dimension::time), "--tap-limit", limits.tap);
+  if (!taken) return tl::make_unexpected(taken.error());
+  return limits;
+}
 
 const std::map<std::string, WeightPoint>& points() {
   static const std::map<std::string, WeightPoint> names{{"centre", WeightPoint::centre},
@@ -40,12 +74,15 @@ const std::map<std::string, WeightPoint>& points() {
   return names;
 }
 
-using Evaluate = std::function<Result<CheckSheet>(const session::Reader&)>;
+using Evaluate =
+    std::function<Result<CheckSheet>(const session::Reader&, const drivers::CheckLimits&)>;
 
 Result<CheckSheet> run(const Options& options, const std::string& prompt,
                        const Evaluate& evaluate) {
   const auto station = drivers::read_station(options.station);
   if (!station) return tl::make_unexpected(station.error());
+  const auto limits = limits_of(options, station->check_limits);
+  if (!limits) return tl::make_unexpected(limits.error());
   const auto duration = parse_quantity(options.duration, Dimension::time, "--duration");
   if (!duration) return tl::make_unexpected(duration.error());
   auto recording = drivers::ShortRecording::begin(*station);
@@ -54,7 +91,7 @@ Result<CheckSheet> run(const Options& options, const std::string& prompt,
   std::this_thread::sleep_for(std::chrono::duration<double>(*duration));
   const auto reader = (*recording)->end();
   if (!reader) return tl::make_unexpected(reader.error());
-  return evaluate(*reader);
+  return evaluate(*reader, *limits);
 }
 
 /// Beside the station file: checks-2026-04-18.jsonl, the date being that of this place.
@@ -94,6 +131,11 @@ void finish(const Options& options, const Result<CheckSheet>& sheet, int& exit_c
     if (!line.pass()) exit_code = 3;
 }
 
+void add_limit(CLI::App& kind, const char* name, const char* what, std::string& text) {
+  kind.add_option(name, text, std::string(what) + ", in place of the station file's")
+      ->option_text("LIMIT");
+}
+
 CLI::App* add_kind(CLI::App& command, const char* name, const char* what,
                    const std::shared_ptr<Options>& options) {
   CLI::App* kind = command.add_subcommand(name, what);
@@ -117,21 +159,18 @@ void add_check(CLI::App& app, int& exit_code) {
   command->footer("Ends with 0 if all passed, 3 if something failed, 1 if nothing could be said.");
   const auto options = std::make_shared<Options>();
 
-  add_kind(*command, "rates", "Sample rates against this computer's clock, and lost samples",
-           options)
-      ->callback([options, &exit_code] {
-        finish(*options,
-               run(*options, "Recording",
-                   [](const session::Reader& reader) { return drivers::check_rates(reader, {}); }),
-               exit_code);
-      });
-  add_kind(*command, "zero", "Zero and noise of the empty plates", options)
-      ->callback([options, &exit_code] {
-        finish(*options,
-               run(*options, "Keep off both plates",
-                   [](const session::Reader& reader) { return drivers::check_zero(reader, {}); }),
-               exit_code);
-      });
+  CLI::App* rates = add_kind(
+      *command, "rates", "Sample rates against this computer's clock, and lost samples", options);
+  add_limit(*rates, "--rate-limit", "Of the rate's error, such as 0.03%", options->rate);
+  rates->callback([options, &exit_code] {
+    finish(*options, run(*options, "Recording", drivers::check_rates), exit_code);
+  });
+  CLI::App* zero = add_kind(*command, "zero", "Zero and noise of the empty plates", options);
+  add_limit(*zero, "--zero-limit", "Of each force's mean, such as 100N", options->force_zero);
+  add_limit(*zero, "--noise-limit", "Of each force's noise, such as 5N", options->force_noise);
+  zero->callback([options, &exit_code] {
+    finish(*options, run(*options, "Keep off both plates", drivers::check_zero), exit_code);
+  });
 
   CLI::App* weight = add_kind(*command, "weight", "A known weight at one of five points", options);
   weight->add_option("--plate", options->plate, "Which plate")
@@ -144,27 +183,33 @@ void add_check(CLI::App& app, int& exit_code) {
                    "of the way to the edges")
       ->check(CLI::IsMember({"centre", "1", "2", "3", "4"}))
       ->capture_default_str();
+  add_limit(*weight, "--force-limit", "Of the force's error, such as 1%", options->weight_force);
+  add_limit(*weight, "--point-limit", "Of the point's distance, such as 5mm", options->weight_cop);
   weight->callback([options, &exit_code] {
     const auto mass = parse_quantity(options->mass, Dimension::mass, "--mass");
     if (!mass) return finish(*options, tl::make_unexpected(mass.error()), exit_code);
     const auto role =
         options->plate == "back" ? session::PlateRole::back : session::PlateRole::lead;
-    const auto sheet =
-        run(*options, "Keep the plate empty for 2 s, then put the weight on and let it rest",
-            [&](const session::Reader& reader) {
-              return drivers::check_weight(reader, role, *mass, points().at(options->point), {});
-            });
+    const auto sheet = run(
+        *options, "Keep the plate empty for 2 s, then put the weight on and let it rest",
+        [&](const session::Reader& reader, const drivers::CheckLimits& limits) {
+          return drivers::check_weight(reader, role, *mass, points().at(options->point), limits);
+        });
     finish(*options, sheet, exit_code);
   });
 
   CLI::App* fork = add_kind(*command, "fork", "The radar against a tuning fork", options);
   fork->add_option("--frequency", options->frequency, "Of the fork, such as 4676.7Hz")->required();
+  add_limit(*fork, "--speed-limit", "Of the speed's error beside half a step, such as 0.3%",
+            options->fork_speed);
   fork->callback([options, &exit_code] {
     const auto frequency = parse_quantity(options->frequency, Dimension::frequency, "--frequency");
     if (!frequency) return finish(*options, tl::make_unexpected(frequency.error()), exit_code);
     finish(*options,
            run(*options, "Strike the fork before the radar",
-               [&](const auto& reader) { return drivers::check_fork(reader, *frequency, {}); }),
+               [&](const auto& reader, const auto& limits) {
+                 return drivers::check_fork(reader, *frequency, limits);
+               }),
            exit_code);
   });
 
@@ -173,6 +218,7 @@ void add_check(CLI::App& app, int& exit_code) {
   tap->add_option("--microphone-distance", options->microphone_distance,
                   "From the back plate's middle to the microphone, such as 19.2m, when it is not "
                   "held beside the knocks");
+  add_limit(*tap, "--tap-limit", "Of the time between two devices, such as 2ms", options->tap);
   tap->callback([options, &exit_code] {
     double distance = 0.0;
     if (!options->microphone_distance.empty()) {
@@ -184,7 +230,9 @@ void add_check(CLI::App& app, int& exit_code) {
     finish(
         *options,
         run(*options, "Knock five times between the plates, or five times on each, a second apart",
-            [&](const auto& reader) { return drivers::check_taps(reader, distance, {}); }),
+            [&](const auto& reader, const auto& limits) {
+              return drivers::check_taps(reader, distance, limits);
+            }),
         exit_code);
   });
 }

@@ -14,6 +14,7 @@
 #include <nlohmann/json.hpp>
 #include <string>
 
+#include "app/cli/percent.h"
 #include "app/cli/throw_table.h"
 #include "core/base/units.h"
 #include "core/pitch/catalogue.h"
@@ -31,7 +32,7 @@ using nlohmann::ordered_json;
 
 struct Options {
   std::string station, out, id, name, throws = "right", mass, height, born, weigh_in;
-  std::string temperature, pressure, duration, speed_unit = "m/s";
+  std::string temperature, pressure, humidity, surface, duration, speed_unit = "m/s";
   bool go_on = false, json = false;
 };
 
@@ -92,6 +93,12 @@ Result<session::Session> session_of(const Options& options) {
   session.athlete.height = *height;
   session.conditions.temperature = *temperature;
   session.conditions.pressure = *pressure;
+  if (!options.humidity.empty()) {
+    const auto humidity = percent(options.humidity, "--humidity");
+    if (!humidity) return tl::make_unexpected(humidity.error());
+    session.conditions.relative_humidity = {*humidity, 0.05};
+  }
+  session.conditions.surface = options.surface;
   return session;
 }
 
@@ -333,6 +340,13 @@ void add_record(CLI::App& app, int& exit_code) {
       ->option_text("TEMPERATURE");
   command->add_option("--pressure", o.pressure, "Of the air here, such as 1010hPa")
       ->option_text("PRESSURE");
+  command->add_option("--humidity", o.humidity, "Of the air, relative, such as 45%")
+      ->option_text("HUMIDITY");
+  command
+      ->add_option("--surface", o.surface,
+                   "What is pitched from today, such as 'mound, wet', in place of the station "
+                   "file's")
+      ->option_text("TEXT");
   command->add_option("--duration", o.duration, "End by itself after this time, such as 90min")
       ->option_text("TIME");
   command->add_option("--speed-unit", o.speed_unit, "Unit of ball speed on the screen")

@@ -8,20 +8,10 @@
 
 #include "core/base/result.h"
 #include "core/session/reader.h"
+#include "drivers/check/limits.h"
 
 /// The station's checks before athletes come, each on a short recording of the station itself.
 namespace moundwork::drivers {
-
-/// Limits, each about what a good station keeps (common practice); all settable.
-struct CheckLimits {
-  double rate = 300e-6;        ///< relative; crystals keep 100 ppm, cheap ones 200 ppm
-  double force_noise = 5.0;    ///< N, standard deviation of one sample
-  double force_zero = 100.0;   ///< N; more says that something lies on the plate
-  double weight_force = 0.01;  ///< relative to the weight
-  double weight_cop = 0.005;   ///< m
-  double fork_speed = 0.003;   ///< relative, beside half a step of the display
-  double tap = 0.002;          ///< s between two devices, mean over the taps
-};
 
 /// One line of the pass/fail sheet.
 struct CheckLine {

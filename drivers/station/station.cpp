@@ -376,10 +376,31 @@ void read_trigger(const toml::table& table, Faults& faults, Session& session) {
   session.trigger = trigger;
 }
 
+void read_check_limits(const toml::table& table, Faults& faults, CheckLimits& limits) {
+  const Section section(
+      table, "[check_limits]", faults,
+      {"rate", "force_noise", "force_zero", "weight_force", "weight_cop", "fork_speed", "tap"});
+  // A limit of nought would fail every station.
+  const auto share = [&](const char* key, double& limit) {
+    constexpr double least = 1e-6;
+    limit = section.number(key, least, 1.0).value_or(limit);
+  };
+  const auto amount = [&](const char* key, Dimension dimension, double& limit) {
+    limit = section.quantity(key, dimension).value_or(limit);
+  };
+  share("rate", limits.rate);
+  amount("force_noise", Dimension::force, limits.force_noise);
+  amount("force_zero", Dimension::force, limits.force_zero);
+  share("weight_force", limits.weight_force);
+  amount("weight_cop", Dimension::length, limits.weight_cop);
+  share("fork_speed", limits.fork_speed);
+  amount("tap", Dimension::time, limits.tap);
+}
+
 Station read_root(const toml::table& table, const fs::path& folder, Faults& faults) {
-  const Section root(
-      table, "the file", faults,
-      {"name", "surface", "pace", "device", "plate", "radar", "catch_microphone", "trigger"});
+  const Section root(table, "the file", faults,
+                     {"name", "surface", "pace", "device", "plate", "radar", "catch_microphone",
+                      "trigger", "check_limits"});
   Station station;
   station.name = root.needed_text("name");
   station.pace = root.number("pace", 0.01, 100.0).value_or(station.pace);
@@ -392,6 +413,8 @@ Station read_root(const toml::table& table, const fs::path& folder, Faults& faul
   if (const auto* microphone = root.table("catch_microphone"))
     read_microphone(*microphone, faults, station.session);
   if (const auto* trigger = root.table("trigger")) read_trigger(*trigger, faults, station.session);
+  if (const auto* limits = root.table("check_limits"))
+    read_check_limits(*limits, faults, station.check_limits);
   if (station.devices.empty() && !station.radar)
     root.fault("names no device", "write a [[device]] for each plate");
   return station;

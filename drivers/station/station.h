@@ -11,6 +11,7 @@
 
 #include "core/base/result.h"
 #include "core/session/session.h"
+#include "drivers/check/limits.h"
 #include "drivers/codec/delimited_lines.h"
 #include "drivers/codec/radar_line.h"
 #include "drivers/codec/sample_codec.h"
@@ -54,6 +55,7 @@ struct Station {
   double pace = 1.0;
   std::vector<StationDevice> devices;
   std::optional<StationRadar> radar;
+  CheckLimits check_limits;
   /// What a session made here takes over: devices, plates, radar, microphone, trigger, surface.
   session::Session session;
 };

@@ -153,3 +153,37 @@ TEST_CASE("a check on a station that says nothing ends with one sentence", "[che
   CHECK(check(playing, "fork", "1s", {"--frequency", "4000"}).code == 1);
   CHECK(sheet_of(playing).empty());
 }
+
+TEST_CASE("check's limits are the station file's, or those typed", "[check]") {
+  StationScript script;
+  script.length = 30.0;
+  script.load = [](session::PlateRole, double) -> Standing { return {5.0, {0.3, 0.0}}; };
+  const Playing playing(script);
+  std::ofstream(playing.station(), std::ios::app)
+      << "\n[check_limits]\nforce_zero = \"2 N\"\nforce_noise = \"50 N\"\n";
+  const auto limit_of = [](const CommandRun& run, std::size_t line) {
+    CAPTURE(run.err, run.out);
+    return nlohmann::json::parse(run.out)["lines"][line]["limit"].get<double>();
+  };
+  const CommandRun own = check(playing, "zero", "2s", {"--json", "--no-sheet"});
+  CHECK(own.code == 3);  // 5 N lie on each
+  CHECK(limit_of(own, 0) == 2.0);
+  CHECK(limit_of(own, 1) == 50.0);
+  const CommandRun typed =
+      check(playing, "zero", "2s", {"--json", "--no-sheet", "--zero-limit", "200N"});
+  CHECK(typed.code == 0);
+  CHECK(limit_of(typed, 0) == 200.0);
+  CHECK(limit_of(typed, 1) == 50.0);
+
+  const auto refused = [&](const char* kind, const char* option, const char* value) {
+    const CommandRun run = check(playing, kind, "2s", {option, value, "--no-sheet"});
+    CAPTURE(kind, option, value, run.err);
+    CHECK(run.code == 1);
+    CHECK(run.err.find(option) != std::string::npos);
+  };
+  refused("zero", "--zero-limit", "200");
+  refused("zero", "--noise-limit", "0N");
+  refused("rates", "--rate-limit", "0.0003");
+  refused("rates", "--rate-limit", "nan%");
+  refused("tap", "--tap-limit", "2mm");
+}

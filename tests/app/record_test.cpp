@@ -70,15 +70,41 @@ TEST_CASE("record takes a played session, shows its throw and keeps its numbers"
     mass = reader->session().athlete.mass.value;
   }
   const Playing playing(folder / "made.h5", std::max(0.0, contact - 9.0));
-  const CommandRun run = run_command({"record", "--station", playing.station(), "--out",
-                                      playing.path("taken.h5"), "--athlete", "a1", "--mass",
-                                      std::to_string(mass) + "kg", "--json", "--duration", "12s"});
+  const CommandRun run = run_command({"record",
+                                      "--station",
+                                      playing.station(),
+                                      "--out",
+                                      playing.path("taken.h5"),
+                                      "--athlete",
+                                      "a1",
+                                      "--mass",
+                                      std::to_string(mass) + "kg",
+                                      "--json",
+                                      "--duration",
+                                      "12s",
+                                      "--temperature",
+                                      "22C",
+                                      "--pressure",
+                                      "1010hPa",
+                                      "--humidity",
+                                      "45%",
+                                      "--surface",
+                                      "mound, wet"});
   CAPTURE(run.err, run.out);
   REQUIRE(run.code == 0);
   CHECK(run.err.empty());
   const auto lines = lines_of(run.out);
   const auto thrown = event_of(lines, "throw");
   CHECK(thrown["delay_s"] < 1.0);  // shown within a second
+  {
+    const auto reader = session::Reader::open(playing.path("taken.h5"));
+    REQUIRE(reader);
+    const session::Conditions& conditions = reader->session().conditions;
+    CHECK(conditions.temperature.value == 22.0);
+    CHECK(conditions.pressure.value == 101000.0);
+    CHECK(conditions.relative_humidity.value == Approx(0.45));
+    CHECK(conditions.surface == "mound, wet");
+  }
   const auto taken = analysis_of(playing.path("taken.h5"));
   REQUIRE(taken.throws.size() == 1);
   for (const auto quantity :

@@ -86,6 +86,28 @@ TEST_CASE("a bridge turns counts into newtons as the worked example does", "[sta
   CHECK(station->session.devices[0].channels[0].scale == Approx(0.0897576).margin(5e-8));
 }
 
+TEST_CASE("a station's own limits stand in for the usual ones", "[station]") {
+  const std::string text = documented_example();
+  const auto usual = parse_station(text, "north.toml");
+  REQUIRE(usual);
+  CHECK(usual->check_limits.weight_cop == 0.005);  // as docs/station-file.md says
+  const auto own = parse_station(
+      text + "\n[check_limits]\nrate = 0.0001\nweight_cop = \"3 mm\"\ntap = \"1 ms\"\n",
+      "north.toml");
+  REQUIRE(own);
+  CHECK(own->check_limits.rate == 0.0001);
+  CHECK(own->check_limits.weight_cop == Approx(0.003));
+  CHECK(own->check_limits.tap == Approx(0.001));
+  CHECK(own->check_limits.force_zero == 100.0);
+  for (const char* wrong :
+       {"rate = 0", "rate = 30", "tap = \"1 mm\"", "tap = \"0 ms\"", "taps = 1"}) {
+    CAPTURE(wrong);
+    const auto refused = parse_station(text + "\n[check_limits]\n" + wrong + "\n", "north.toml");
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().sentence().find("check_limits") != std::string::npos);
+  }
+}
+
 TEST_CASE("paths are taken from the station file's folder", "[station]") {
   const auto station = parse_station(support::virtual_station_text(1000.0), "/lab/north/s.toml");
   REQUIRE(station);
