@@ -95,3 +95,30 @@ TEST_CASE("the line cut off by opening the port is not believed, unless silence 
   half.idle();
   CHECK(receive(half, "1.3\r\n") == std::vector<std::pair<std::string, bool>>{{"91.3", false}});
 }
+
+TEST_CASE("a radar that ends its lines by CR alone, CR LF or both in turn is read", "[codec]") {
+  RadarLineCodec codec(pattern_of({"{speed}", "mph", {}, {}, false}));
+  codec.idle();
+  CHECK(receive(codec, "91.3\r88.0\r\n\r\n90.1\n\r77.2\r") ==
+        std::vector<std::pair<std::string, bool>>{
+            {"91.3", true}, {"88.0", true}, {"90.1", true}, {"77.2", true}});
+  // The end of a line may come in the next read.
+  CHECK(receive(codec, "79.5\r") == std::vector<std::pair<std::string, bool>>{{"79.5", true}});
+  CHECK(receive(codec, "\n80.5\r\n") == std::vector<std::pair<std::string, bool>>{{"80.5", true}});
+}
+
+TEST_CASE("noise on the line and another baud rate give no reading, and the next line is read",
+          "[codec]") {
+  RadarLineCodec codec(pattern_of({"{speed}", "mph", {}, {}, false}));
+  codec.idle();
+  // "91.3\r" sent at 9600 baud and taken at 19200: each bit of its 8-N-1 frames is there twice, so
+  // the receiver starts anew in their midst. None of the bytes is a digit.
+  const std::string twice = "\x86\x98\xe0\x18\x86\x1e\x98\x1e";
+  for (const auto& [text, read] : receive(codec, twice + "\n")) CHECK_FALSE(read);
+  // A burst in the midst of a line takes that line, not the next.
+  CHECK(receive(codec, std::string("91\xff\x00.3\r\n", 8)) ==
+        std::vector<std::pair<std::string, bool>>{{std::string("91\xff\x00.3", 6), false}});
+  CHECK(receive(codec, "88.0\r\n") == std::vector<std::pair<std::string, bool>>{{"88.0", true}});
+  CHECK(codec.counts().readings == 1);
+  CHECK(codec.counts().other_lines >= 2);
+}

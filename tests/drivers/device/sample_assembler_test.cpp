@@ -166,3 +166,42 @@ TEST_CASE("without a counter rows count themselves and an unplugging is told by 
   CHECK(ticks(2) - ticks(1) == 12000);
   CHECK(ticks(3) - ticks(2) == 2010000);
 }
+
+TEST_CASE("a device that restarts without leaving its port is a reset, told once", "[device]") {
+  Bench bench;
+  for (int i = 0; i < 50; ++i)
+    bench.frame(70000000 + static_cast<std::uint64_t>(i) * 10000, 10.0 + 0.01 * i);
+  // Two seconds of booting.
+  for (int i = 0; i < 50; ++i) bench.frame(static_cast<std::uint64_t>(i) * 10000, 12.49 + 0.01 * i);
+  bench.end_of_read();
+  CHECK(bench.assembler.gaps().resets == 1);
+  CHECK(bench.assembler.gaps().gaps == 1);
+  CHECK(bench.assembler.gaps().missing_rows == 2000);
+}
+
+TEST_CASE("a computer that slept, its clock standing still, finds the loss by the counter",
+          "[device]") {
+  Bench bench;
+  for (int i = 0; i < 50; ++i) bench.frame(static_cast<std::uint64_t>(i) * 10000, 0.01 * i);
+  // Ten seconds on the device's side, none on ours.
+  for (int i = 0; i < 50; ++i)
+    bench.frame(10500000 + static_cast<std::uint64_t>(i) * 10000, 0.5 + 0.01 * i);
+  bench.end_of_read();
+  CHECK(bench.assembler.gaps().resets == 0);
+  CHECK(bench.assembler.gaps().missing_rows == 10000);
+}
+
+TEST_CASE("a device that sends twice the stated rate is not recorded as if it were sound",
+          "[device]") {
+  Bench bench;
+  std::int64_t rows = 0;
+  for (int i = 0; i < 100; ++i) {
+    bench.frame(static_cast<std::uint64_t>(i) * 5000, 0.005 * i);
+    rows += 10;
+  }
+  bench.end_of_read();
+  std::int64_t kept = 0;
+  for (const auto& block : bench.blocks) kept += block.rows;
+  CHECK(kept == rows);                         // every row that came
+  CHECK(bench.assembler.gaps().resets >= 90);  // and hardly a frame without complaint
+}
