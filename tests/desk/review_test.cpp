@@ -6,12 +6,16 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "app/desk/jobs/analysis_job.h"
 #include "app/desk/review/event_words.h"
 #include "app/desk/review/label_rows.h"
 #include "app/desk/review/review_page.h"
 #include "app/desk/review/throw_traces.h"
+#include "app/desk/review/throws_at_hand.h"
 #include "app/desk/review/trace_plot.h"
+#include "core/model/day.h"
 #include "core/pitch/analysis.h"
+#include "core/pitch/frame_marks.h"
 #include "core/session/edit_state.h"
 #include "support/folder.h"
 
@@ -171,4 +175,48 @@ TEST_CASE("an event is dragged with the mouse and let go") {
   const double moved_by = dropped.front().at(1).toDouble() - from;
   CHECK(moved_by ==
         Approx(time->pixelToCoord(start.x() - 12) - time->pixelToCoord(start.x())).margin(1e-4));
+}
+
+TEST_CASE("a release marked in a video reaches the other throws too") {
+  const support::Folder folder;
+  const LabFolder lab{folder.path()};
+  const auto file = folder / "heard.h5";
+  model::SessionSettings settings;
+  settings.athlete = 2;
+  settings.performance.pitches = 2;
+  settings.station.trigger = false;
+  settings.station.radar = settings.station.microphone = true;
+  const auto made = model::simulate_session(file, settings);
+  if (!made) FAIL(made.error().sentence());
+  DeskState state{Preferences{}};
+  Jobs jobs;
+  QObject owner;
+  const auto measure = [&] {
+    bool measured = false;
+    analyse_session(jobs, &owner, lab, file, [&](const Result<void>& done) { measured = !!done; });
+    REQUIRE(wait_for([&] { return measured; }));
+  };
+  measure();
+  ThrowsAtHand throws(state, jobs);
+  REQUIRE(state.open_session(file));
+  REQUIRE(state.session()->results().throws.size() == 2);
+  REQUIRE(wait_for([&] { return throws.want(1) != nullptr && throws.want(2) != nullptr; }));
+  const auto first = throws.want(1);
+  const Measured before = throws.want(2)->release().time;
+
+  // The video sees the first throw's release 8 ms later than sound and radar say.
+  constexpr double rate = 240.0;
+  const double seen = first->release().time.value + 0.008 - first->contact();
+  REQUIRE(state.add_edit(pitch::to_edit(
+      {pitch::BodyMark::release, 100.0 + seen * rate, 100.0, rate}, first->contact())));
+  REQUIRE(wait_for([&] { return session::read_edits(file)->size() == 1; }));
+  measure();
+  REQUIRE(state.reload_session());
+  CHECK(throws.want(2) != nullptr);  // what is at hand stays until the new one is
+  REQUIRE(wait_for([&] { return throws.want(2)->release().time.value != before.value; }));
+  CHECK(throws.want(2)->release().time.value > before.value);
+  const auto reader = session::Reader::open(file);
+  const auto fresh = pitch::SessionThrows::find(*reader, {});
+  REQUIRE(fresh);
+  CHECK(throws.want(2)->release().time.value == fresh->take(1)->release().time.value);
 }

@@ -14,18 +14,19 @@ namespace {
 using drivers::CheckLine;
 using drivers::CheckSheet;
 
-Result<CheckSheet> evaluate(const session::Reader& reader, const StationCheck& check) {
+Result<CheckSheet> evaluate(const session::Reader& reader, const StationCheck& check,
+                            const drivers::CheckLimits& limits) {
   switch (check.kind) {
     case CheckKind::rates:
-      return drivers::check_rates(reader, {});
+      return drivers::check_rates(reader, limits);
     case CheckKind::zero:
-      return drivers::check_zero(reader, {});
+      return drivers::check_zero(reader, limits);
     case CheckKind::weight:
-      return drivers::check_weight(reader, check.plate, check.mass, check.point, {});
+      return drivers::check_weight(reader, check.plate, check.mass, check.point, limits);
     case CheckKind::fork:
-      return drivers::check_fork(reader, check.frequency, {});
+      return drivers::check_fork(reader, check.frequency, limits);
     case CheckKind::tap:
-      return drivers::check_taps(reader, check.microphone_distance, {});
+      return drivers::check_taps(reader, check.microphone_distance, limits);
   }
   return CheckSheet{};
 }
@@ -113,7 +114,7 @@ Result<CheckSheet> run_check(const drivers::Station& station, const StationCheck
   }
   const auto reader = (*recording)->end();
   if (!reader) return tl::make_unexpected(reader.error());
-  return evaluate(*reader, check);
+  return evaluate(*reader, check, station.check_limits);
 }
 
 QString found_words(const CheckLine& line) {

@@ -7,6 +7,8 @@
 #include <optional>
 #include <utility>
 
+#include "core/pitch/frame_marks.h"
+#include "core/session/edit_state.h"
 #include "core/session/sample_clock.h"
 
 namespace moundwork::desk {
@@ -35,6 +37,16 @@ Result<SessionPicture::Plate> draw(const std::filesystem::path& path, std::size_
   return SessionPicture::Plate{plate.role, std::move(*envelope)};
 }
 
+std::vector<std::string> release_marks(const std::vector<session::Edit>& edits) {
+  std::vector<std::string> marks;
+  const std::vector<bool> stands = session::standing(edits);
+  for (std::size_t row = 0; row < edits.size(); ++row)
+    if (const auto mark = pitch::frame_mark_of(edits[row]);
+        stands[row] && mark && mark->mark == pitch::BodyMark::release)
+      marks.push_back(edits[row].when + edits[row].text);
+  return marks;
+}
+
 }  // namespace
 
 struct ThrowsAtHand::Source {
@@ -45,6 +57,7 @@ struct ThrowsAtHand::Source {
 
 ThrowsAtHand::ThrowsAtHand(DeskState& state, Jobs& jobs) : state_(state), jobs_(jobs) {
   connect(&state_, &DeskState::session_changed, this, &ThrowsAtHand::start);
+  connect(&state_, &DeskState::results_changed, this, &ThrowsAtHand::follow_marks);
 }
 
 void ThrowsAtHand::start() {
@@ -59,7 +72,17 @@ void ThrowsAtHand::start() {
     Q_EMIT picture_ready();
     return;
   }
+  marks_ = release_marks(state_.session()->edits());
   draw_plate(0);
+}
+
+void ThrowsAtHand::follow_marks() {
+  // Before the first are found there is nothing to find again.
+  if (state_.session() == nullptr || source_ == nullptr) return;
+  auto marks = release_marks(state_.session()->edits());
+  if (marks == marks_) return;
+  marks_ = std::move(marks);
+  find_throws();
 }
 
 void ThrowsAtHand::draw_plate(std::size_t index) {
@@ -107,6 +130,7 @@ void ThrowsAtHand::find_throws() {
           return;
         }
         source_ = std::move(*source);
+        for (const auto& [number, thrown] : kept_) wanted_.insert(number);
         read_wanted();
       });
 }

@@ -47,6 +47,9 @@ class ThrowsAtHand : public QObject {
   /// from the disk.
   void draw_plate(std::size_t index);
   void find_throws();
+  /// A release that is marked (or no longer) shows what is wrong with the instruments in every
+  /// other throw too, so all are read again; those at hand stay until then.
+  void follow_marks();
   void read_wanted();
 
   DeskState& state_;
@@ -56,6 +59,7 @@ class ThrowsAtHand : public QObject {
   std::shared_ptr<Source> source_;
   std::set<int> wanted_;
   bool reading_ = false;
+  std::vector<std::string> marks_;  // standing when the throws were found
   std::map<int, std::shared_ptr<const pitch::ThrowAtHand>> kept_;
   std::list<int> used_;  // most recently used first
 };
