@@ -137,14 +137,16 @@ void add_tags(const std::vector<Place>& places, std::vector<Column>& columns) {
   std::map<std::string, std::string> names;  // of columns, with the tag as first written
   for (const Place& place : places)
     for (const auto& [tag, text] : place.edits.tags) names.emplace(tag_column_name(tag), tag);
-  for (const auto& [name, tag] : names)
-    columns.push_back(column({name, "", "what the throw was tagged with as '" + tag + "'"}, places,
-                             [&](const Place& p) {
+  for (const auto& named : names) {
+    const std::string& name = named.first;
+    columns.push_back(column({name, "", "what the throw was tagged with as '" + named.second + "'"},
+                             places, [&](const Place& p) {
                                std::string text;
                                for (const auto& one : p.edits.tags)
                                  if (tag_column_name(one.first) == name) text = one.second;
                                return text;
                              }));
+  }
 }
 
 Table sessions_table(const std::vector<Place>& places) {
