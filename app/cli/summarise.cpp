@@ -70,17 +70,24 @@ nlohmann::ordered_json json_of(const std::vector<fs::path>& files) {
 }
 
 void print_json(const summary::MadePages& made, bool pseudonymous) {
+  const auto in_json = [&](const Error& error) {
+    return pseudonymous ? Error{"a session", error.what, error.advice}.sentence()
+                        : error.sentence();
+  };
   nlohmann::ordered_json json;
   json["pages"] = nlohmann::ordered_json::array();
   for (const auto& page : made.pages)
-    json["pages"].push_back({{"session", page.session.string()},
+    // A file's name may hold a person's.
+    json["pages"].push_back({{"session", pseudonymous ? page.id : page.session.string()},
                              {"athlete", page.shown_as},
                              {"throws", page.counted},
                              {"excluded", page.found - page.counted},
                              {"files", json_of(page.files)}});
   json["cover"] = json_of(made.cover);
   json["failed"] = nlohmann::ordered_json::array();
-  for (const Error& error : made.failed) json["failed"].push_back(error.sentence());
+  for (const Error& error : made.failed) json["failed"].push_back(in_json(error));
+  json["remarks"] = nlohmann::ordered_json::array();
+  for (const Error& error : made.remarks) json["remarks"].push_back(in_json(error));
   json["pseudonymous"] = pseudonymous;
   std::cout << json.dump(1, ' ', false, nlohmann::json::error_handler_t::replace) << '\n';
 }
@@ -118,8 +125,9 @@ Result<int> run(const Options& options) {
         *job, [&](double share, const std::string& what) { line.show(share, what); });
   }();
   if (!made) return tl::make_unexpected(made.error());
-  for (const Error& error : made->failed)
-    std::cerr << "moundwork summarise: " << error.sentence() << '\n';
+  for (const auto* errors : {&made->failed, &made->remarks})
+    for (const Error& error : *errors)
+      std::cerr << "moundwork summarise: " << error.sentence() << '\n';
   if (*index)
     if (auto done = summary::list_in(**index, *made); !done)
       return tl::make_unexpected(done.error());

@@ -187,6 +187,13 @@ Result<summary::Group> group_beside(const Index& index, const std::string& athle
     }
   }
   beside.athletes = static_cast<int>(others.size());
+  if (!filter.age_from && !filter.age_to) return beside;
+  auto unknown = run(index.connection,
+                     uR"(SELECT count(DISTINCT athlete) FROM means WHERE athlete <> ?
+                           AND athlete NOT IN (SELECT athlete FROM means WHERE age IS NOT NULL))"_s,
+                     {QString::fromStdString(athlete)});
+  if (!unknown) return tl::make_unexpected(unknown.error());
+  if (unknown->next()) beside.without_age = unknown->value(0).toInt();
   return beside;
 }
 

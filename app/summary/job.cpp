@@ -8,6 +8,7 @@
 #include <system_error>
 
 #include "core/output/staged_files.h"
+#include "core/output/tidy.h"
 #include "core/summary/content.h"
 #include "core/summary/html.h"
 #include "core/summary/pseudonymous.h"
@@ -27,12 +28,26 @@ struct ReadSession {
   std::optional<Group> group;
 };
 
-Result<std::vector<relate::AnalysedSession>> read_others(const std::vector<fs::path>& paths) {
+// A lab's folder may hold a session that was not analysed yet: it keeps nobody's page from being
+// made. Where none can be read, a name was mistyped.
+Result<std::vector<relate::AnalysedSession>> read_others(const std::vector<fs::path>& paths,
+                                                         std::vector<Error>& remarks) {
   std::vector<relate::AnalysedSession> sessions;
+  std::vector<Error> left_out;
   for (const fs::path& path : paths) {
     auto session = relate::read_analysed_session(path);
-    if (!session) return tl::make_unexpected(session.error());
-    sessions.push_back(std::move(*session));
+    if (session)
+      sessions.push_back(std::move(*session));
+    else
+      left_out.push_back(session.error());
+  }
+  if (sessions.empty() && !left_out.empty()) return tl::make_unexpected(left_out.front());
+  for (Error& error : left_out) {
+    error.what += ", so nobody is compared with it";
+    // The same folder may be given as earlier sessions and as the others.
+    if (std::none_of(remarks.begin(), remarks.end(),
+                     [&](const Error& known) { return known.sentence() == error.sentence(); }))
+      remarks.push_back(std::move(error));
   }
   return sessions;
 }
@@ -83,6 +98,7 @@ class Maker {
   output::StagedFiles files_;
   std::vector<ReadSession> sessions_;
   std::vector<relate::AnalysedSession> others_;  // this job's own and the earlier ones
+  std::vector<relate::AnalysedSession> others_of_group_;
   MadePages made_;
 };
 
@@ -103,7 +119,7 @@ Result<void> Maker::read() {
   if (sessions_.empty())
     return fail("summarise", "none of the sessions could be summarised",
                 "the first says: " + made_.failed.front().sentence());
-  auto previous = read_others(job_.previous);
+  auto previous = read_others(job_.previous, made_.remarks);
   if (!previous) return tl::make_unexpected(previous.error());
   others_ = std::move(*previous);
   for (const ReadSession& session : sessions_) others_.push_back(session.source.analysed);
@@ -116,18 +132,25 @@ std::string like_age(std::optional<Ages> ages) {
 }
 
 Result<void> Maker::set_groups() {
-  auto files = read_others(job_.group);
+  auto files = read_others(job_.group, made_.remarks);
   if (!files) return tl::make_unexpected(files.error());
-  const bool by_files = !files->empty();
+  others_of_group_ = std::move(*files);
   std::vector<relate::AnalysedSession> day;
   for (const ReadSession& session : sessions_) day.push_back(session.source.analysed);
   for (ReadSession& session : sessions_) {
     const session::Athlete& athlete = session.source.session.athlete;
     std::optional<Ages> ages;
     if (job_.age_range) {
-      if (!session.source.age)
-        return fail(session.path.string(), "has no date of birth, which --age-range goes by",
-                    "leave the option out");
+      if (!session.source.age) {
+        session.group = Group{};
+        session.group->why_none =
+            "No place among others of like age, since no date of birth was noted.";
+        made_.remarks.push_back({session.path.string(),
+                                 "has no date of birth, so its athlete is not set beside others of "
+                                 "like age",
+                                 {}});
+        continue;
+      }
       ages = Ages{*session.source.age - *job_.age_range, *session.source.age + *job_.age_range};
     }
     if (job_.group_of) {
@@ -135,9 +158,9 @@ Result<void> Maker::set_groups() {
       if (!group) return tl::make_unexpected(group.error());
       group->says = "in the lab's index, " + like_age(ages);
       session.group = std::move(*group);
-    } else if (by_files) {
-      session.group =
-          group_from_sessions(*files, athlete, "of the group given, " + like_age(ages), ages);
+    } else if (!others_of_group_.empty()) {
+      session.group = group_from_sessions(others_of_group_, athlete,
+                                          "of the group given, " + like_age(ages), ages);
     } else if (day.size() > 1) {
       session.group =
           group_from_sessions(day, athlete, "summarised together, " + like_age(ages), ages);
@@ -149,7 +172,9 @@ Result<void> Maker::set_groups() {
 void Maker::hide_names() {
   if (!job_.key) return;
   output::Pseudonyms codes(*job_.key);
-  for (const auto& other : others_) codes.know(other.athlete);
+  // Reasons and notes may name anyone: also those of the group, and whoever made edits.
+  for (const auto* sessions : {&others_, &others_of_group_})
+    for (const auto& other : *sessions) output::know_people(other, codes);
   for (auto& other : others_) pseudonymise(other, codes);
   for (ReadSession& session : sessions_) pseudonymise(session.source, codes);
 }
@@ -193,8 +218,8 @@ Result<void> Maker::write_all() {
     const Planned planned = plan(job_, session);
     auto files = write(summary, planned.folder, planned.stem + ".summary");
     if (!files) return tl::make_unexpected(files.error());
-    made_.pages.push_back({session.path, session.athlete, summary.who, summary.throws_counted,
-                           summary.throws_found, std::move(*files)});
+    made_.pages.push_back({session.path, session.source.analysed.id, session.athlete, summary.who,
+                           summary.throws_counted, summary.throws_found, std::move(*files)});
   }
   if (job_.sessions.size() < 2) return {};
   std::vector<std::string> failed;

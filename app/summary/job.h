@@ -38,6 +38,7 @@ struct Job {
 
 struct MadePage {
   std::filesystem::path session;
+  std::string id;        ///< the session's, as the page has it
   std::string athlete;   ///< as the session has it, to list the pages under
   std::string shown_as;  ///< as the page has it
   int counted = 0, found = 0;
@@ -48,6 +49,7 @@ struct MadePages {
   std::vector<MadePage> pages;
   std::vector<std::filesystem::path> cover;  ///< with more than one session
   std::vector<Error> failed;                 ///< sessions of a day that could not be summarised
+  std::vector<Error> remarks;                ///< what was left out of pages that were made
 };
 
 /// Files of sessions: each folder among `places` stands for its session files (*.h5), in order of
@@ -60,7 +62,8 @@ using JobProgress = std::function<void(double, const std::string&)>;
 
 /// Makes the pages of all sessions, and the lab's cover sheet over several. All files appear
 /// together or none does. One bad session among several is told and on the cover sheet; a single
-/// one fails. Needs an application object (application.h).
+/// one fails. Earlier sessions and others that cannot be read are left out with a remark, unless
+/// none can. Needs an application object (application.h).
 [[nodiscard]] Result<MadePages> make_pages(const Job& job, const JobProgress& progress = {});
 
 }  // namespace moundwork::summary

@@ -2,6 +2,7 @@
 #include "core/summary/group.h"
 
 #include <algorithm>
+#include <set>
 
 #include "core/base/date.h"
 #include "core/summary/counted.h"
@@ -24,11 +25,14 @@ Group group_from_sessions(const std::vector<relate::AnalysedSession>& sessions,
                           const session::Athlete& athlete, std::string says,
                           std::optional<Ages> ages) {
   std::map<std::string, const relate::AnalysedSession*> latest;
+  std::set<std::string> everyone, ages_known;
   for (const auto& session : sessions) {
     const std::string who = identity_of(session.athlete);
     if (who == identity_of(athlete)) continue;
+    everyone.insert(who);
     if (ages) {
       const auto age = age_at(session.athlete.born, session.started);
+      if (age) ages_known.insert(who);
       if (!age || *age < ages->from || *age > ages->to) continue;
     }
     auto& kept = latest[who];
@@ -37,6 +41,7 @@ Group group_from_sessions(const std::vector<relate::AnalysedSession>& sessions,
   Group group;
   group.says = std::move(says);
   group.athletes = static_cast<int>(latest.size());
+  if (ages) group.without_age = static_cast<int>(everyone.size() - ages_known.size());
   for (const auto& [who, session] : latest) {
     std::map<std::string, std::vector<double>> values;
     for (const auto& one : counted_throws(session->results, session->edits).throws)

@@ -17,6 +17,8 @@ struct Group {
   /// By quantity key: each other athlete's mean over the counted throws of the latest session,
   /// in SI. An athlete without the quantity is missing there.
   std::map<std::string, std::vector<double>> means;
+  int without_age = 0;   ///< left out, since ages were asked for and theirs is not known
+  std::string why_none;  ///< a sentence, where this athlete cannot be set beside others
 };
 
 /// With fewer others a place says more about who came than about the athlete, and a dot would show

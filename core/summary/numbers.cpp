@@ -158,12 +158,22 @@ void add_place(const Spec& spec, const Context& context, Number& number) {
 }
 
 std::string group_note(const Context& context) {
+  if (context.group && !context.group->why_none.empty()) return context.group->why_none;
+  const int without_age = context.group ? context.group->without_age : 0;
+  const std::string left_out =
+      without_age == 0 ? std::string()
+                       : fmt::format(" {} left out, since {} age is not known.",
+                                     relate::count_of(without_age, "other is", "others are"),
+                                     without_age == 1 ? "the" : "their");
   if (!context.group || context.group->athletes == 0)
-    return "No other athletes were given to stand beside.";
+    return (without_age == 0 ? "No other athletes were given to stand beside."
+                             : "No other athletes of like age were given to stand beside.") +
+           left_out;
   const std::string others = relate::count_of(context.group->athletes, "other", "others");
   if (context.group->athletes < least_others)
-    return fmt::format("Only {} {}: too few to stand beside.", others, context.group->says);
-  return fmt::format("Beside {} {}: a place, not a mark.", others, context.group->says);
+    return fmt::format("Only {} {}: too few to stand beside.{}", others, context.group->says,
+                       left_out);
+  return fmt::format("Beside {} {}: a place, not a mark.{}", others, context.group->says, left_out);
 }
 
 std::string limit_words(const relate::ChangeReport& report, const std::string& athlete) {

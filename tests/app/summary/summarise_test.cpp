@@ -43,10 +43,11 @@ std::vector<std::string> names_in(const fs::path& folder) {
 }
 
 // A recording of one throw, with its release and ball speed; analysed or not.
-fs::path import_made(const Folder& folder, const std::string& name, bool analysed) {
+fs::path import_made(const Folder& folder, const std::string& name, bool analysed,
+                     const std::string& athlete = "A-17", bool with_birth = true) {
   made::write(folder / "made.c3d");
   const auto path = folder / (name + ".h5");
-  const auto imported = run_command({"import",
+  std::vector<std::string> arguments{"import",
                                      "--c3d",
                                      folder / "made.c3d",
                                      "--back-plate",
@@ -70,11 +71,11 @@ fs::path import_made(const Folder& folder, const std::string& name, bool analyse
                                      "--name",
                                      "Ottilie Quernmoor",
                                      "--athlete",
-                                     "A-17",
-                                     "--born",
-                                     "2012-03-01",
+                                     athlete,
                                      "--out",
-                                     path});
+                                     path};
+  if (with_birth) arguments.insert(arguments.end(), {"--born", "2012-03-01"});
+  const auto imported = run_command(arguments);
   CAPTURE(imported.err);
   REQUIRE(imported.code == 0);
   if (analysed) REQUIRE(run_command({"analyse", path}).code == 0);
@@ -251,4 +252,38 @@ TEST_CASE("summarise: pages are listed in the lab's index, which gives the other
   REQUIRE(listed);
   REQUIRE(listed->size() == 2);
   CHECK(listed->front().kind == "summary");
+}
+
+TEST_CASE("summarise: without a date of birth an athlete has no place among like ages", "[app]") {
+  const Folder folder;
+  const auto young = import_made(folder, "young", true, "A-17");
+  const auto unknown = import_made(folder, "unknown", true, "A-18", false);
+  const CommandRun run = run_command({"summarise", young, unknown, "--age-range", "2", "--html",
+                                      "--out", folder / "pages", "--json"});
+  CAPTURE(run.err);
+  CHECK(run.code == 0);
+  CHECK(one_sentence(run.err));
+  CHECK(holds(run.err, "unknown.h5: has no date of birth"));
+  CHECK(json::parse(run.out)["remarks"].size() == 1);
+  const std::string without = text_of(folder / "pages" / "unknown.summary.html");
+  CHECK(holds(without, "No place among others of like age, since no date of birth was noted."));
+  const std::string with = text_of(folder / "pages" / "young.summary.html");
+  CHECK(holds(with, "1 other is left out, since the age is not known."));
+}
+
+TEST_CASE("summarise: a session of the group that was not analysed keeps no page back", "[app]") {
+  const Folder folder;
+  const auto one = import_made(folder, "one", true);
+  const auto raw = import_made(folder, "raw", false, "A-18");
+  const CommandRun run =
+      run_command({"summarise", one, "--previous", raw, one, "--group", raw, one, "--html"});
+  CAPTURE(run.err);
+  CHECK(run.code == 0);
+  CHECK(one_sentence(run.err));  // told once, though given twice
+  CHECK(holds(run.err, "raw.h5: has not been analysed"));
+  CHECK(fs::exists(folder / "one.summary.html"));
+  // Where nothing given can be read, it was not meant so.
+  const CommandRun none = run_command({"summarise", one, "--group", raw, "--html", "--force"});
+  CHECK(none.code == 1);
+  CHECK(one_sentence(none.err));
 }

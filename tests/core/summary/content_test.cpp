@@ -207,6 +207,8 @@ TEST_CASE("Others can be those of like age, by their latest session", "[summary]
       group_from_sessions(sessions, made_source(1).analysed.athlete, "", Ages{12, 16});
   CHECK(like.athletes == 1);
   CHECK(like.means.at("ball_speed") == std::vector<double>{25.0});
+  CHECK(all.without_age == 0);
+  CHECK(like.without_age == 1);
 }
 
 TEST_CASE("The strongest quantity is set against ball speed in relate's words", "[summary]") {
