@@ -59,7 +59,7 @@ Result<int> drop_gone(const Index& index, const std::vector<path>& folders) {
             {station, file});
     if (!done) return tl::make_unexpected(done.error());
   }
-  const auto dropped = drop_unplaced(index.connection);
+  auto dropped = drop_unplaced(index.connection);
   if (!dropped) return dropped;
   if (auto done = transaction->commit(); !done) return tl::make_unexpected(done.error());
   return dropped;

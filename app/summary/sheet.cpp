@@ -93,6 +93,7 @@ double Sheet::list_height(const std::vector<QString>& items, double width, doubl
 
 double Sheet::list(const Box& box, const std::vector<std::string>& items, const TextStyle& style) {
   std::vector<QString> shown;
+  shown.reserve(items.size());
   for (const auto& item : items) shown.push_back(QString::fromStdString(item));
   double size = style.size;
   while (size > style.least && list_height(shown, box.width, size, style.bold) > box.height)
@@ -116,6 +117,7 @@ double Sheet::list(const Box& box, const std::vector<std::string>& items, const 
 double Sheet::height_of_list(const std::vector<std::string>& items, double width,
                              const TextStyle& style) const {
   std::vector<QString> texts;
+  texts.reserve(items.size());
   for (const auto& item : items) texts.push_back(QString::fromStdString(item));
   return list_height(texts, width, style.size, style.bold);
 }

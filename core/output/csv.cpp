@@ -40,7 +40,7 @@ std::string harmless(std::string_view text) {
 }
 
 std::string text_cell(std::string_view text) {
-  const std::string safe = harmless(text);
+  std::string safe = harmless(text);
   if (safe.find_first_of(",\"\r\n") == std::string::npos) return safe;
   std::string quoted = "\"";
   for (const char c : safe) {

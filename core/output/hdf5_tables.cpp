@@ -29,6 +29,7 @@ H5::DataSet write_cells(H5::Group& group, const std::string& name,
   type.setCset(H5T_CSET_UTF8);
   H5::DataSet dataset = make_dataset(group, name, type, cells.size());
   std::vector<const char*> texts;
+  texts.reserve(cells.size());
   for (const std::string& cell : cells) texts.push_back(cell.c_str());
   if (!texts.empty()) dataset.write(texts.data(), type);
   return dataset;
@@ -51,6 +52,7 @@ H5::DataSet write_cells(H5::Group& group, const std::string& name,
 H5::DataSet write_cells(H5::Group& group, const std::string& name,
                         const std::vector<YesNo>& cells) {
   std::vector<std::int8_t> answers;
+  answers.reserve(cells.size());
   for (const YesNo cell : cells) answers.push_back(cell.value ? 1 : 0);
   H5::DataSet dataset = make_dataset(group, name, H5::PredType::STD_I8LE, cells.size());
   if (!answers.empty()) dataset.write(answers.data(), H5::PredType::NATIVE_INT8);

@@ -116,6 +116,7 @@ Result<void> write_tables(const Wanted& wanted, const std::vector<Source>& sourc
                           Outbox& outbox) {
   const std::vector<std::string> athletes = everyone(sources);
   std::vector<OutgoingSession> sessions;
+  sessions.reserve(sources.size());
   for (const Source& source : sources) sessions.push_back(source.session);
   const std::vector<Table> tables = tidy_tables(sessions);
   if (wanted.csv)

@@ -66,6 +66,7 @@ SpeedAgainst against_from(const relate::Relation& relation, const relate::Report
 
 void add_against(const Source& source, const Context& context, Summary& summary) {
   std::vector<std::string> keys;
+  keys.reserve(looked_at.size());
   for (const Quantity quantity : looked_at) keys.emplace_back(pitch::entry(quantity).key);
   auto pitches = relate::pitches_from_sessions({source.analysed}, keys);
   if (!pitches) {

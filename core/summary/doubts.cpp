@@ -40,6 +40,7 @@ std::vector<std::string> doubts_of(const CountedThrows& counted, const session::
     }
   const auto all = static_cast<int>(counted.throws.size());
   std::vector<std::pair<std::size_t, std::string>> ranked;
+  ranked.reserve(kinds.size());
   for (const auto& [text, kind] : kinds)
     ranked.emplace_back(kind.rank, with_throws(text, kind.throws, all));
   std::stable_sort(ranked.begin(), ranked.end(),

@@ -92,7 +92,7 @@ std::string date_only(std::string_view iso) {
 }
 
 std::string date_and_time(std::string_view iso) {
-  const std::string date = date_only(iso);
+  std::string date = date_only(iso);
   const int hour = two_digits(iso, 11);
   const int minute = two_digits(iso, 14);
   if (date == iso || hour < 0 || minute < 0) return date;

@@ -234,6 +234,14 @@ TEST_CASE("lab store: a group counts each athlete once, by the latest session th
     CHECK(beside->athletes == 2);
     CHECK(beside->means.at("ball_speed") == std::vector{29.0, 31.0});
     CHECK_FALSE(beside->means.contains("stride_length"));
+    CHECK(beside->without_age == 0);
+    REQUIRE(run(index.connection, u"UPDATE means SET age = NULL WHERE athlete = 'C'"_s));
+    filter = {};
+    filter.age_from = 10;
+    const auto like_age = lab::group_beside(index, "A", filter, "of like age");
+    REQUIRE(like_age);
+    CHECK(like_age->athletes == 1);
+    CHECK(like_age->without_age == 1);
   });
 }
 
