@@ -12,26 +12,15 @@ Result<ThrowWindows> ThrowWindows::make(const session::Reader& reader,
                                         const pitch::Settings& settings) {
   ThrowWindows windows(reader, settings);
   for (const auto role : {session::PlateRole::back, session::PlateRole::lead}) {
-    const auto& plates = reader.session().plates;
-    const auto plate = std::find_if(plates.begin(), plates.end(),
-                                    [role](const auto& one) { return one.role == role; });
-    if (plate == plates.end())
-      return fail(reader.path().string(),
-                  role == session::PlateRole::back ? "has no back plate" : "has no lead plate",
-                  "import it again and say which plate is which");
-    const auto blocks = reader.blocks(plate->device);
-    if (!blocks) return tl::make_unexpected(blocks.error());
-    auto clock = session::SampleClock::make(
-        reader.session().devices[static_cast<std::size_t>(plate->device)], *blocks,
-        reader.sample_count(plate->device));
-    if (!clock) return fail(reader.path().string(), clock.error().sentence());
-    windows.plates_.push_back({&*plate, std::move(*clock), {}});
+    auto plate = pitch::plate_of(reader, role);
+    if (!plate) return tl::make_unexpected(plate.error());
+    windows.plates_.push_back(std::move(*plate));
   }
-  const OnePlate& back = windows.plates_[0];
-  const OnePlate& lead = windows.plates_[1];
+  const pitch::SessionPlate& back = windows.plates_[0];
+  const pitch::SessionPlate& lead = windows.plates_[1];
   const SessionTime begin = std::min(back.clock.begin(), lead.clock.begin());
   const SessionTime end = std::max(back.clock.end(), lead.clock.end());
-  for (OnePlate& one : windows.plates_) {
+  for (pitch::SessionPlate& one : windows.plates_) {
     const auto trace = pitch::trace_load(reader, *one.plate, one.clock, begin, end, {});
     if (!trace) return tl::make_unexpected(trace.error());
     one.unloaded = pitch::unloaded_stretches(*trace, settings);
@@ -39,19 +28,10 @@ Result<ThrowWindows> ThrowWindows::make(const session::Reader& reader,
   return windows;
 }
 
-Result<pitch::PlateWindow> ThrowWindows::cut(const OnePlate& one, double contact) const {
-  // As the analysis does, so that its zero is the analysis's.
-  constexpr double back_foot_loaded = 0.5;  // s before contact
-  return pitch::cut_window(
-      *reader_, *one.plate, one.clock,
-      {contact - settings_.window_before, contact + settings_.window_after},
-      pitch::nearest_stretch(one.unloaded, contact - back_foot_loaded, contact), settings_);
-}
-
 Result<PlatesOfThrow> ThrowWindows::around(double contact) const {
-  auto back = cut(plates_[0], contact);
+  auto back = pitch::window_around(*reader_, plates_[0], contact, settings_);
   if (!back) return tl::make_unexpected(back.error());
-  auto lead = cut(plates_[1], contact);
+  auto lead = pitch::window_around(*reader_, plates_[1], contact, settings_);
   if (!lead) return tl::make_unexpected(lead.error());
   return PlatesOfThrow{std::move(*back), std::move(*lead)};
 }

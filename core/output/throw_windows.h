@@ -4,12 +4,10 @@
 #include <vector>
 
 #include "core/base/result.h"
+#include "core/pitch/session_plate.h"
 #include "core/pitch/settings.h"
-#include "core/pitch/window.h"
-#include "core/pitch/zero.h"
 #include "core/session/reader.h"
 #include "core/session/results.h"
-#include "core/session/sample_clock.h"
 
 namespace moundwork::output {
 
@@ -28,18 +26,12 @@ class ThrowWindows {
   [[nodiscard]] Result<PlatesOfThrow> around(double contact) const;
 
  private:
-  struct OnePlate {
-    const session::Plate* plate = nullptr;
-    session::SampleClock clock;
-    std::vector<pitch::UnloadedStretch> unloaded;
-  };
   ThrowWindows(const session::Reader& reader, const pitch::Settings& settings)
       : reader_(&reader), settings_(settings) {}
-  [[nodiscard]] Result<pitch::PlateWindow> cut(const OnePlate& one, double contact) const;
 
   const session::Reader* reader_;
   pitch::Settings settings_;
-  std::vector<OnePlate> plates_;  // back, lead
+  std::vector<pitch::SessionPlate> plates_;  // back, lead
 };
 
 /// The settings that the results were computed with.

@@ -12,45 +12,20 @@
 #include "core/base/units.h"
 #include "core/pitch/ball_of_throw.h"
 #include "core/pitch/load_trace.h"
+#include "core/pitch/session_plate.h"
 #include "core/pitch/throw_finder.h"
-#include "core/pitch/window.h"
-#include "core/pitch/zero.h"
-#include "core/session/sample_clock.h"
 
 namespace moundwork::pitch {
 namespace {
 
-struct PlateOverview {
-  const session::Plate* plate = nullptr;
-  session::SampleClock clock;
+struct PlateOverview : SessionPlate {
   LoadTrace trace;  // tared after finding the zeros
-  std::vector<UnloadedStretch> unloaded;
 };
 
-Result<const session::Plate*> plate_of(const session::Reader& reader, session::PlateRole role) {
-  for (const session::Plate& plate : reader.session().plates)
-    if (plate.role == role) return &plate;
-  return fail(reader.path().string(),
-              role == session::PlateRole::back ? "has no back plate" : "has no lead plate",
-              "import it again and say which plate is which");
-}
-
-Result<session::SampleClock> clock_of(const session::Reader& reader, const session::Plate& plate) {
-  const auto blocks = reader.blocks(plate.device);
-  if (!blocks) return tl::make_unexpected(blocks.error());
-  auto clock =
-      session::SampleClock::make(reader.session().devices[static_cast<std::size_t>(plate.device)],
-                                 *blocks, reader.sample_count(plate.device));
-  if (!clock) return fail(reader.path().string(), clock.error().sentence());
-  return clock;
-}
-
 Result<PlateOverview> overview_of(const session::Reader& reader, session::PlateRole role) {
-  const auto plate = plate_of(reader, role);
+  auto plate = plate_of(reader, role);
   if (!plate) return tl::make_unexpected(plate.error());
-  auto clock = clock_of(reader, **plate);
-  if (!clock) return tl::make_unexpected(clock.error());
-  return PlateOverview{*plate, std::move(*clock), {}, {}};
+  return PlateOverview{std::move(*plate), {}};
 }
 
 // Accuracies of a recording that states none are common data-sheet figures.
@@ -117,9 +92,7 @@ Result<void> SessionThrows::Impl::trace_both(const Progress& progress) {
 
 Result<PlateOfThrow> SessionThrows::Impl::plate_at(const PlateOverview& overview,
                                                    double contact) const {
-  const Span span{contact - settings.window_before, contact + settings.window_after};
-  auto window = cut_window(reader, *overview.plate, overview.clock, span,
-                           nearest_stretch(overview.unloaded, contact - 0.5, contact), settings);
+  auto window = window_around(reader, overview, contact, settings);
   if (!window) return tl::make_unexpected(window.error());
   window->accuracy = accuracy_or_assumed(window->accuracy, settings);
   const double first_zero =
