@@ -2,11 +2,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 
 #include "core/relate/words.h"
 #include "core/summary/axes.h"
 #include "core/summary/figures.h"
+#include "core/summary/sole.h"
 #include "core/summary/words.h"
 
 namespace moundwork::summary {
@@ -14,24 +14,20 @@ namespace {
 
 constexpr double text_size = 2.5;
 
-// A sole's half widths, as shares of its length, on the inner and the outer side: a picture to read
-// the path by, not a measurement.
-struct SolePoint {
-  double along, inner, outer;
-};
-constexpr std::array<SolePoint, 13> sole{{{0.00, 0.000, 0.000},
-                                          {0.02, 0.060, 0.060},
-                                          {0.07, 0.100, 0.100},
-                                          {0.15, 0.118, 0.122},
-                                          {0.27, 0.112, 0.130},
-                                          {0.42, 0.092, 0.140},
-                                          {0.56, 0.108, 0.156},
-                                          {0.68, 0.152, 0.170},
-                                          {0.78, 0.172, 0.168},
-                                          {0.87, 0.162, 0.140},
-                                          {0.94, 0.122, 0.092},
-                                          {0.98, 0.072, 0.050},
-                                          {1.00, 0.000, 0.000}}};
+// The sole in the foot's own coordinates.
+std::vector<FootPoint> sole_of(const FootPath& foot) {
+  std::vector<FootPoint> points;
+  for (const SolePoint& point : sole_outline(foot.source))
+    points.push_back({100.0 * point.along, point.inner * foot.length});
+  return points;
+}
+
+// Below the sole, where the scale of percent stands.
+double scale_forward(const FootPath& foot) {
+  double least = 0.0;
+  for (const FootPoint& point : sole_of(foot)) least = std::min(least, point.forward);
+  return least - 0.03 * foot.length;
+}
 
 // From the foot's own coordinates to the drawing.
 class FootMap {
@@ -39,13 +35,14 @@ class FootMap {
   FootMap(const FootPath& foot, double left, double top, double width, double height)
       : toe_right_(foot.toe_right), length_(foot.length) {
     Range along{-8.0, 108.0};
-    Range forward{-0.20 * foot.length, 0.20 * foot.length};
+    Range forward{scale_forward(foot), 0.20 * foot.length};
     const auto take_in = [&](const std::vector<FootPoint>& points) {
       for (const FootPoint& point : points) {
         along.take_in(point.along);
         forward.take_in(point.forward);
       }
     };
+    take_in(sole_of(foot));
     take_in(foot.load);
     take_in(foot.drive);
     take_in(foot.each_peak);
@@ -68,37 +65,10 @@ class FootMap {
   FootPoint middle_;
 };
 
-// A smooth line through points (Catmull and Rom's cubic, uniform).
-std::vector<Point> smooth(const std::vector<Point>& points) {
-  constexpr int parts = 6;
-  const auto n = static_cast<std::ptrdiff_t>(points.size());
-  const auto at = [&](std::ptrdiff_t i) {
-    return points[static_cast<std::size_t>(std::clamp<std::ptrdiff_t>(i, 0, n - 1))];
-  };
-  const auto blend = [](double a, double b, double c, double d, double t) {
-    return b +
-           0.5 * t * (c - a + t * (2.0 * a - 5.0 * b + 4.0 * c - d + t * (3.0 * (b - c) + d - a)));
-  };
-  std::vector<Point> line;
-  for (std::ptrdiff_t i = 0; i + 1 < n; ++i)
-    for (int part = 0; part < parts; ++part) {
-      const double t = static_cast<double>(part) / parts;
-      line.push_back({blend(at(i - 1).x, at(i).x, at(i + 1).x, at(i + 2).x, t),
-                      blend(at(i - 1).y, at(i).y, at(i + 1).y, at(i + 2).y, t)});
-    }
-  if (n > 0) line.push_back(points.back());
-  return line;
-}
-
 void draw_sole(const FootPath& foot, const FootMap& map, Drawing& drawing) {
   // The back foot's inner side faces home, for either hand.
-  std::vector<Point> corners;
-  for (const SolePoint& point : sole)
-    corners.push_back(map.at({100.0 * point.along, point.inner * foot.length}));
-  for (auto point = sole.rbegin() + 1; point != sole.rend(); ++point)
-    corners.push_back(map.at({100.0 * point->along, -point->outer * foot.length}));
   Stroke outline;
-  outline.points = smooth(corners);
+  for (const FootPoint& point : sole_of(foot)) outline.points.push_back(map.at(point));
   outline.ink = Ink::rule;
   outline.width = 0.3;
   outline.fill = Ink::wash;
@@ -110,7 +80,7 @@ void draw_scale(const FootPath& foot, const FootMap& map, Drawing& drawing) {
   drawing.shapes.push_back(
       Stroke{{map.at({0.0, 0.0}), map.at({100.0, 0.0})}, Ink::rule, 0.2, Dash::dotted});
   for (const double percent : {0.0, 25.0, 50.0, 75.0, 100.0}) {
-    const Point at = map.at({percent, -0.20 * foot.length});
+    const Point at = map.at({percent, scale_forward(foot)});
     drawing.shapes.push_back(Stroke{{{at.x, at.y + 0.4}, {at.x, at.y + 1.4}}, Ink::rule, 0.25});
     std::string text = plain_text(percent, 0);
     if (percent == 0.0) text = "heel 0";
@@ -209,7 +179,8 @@ std::string foot_caption(const FootPath& foot) {
           ? std::string("The way of the centre of pressure in the one throw.")
           : fmt::format("Mean way of the centre of pressure over {} throws.", foot.throws);
   if (foot.load.empty()) text += " No throw has a load phase.";
-  if (foot.estimated) text += " Heel and toe are estimated from the foot's length.";
+  if (foot.source == session::FootLineSource::foot_length)
+    text += " Heel and toe are estimated from the foot's length.";
   return text + " The outline is only to read it by.";
 }
 

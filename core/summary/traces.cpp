@@ -206,7 +206,7 @@ Traces Collector::traces() const {
   }
   path.length = line_.norm();
   path.toe_right = line_.y() < 0.0;
-  path.estimated = session_.foot_line->source == session::FootLineSource::foot_length;
+  path.source = session_.foot_line->source;
   traces.foot = std::move(path);
   return traces;
 }

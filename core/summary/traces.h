@@ -49,7 +49,7 @@ struct FootPath {
   std::vector<FootPoint> each_peak;  ///< of each throw
   double length = 0.0;               ///< m, heel to toe
   bool toe_right = true;             ///< seen from above with home plate at the top
-  bool estimated = false;            ///< the line is set from the foot's length
+  session::FootLineSource source = session::FootLineSource::foot_length;  ///< of the line
 };
 
 struct Traces {

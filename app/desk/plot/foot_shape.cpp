@@ -1,66 +1,20 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/plot/foot_shape.h"
 
-#include <array>
-#include <cmath>
+#include "core/summary/sole.h"
 
 namespace moundwork::desk {
-namespace {
-
-/// Half widths of a sole as shares of its length, on the side that faces home and on the other
-/// (drawn by eye).
-struct Breadth {
-  double along, home, rubber;
-};
-constexpr std::array<Breadth, 11> breadths{{{0.00, 0.015, 0.015},
-                                            {0.03, 0.075, 0.075},
-                                            {0.10, 0.112, 0.115},
-                                            {0.20, 0.118, 0.127},
-                                            {0.35, 0.100, 0.135},
-                                            {0.50, 0.098, 0.148},
-                                            {0.65, 0.142, 0.167},
-                                            {0.77, 0.172, 0.166},
-                                            {0.88, 0.160, 0.132},
-                                            {0.96, 0.105, 0.070},
-                                            {1.00, 0.030, 0.015}}};
-
-/// Shares of the sole's length at which the line's ends lie. Where the weight rests on heel and
-/// toes is inside the sole (from memory: heel bone's middle near 0.14, between the balls and the
-/// toes' tips near 0.84); measured ends are the sole's own.
-struct Ends {
-  double heel, toe;
-};
-Ends ends_of(session::FootLineSource source) {
-  return source == session::FootLineSource::stances ? Ends{0.14, 0.84} : Ends{0.0, 1.0};
-}
-
-/// Cuts every corner at a quarter of its sides (Chaikin 1974): a smooth outline from a few points.
-QPolygonF rounded(const QPolygonF& closed) {
-  QPolygonF round;
-  for (qsizetype i = 0; i + 1 < closed.size(); ++i) {
-    round << 0.75 * closed[i] + 0.25 * closed[i + 1];
-    round << 0.25 * closed[i] + 0.75 * closed[i + 1];
-  }
-  round << round.front();
-  return round;
-}
-
-}  // namespace
 
 QPolygonF sole_outline(const session::FootLine& line) {
   const QPointF heel(line.heel.x(), line.heel.y()), toe(line.toe.x(), line.toe.y());
-  const Ends ends = ends_of(line.source);
-  const QPointF whole = (toe - heel) / (ends.toe - ends.heel);
-  const QPointF back = heel - ends.heel * whole;
+  const QPointF along = toe - heel;
   // The inner side faces home, whichever the hand.
-  QPointF home(-whole.y(), whole.x());
+  QPointF home(-along.y(), along.x());
   if (home.x() < 0.0) home = -home;
   QPolygonF outline;
-  for (const Breadth& b : breadths) outline << back + b.along * whole + b.home * home;
-  for (auto b = breadths.rbegin(); b != breadths.rend(); ++b)
-    outline << back + b->along * whole - b->rubber * home;
-  outline << outline.front();
-  return rounded(rounded(outline));
+  for (const summary::SolePoint& point : summary::sole_outline(line.source))
+    outline << heel + point.along * along + point.inner * home;
+  return outline;
 }
 
 double along_foot(const session::FootLine& line, const QPointF& point) {
