@@ -1,6 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/output/hdf5_tables.h"
 
+#include <cerrno>
+#include <cstring>
+#include <fstream>
+
 #include "core/session/hdf5.h"
 #include "core/session/hdf5_lock.h"
 
@@ -59,34 +63,54 @@ H5::DataSet write_cells(H5::Group& group, const std::string& name,
   return dataset;
 }
 
+// The whole file in memory. The library, writing itself, keeps what a full disk did not take until
+// the process ends, tells nobody, and then crashes over it.
+std::vector<char> image_of(std::span<const Table> tables, const std::filesystem::path& name) {
+  const auto held = session::hdf5::hold_library();
+  H5::Exception::dontPrint();
+  H5::FileAccPropList in_memory;
+  constexpr std::size_t growth = std::size_t{1} << 20U;  // bytes
+  in_memory.setCore(growth, false);
+  H5::H5File file(name.string(), H5F_ACC_TRUNC, H5::FileCreatPropList::DEFAULT, in_memory);
+  H5::Group root = file.openGroup("/");
+  hdf5::write(root, "format", std::string("moundwork-tables"));
+  hdf5::write(root, "schema", std::int64_t{1});
+  hdf5::write(root, "software", std::string("Moundwork " MOUNDWORK_VERSION));
+  for (const Table& table : tables) {
+    H5::Group group = file.createGroup(table.name);
+    std::vector<std::string> names;
+    for (const Column& column : table.columns) {
+      H5::DataSet dataset = std::visit(
+          [&](const auto& cells) { return write_cells(group, column.name, cells); }, column.cells);
+      hdf5::write(dataset, "unit", column.unit);
+      hdf5::write(dataset, "definition", column.definition);
+      names.push_back(column.name);
+    }
+    hdf5::write(group, "columns", names);
+  }
+  file.flush(H5F_SCOPE_GLOBAL);
+  const ssize_t size = H5Fget_file_image(file.getId(), nullptr, 0);
+  std::vector<char> image(size > 0 ? static_cast<std::size_t>(size) : 0);
+  if (size <= 0 || H5Fget_file_image(file.getId(), image.data(), image.size()) != size)
+    throw H5::FileIException("H5Fget_file_image", "gives no image");
+  return image;
+}
+
 }  // namespace
 
 Result<void> write_hdf5(std::span<const Table> tables, const std::filesystem::path& path) {
-  const auto held = session::hdf5::hold_library();
-  H5::Exception::dontPrint();
+  std::vector<char> image;
   try {
-    H5::H5File file(path.string(), H5F_ACC_TRUNC);
-    H5::Group root = file.openGroup("/");
-    hdf5::write(root, "format", std::string("moundwork-tables"));
-    hdf5::write(root, "schema", std::int64_t{1});
-    hdf5::write(root, "software", std::string("Moundwork " MOUNDWORK_VERSION));
-    for (const Table& table : tables) {
-      H5::Group group = file.createGroup(table.name);
-      std::vector<std::string> names;
-      for (const Column& column : table.columns) {
-        H5::DataSet dataset =
-            std::visit([&](const auto& cells) { return write_cells(group, column.name, cells); },
-                       column.cells);
-        hdf5::write(dataset, "unit", column.unit);
-        hdf5::write(dataset, "definition", column.definition);
-        names.push_back(column.name);
-      }
-      hdf5::write(group, "columns", names);
-    }
-    file.close();
+    image = image_of(tables, path);
   } catch (const H5::Exception& exception) {
     return hdf5::failure(path.string(), "cannot be written", exception);
   }
+  std::ofstream file(path, std::ios::binary);
+  file.write(image.data(), static_cast<std::streamsize>(image.size()));
+  file.close();
+  if (!file)
+    return fail(path.string(), std::string("cannot be written: ") + std::strerror(errno),
+                "check that the folder may be written to and the disk has room");
   return {};
 }
 
