@@ -10,6 +10,7 @@
 #include <string>
 
 #include "app/lab/forget.h"
+#include "core/base/one_line.h"
 #include "core/relate/words.h"
 
 namespace moundwork::cli {
@@ -54,8 +55,8 @@ std::string size_in_words(std::uintmax_t bytes) {
 
 std::string in_words(const lab::ForgetPlan& plan) {
   const auto& athlete = plan.athlete;
-  std::string text = athlete.id;
-  if (!athlete.name.empty() && athlete.name != athlete.id) text += ", " + athlete.name;
+  std::string text = one_line(athlete.id);
+  if (!athlete.name.empty() && athlete.name != athlete.id) text += ", " + one_line(athlete.name);
   if (!athlete.born.empty()) text += ", born " + athlete.born;
   text += "\n\nFiles:\n";
   for (const lab::Doomed& doomed : plan.listed) {
@@ -81,10 +82,10 @@ std::string in_words(const lab::ForgetPlan& plan) {
 }
 
 bool confirmed(const std::string& id) {
-  std::cout << fmt::format("Type {} to delete all of this for good: ", id) << std::flush;
+  std::cout << fmt::format("Type {} to delete all of this for good: ", one_line(id)) << std::flush;
   std::string answer;
   std::getline(std::cin, answer);
-  return answer == id;
+  return answer == one_line(id);
 }
 
 ordered_json json_of(const lab::ForgetPlan& plan) {
@@ -134,6 +135,9 @@ int forget(const Options& options) {
     return nothing_deleted;
   }
 
+  // Files whose rows cannot be taken out would stay listed though they are gone.
+  if (const auto writable = lab::check_writable(*index); !writable)
+    return complain(writable.error());
   const auto done = lab::carry_out(*index, *plan);
   if (!done) {
     complain(done.error());

@@ -18,6 +18,7 @@
 #include "app/lab/queries.h"
 #include "app/lab/rebuild.h"
 #include "app/lab/store.h"
+#include "core/base/one_line.h"
 #include "core/base/units.h"
 #include "core/relate/words.h"
 #include "core/stats/descriptive.h"
@@ -165,7 +166,8 @@ int add(const Options& options) {
     std::cout << file << ": " << word_for(done->stored);
     if (done->stored != lab::Stored::forgotten) {
       std::cout << ", " << count_of(static_cast<int>(entry->throws.size()), "throw", "throws")
-                << " of " << (entry->identity().empty() ? "nobody named" : entry->identity());
+                << " of "
+                << (entry->identity().empty() ? "nobody named" : one_line(entry->identity()));
       if (entry->made.empty()) std::cout << ", not analysed yet";
     }
     for (const std::string& copy : done->copies) std::cout << "\n  also at " << copy;
@@ -240,8 +242,9 @@ int list(const Options& options) {
       if (session.athlete == athlete) std::cout << line_of(session, index->station);
   };
   for (const auto& athlete : *athletes) {
-    std::cout << athlete.id;
-    if (!athlete.name.empty() && athlete.name != athlete.id) std::cout << ", " << athlete.name;
+    std::cout << one_line(athlete.id);
+    if (!athlete.name.empty() && athlete.name != athlete.id)
+      std::cout << ", " << one_line(athlete.name);
     if (!athlete.forgotten.empty())
       std::cout << ": deletion began on " << day_of(athlete.forgotten) << ", left are";
     std::cout << '\n';
@@ -336,9 +339,10 @@ int history(const Options& options) {
   if (options.json)
     print(document);
   else if (text.empty())
-    std::cout << athlete->id << ": none of these was measured.\n";
+    std::cout << one_line(athlete->id) << ": none of these was measured.\n";
   else
-    std::cout << athlete->id << (athlete->name.empty() ? "" : ", " + athlete->name) << '\n' << text;
+    std::cout << one_line(athlete->id + (athlete->name.empty() ? "" : ", " + athlete->name)) << '\n'
+              << text;
   return 0;
 }
 
@@ -383,7 +387,8 @@ Result<ordered_json> group_part(const lab::Index& index, const Options& options,
   ordered_json json{
       {"quantity", one.key}, {"unit", pitch::entry(one.quantity).unit}, {"athletes", size}};
   text += fmt::format("{}, {}: {}{}{}\n", one.key, one.unit, count_of(size, "athlete", "athletes"),
-                      filter_in_words(options), athlete.empty() ? "" : ", without " + athlete);
+                      filter_in_words(options),
+                      athlete.empty() ? "" : ", without " + one_line(athlete));
   const Eigen::VectorXd ascending =
       Eigen::Map<const Eigen::VectorXd>(others.data(), static_cast<Eigen::Index>(others.size()));
   json["percentiles"] = nullptr;
@@ -411,7 +416,7 @@ Result<ordered_json> group_part(const lab::Index& index, const Options& options,
   if (athlete.empty()) return json;
   json["place"] = nullptr;
   if (own == nullptr) {
-    text += fmt::format("  {} has no session that fits\n", athlete);
+    text += fmt::format("  {} has no session that fits\n", one_line(athlete));
   } else if (size >= summary::least_others) {
     const auto place = summary::place_of(own->mean.value, others);
     json["place"] = {
@@ -423,8 +428,8 @@ Result<ordered_json> group_part(const lab::Index& index, const Options& options,
         {"equal", place.equal},
         {"percentile", size >= summary::least_for_percentile ? ordered_json(place.percentile())
                                                              : ordered_json()}};
-    text += fmt::format("  {}: {} on {}, {} of {} lie below", athlete, shown(own->mean.value),
-                        day_of(own->started), place.below, size);
+    text += fmt::format("  {}: {} on {}, {} of {} lie below", one_line(athlete),
+                        shown(own->mean.value), day_of(own->started), place.below, size);
     if (size >= summary::least_for_percentile)
       text += fmt::format(", percentile {:.0f}", place.percentile());
     text += "\n";

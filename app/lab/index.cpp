@@ -25,7 +25,20 @@ Result<Index> open_index(const Address& address, Access access) {
   if (*version < schema_version())
     if (auto done = migrate(*connection, schema_version()); !done)
       return tl::make_unexpected(done.error());
-  return Index{std::move(*connection), QSysInfo::machineHostName().toStdString()};
+  Index index{std::move(*connection), QSysInfo::machineHostName().toStdString()};
+  if (access == Access::write)
+    if (auto writable = check_writable(index); !writable)
+      return tl::make_unexpected(writable.error());
+  return index;
+}
+
+Result<void> check_writable(const Index& index) {
+  const auto transaction = Transaction::begin(index.connection);
+  if (!transaction) return tl::make_unexpected(transaction.error());
+  // No export is listed so, and the transaction is taken back.
+  const auto tried = run(index.connection, QStringLiteral("DELETE FROM exports WHERE path = ''"));
+  if (!tried) return tl::make_unexpected(tried.error());
+  return {};
 }
 
 Result<std::optional<Index>> open_index_if_named(const std::optional<std::string>& named,

@@ -21,8 +21,12 @@ struct Index {
 };
 
 /// Opens the index and brings an older one to this program's schema. Fails in a sentence where it
-/// was made by a newer program.
+/// was made by a newer program, and for writing where this account may only read: better before the
+/// work than after it.
 [[nodiscard]] Result<Index> open_index(const Address& address, Access access);
+
+/// Whether this account may change the rows. Changes nothing.
+[[nodiscard]] Result<void> check_writable(const Index& index);
 
 /// The index that is `named`, or else that MOUNDWORK_INDEX names; none where neither does: for
 /// commands that can do without, and should not make one unasked.

@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "core/base/date.h"
+#include "core/base/one_line.h"
 #include "core/relate/words.h"
 #include "core/summary/against.h"
 #include "core/summary/cautions.h"
@@ -21,7 +22,7 @@ std::vector<std::string> person_of(const Source& source) {
   std::vector<std::string> items;
   // A code stands for both.
   if (!athlete.id.empty() && !athlete.name.empty() && athlete.id != athlete.name)
-    items.push_back(athlete.id);
+    items.push_back(one_line(athlete.id));
   items.emplace_back(athlete.throws == session::Hand::left ? "left-hander" : "right-hander");
   if (source.age) items.push_back(fmt::format("{} years", *source.age));
   if (athlete.mass.known()) items.push_back(plain_text(athlete.mass.value, 1) + " kg");
@@ -31,7 +32,7 @@ std::vector<std::string> person_of(const Source& source) {
 
 std::vector<std::string> conditions_of(const session::Conditions& conditions) {
   std::vector<std::string> items;
-  if (!conditions.surface.empty()) items.push_back(conditions.surface);
+  if (!conditions.surface.empty()) items.push_back(one_line(conditions.surface));
   if (conditions.temperature.known())
     items.push_back(plain_text(conditions.temperature.value, 0) + " °C");
   if (conditions.pressure.known())
@@ -56,7 +57,7 @@ std::string excluded_text(const CountedThrows& counted) {
   // One line a reason: ten throws of a warm-up are told once.
   std::vector<std::pair<std::string, std::vector<int>>> reasons;
   for (const auto& one : counted.excluded) {
-    const std::string why = one.why.empty() ? "no reason noted" : clipped(one.why);
+    const std::string why = one.why.empty() ? "no reason noted" : clipped(one_line(one.why));
     auto found = std::find_if(reasons.begin(), reasons.end(),
                               [&](const auto& reason) { return reason.first == why; });
     if (found == reasons.end()) found = reasons.insert(reasons.end(), {why, {}});
@@ -113,7 +114,7 @@ Result<Source> read_source(const std::filesystem::path& path) {
 Summary summarise(const Source& source, const Context& context) {
   const session::Session& session = source.session;
   Summary summary;
-  summary.who = session.athlete.name.empty() ? session.athlete.id : session.athlete.name;
+  summary.who = one_line(session.athlete.name.empty() ? session.athlete.id : session.athlete.name);
   if (summary.who.empty()) summary.who = "Athlete without a name";
   summary.person = person_of(source);
   summary.when = session.started.empty() ? "time not noted" : date_and_time(session.started);

@@ -245,6 +245,19 @@ TEST_CASE("lab store: a group counts each athlete once, by the latest session th
   });
 }
 
+TEST_CASE("lab index: who may only read is told before the work", "[app][lab]") {
+  const support::Folder folder;
+  const std::string address = (folder / "index.sqlite").string();
+  const lab::Index index = test::open_at(address);
+  CHECK(lab::check_writable(index));
+  REQUIRE(run(index.connection, u"PRAGMA query_only = ON"_s));
+  const auto writable = lab::check_writable(index);
+  REQUIRE_FALSE(writable);
+  CHECK(writable.error().sentence().find("may only read") != std::string::npos);
+  REQUIRE(run(index.connection, u"PRAGMA query_only = OFF"_s));
+  CHECK(lab::check_writable(index));
+}
+
 TEST_CASE("lab rebuild: one bad file does not keep the others out", "[app][lab]") {
   test::on_each_engine([](const std::string& address) {
     const support::Folder folder;

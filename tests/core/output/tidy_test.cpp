@@ -180,3 +180,11 @@ TEST_CASE("HDF5 tables describe themselves to any reader", "[output]") {
   H5Fclose(file);
   CHECK(!output::write_hdf5(output::tidy_tables(sessions), "/proc/nowhere/tables.hdf5"));
 }
+
+TEST_CASE("HDF5 tables that a full disk does not take are a sentence", "[output]") {
+  const Table table{"t", {{"x", "N", "", std::vector<double>(1000, 1.5)}}};
+  const auto written = output::write_hdf5(std::vector{table}, "/dev/full");
+  REQUIRE_FALSE(written);
+  CHECK(written.error().where == "/dev/full");
+  CHECK(written.error().what.find("No space left") != std::string::npos);
+}

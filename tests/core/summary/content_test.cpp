@@ -286,3 +286,12 @@ TEST_CASE("Codes stand for people, and no text gives the name away", "[summary]"
   CHECK(holds(all_text(summary), "14 years"));
   CHECK(holds(summary.made, codes.session_code("s1")));
 }
+
+TEST_CASE("A name that would turn or break the page's lines does not", "[summary]") {
+  Source source = made_source(2);
+  source.session.athlete.name = "Ann\u202e\nevil";
+  source.session.athlete.id = "\u202eid\x1b[2J";
+  const Summary summary = summarise(source, {});
+  CHECK(summary.who == "Ann evil");
+  CHECK(summary.person.at(0) == "id[2J");
+}
