@@ -168,92 +168,90 @@ Result<void> run(Options options) {
   return {};
 }
 
-void add_options(CLI::App& command, Options& options) {
+constexpr const char* input_group = "Input";
+constexpr const char* cue_group = "Cue test";
+constexpr const char* repeat_group = "Repeating";
+
+struct Words {
+  const char *name, *says, *type, *group;
+};
+
+// An option that makes sense with another alone, where one is named.
+template <class Target>
+CLI::Option* add(CLI::App& command, const Words& words, Target& target,
+                 CLI::Option* needs = nullptr) {
+  CLI::Option* option = command.add_option(words.name, target, words.says);
+  option->type_name(words.type)->group(words.group);
+  // "--quantity a b" would otherwise take a session's file for a quantity.
+  option->allow_extra_args(false);
+  if (needs != nullptr) option->needs(needs);
+  return option;
+}
+
+void add_input(CLI::App& command, Options& options, CLI::Option* table) {
   auto& columns = options.columns;
+  const auto column = [&](const char* name, auto& target, const char* says) {
+    add(command, {name, says, "COLUMN", input_group}, target, table);
+  };
+  column("--athlete", columns.athlete, "column with the athlete's name or number");
+  column("--ball-speed", columns.ball_speed, "column with the ball speed");
+  add(command,
+      {"--quantity", "column (or quantity of a session) to relate to it; may be repeated", "NAME",
+       input_group},
+      columns.quantities);
+  column("--mass", columns.mass, "column with the body mass, to compare at equal mass");
+  column("--session", columns.session, "column that tells sessions apart");
+  column("--throw", columns.number, "column with the pitch's number in its session");
+  add(command,
+      {"--uncertainty", "QUANTITY=COLUMN or QUANTITY=NUMBER: its standard uncertainty", "TEXT",
+       input_group},
+      columns.uncertainties, table);
+  add(command, {"--only", "this athlete's rows only; may be repeated", "ATHLETE", input_group},
+      options.only);
+}
+
+void add_cue_test(CLI::App& command, Options& options, CLI::Option* table) {
+  add(command, {"--cue", "column with the cue given, empty for none", "COLUMN", cue_group},
+      options.columns.cue, table);
+  add(command,
+      {"--cue-tag", "the cue to test, or any: pitches tagged with it against those without", "TAG",
+       cue_group},
+      options.cue_tag);
+  add(command, {"--target", "quantity the cue aims at; all when not said", "COLUMN", cue_group},
+      options.targets);
+  add(command, {"--block", "column that tells blocks of a session apart", "COLUMN", cue_group},
+      options.columns.block, table);
+}
+
+void add_repeating(CLI::App& command, Options& options) {
+  command.add_flag("--reliability", options.reliability, "how well each quantity repeats")
+      ->group(repeat_group);
+  CLI::Option* change = command
+                            .add_flag("--change", options.change,
+                                      "what changed for each athlete between two sessions")
+                            ->group(repeat_group);
+  add(command, {"--from", "earlier session; the first when not said", "SESSION", repeat_group},
+      options.request.from, change);
+  add(command, {"--to", "later session; the last when not said", "SESSION", repeat_group},
+      options.request.to, change);
+  add(command,
+      {"--typical-error",
+       "QUANTITY=NUMBER: typical error of a session's mean, from a retest of your own", "TEXT",
+       repeat_group},
+      options.typical_errors, change);
+}
+
+void add_options(CLI::App& command, Options& options) {
   auto& settings = options.settings;
   command.add_option("sessions", options.sessions, "analysed session files")->type_name("FILE");
-  auto* table = command.add_option("--table", options.table, "delimited text with a header line")
-                    ->excludes("sessions")
-                    ->type_name("FILE")
-                    ->group("Input");
-  command.add_option("--athlete", columns.athlete, "column with the athlete's name or number")
-      ->needs(table)
-      ->type_name("COLUMN")
-      ->group("Input");
-  command.add_option("--ball-speed", columns.ball_speed, "column with the ball speed")
-      ->needs(table)
-      ->type_name("COLUMN")
-      ->group("Input");
-  command
-      .add_option("--quantity", columns.quantities,
-                  "column (or quantity of a session) to relate to it; may be repeated")
-      ->allow_extra_args(false)
-      ->type_name("NAME")
-      ->group("Input");
-  command.add_option("--mass", columns.mass, "column with the body mass, to compare at equal mass")
-      ->needs(table)
-      ->type_name("COLUMN")
-      ->group("Input");
-  command.add_option("--session", columns.session, "column that tells sessions apart")
-      ->needs(table)
-      ->type_name("COLUMN")
-      ->group("Input");
-  command.add_option("--throw", columns.number, "column with the pitch's number in its session")
-      ->needs(table)
-      ->type_name("COLUMN")
-      ->group("Input");
-  command
-      .add_option("--uncertainty", columns.uncertainties,
-                  "QUANTITY=COLUMN or QUANTITY=NUMBER: its standard uncertainty")
-      ->needs(table)
-      ->allow_extra_args(false)
-      ->type_name("TEXT")
-      ->group("Input");
-  command.add_option("--only", options.only, "this athlete's rows only; may be repeated")
-      ->allow_extra_args(false)
-      ->type_name("ATHLETE")
-      ->group("Input");
-
-  command.add_option("--cue", columns.cue, "column with the cue given, empty for none")
-      ->needs(table)
-      ->type_name("COLUMN")
-      ->group("Cue test");
-  command
-      .add_option("--cue-tag", options.cue_tag,
-                  "the cue to test, or any: pitches tagged with it against those without")
-      ->type_name("TAG")
-      ->group("Cue test");
-  command.add_option("--target", options.targets, "quantity the cue aims at; all when not said")
-      ->allow_extra_args(false)
-      ->type_name("COLUMN")
-      ->group("Cue test");
-  command.add_option("--block", columns.block, "column that tells blocks of a session apart")
-      ->needs(table)
-      ->type_name("COLUMN")
-      ->group("Cue test");
-
-  command.add_flag("--reliability", options.reliability, "how well each quantity repeats")
-      ->group("Repeating");
-  auto* change = command
-                     .add_flag("--change", options.change,
-                               "what changed for each athlete between two sessions")
-                     ->group("Repeating");
-  command.add_option("--from", options.request.from, "earlier session; the first when not said")
-      ->needs(change)
-      ->type_name("SESSION")
-      ->group("Repeating");
-  command.add_option("--to", options.request.to, "later session; the last when not said")
-      ->needs(change)
-      ->type_name("SESSION")
-      ->group("Repeating");
-  command
-      .add_option("--typical-error", options.typical_errors,
-                  "QUANTITY=NUMBER: typical error of a session's mean, from a retest of your own")
-      ->needs(change)
-      ->allow_extra_args(false)
-      ->type_name("TEXT")
-      ->group("Repeating");
-
+  CLI::Option* table =
+      command.add_option("--table", options.table, "delimited text with a header line")
+          ->excludes("sessions")
+          ->type_name("FILE")
+          ->group(input_group);
+  add_input(command, options, table);
+  add_cue_test(command, options, table);
+  add_repeating(command, options);
   command.add_option("--level", settings.level, "confidence of the intervals")
       ->check(CLI::Range(0.5, 0.999))
       ->capture_default_str()
