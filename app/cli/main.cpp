@@ -3,6 +3,7 @@
 #include <CLI/CLI.hpp>
 #include <exception>
 #include <iostream>
+#include <new>
 
 #include "app/cli/analyse.h"
 #include "app/cli/check.h"
@@ -39,6 +40,9 @@ int main(int argc, char** argv) {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {
     return app.exit(error);
+  } catch (const std::bad_alloc&) {
+    std::cerr << "moundwork: there is not enough memory for this; close other programs.\n";
+    return 1;
   } catch (const std::exception& error) {
     std::cerr << "moundwork: " << error.what() << '\n';
     return 1;

@@ -1,14 +1,32 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/session/hdf5.h"
 
+#include <array>
+
 #include "core/session/file_lock.h"
 
 namespace moundwork::session::hdf5 {
 namespace {
 
+// As many numbers as an attribute may hold: far above any of ours, far below any harm.
+constexpr hssize_t most_in_attribute = 1 << 16;
+// Deflate packs a run of one value at most 1032 to 1 (RFC 1951's longest match of 258 bytes in two
+// bits).
+constexpr hsize_t tightest_packing = 1032;
+// Of a file that is being written, a description may be met half new. Between attempts the library
+// sleeps twice as long each time, from 1 ns: so many take half a second, its own hundred for ever.
+constexpr unsigned read_attempts = 29;
+
 const H5::DataSpace& scalar() {
   static const H5::DataSpace space(H5S_SCALAR);
   return space;
+}
+
+std::size_t count_in(const H5::Attribute& attribute, const char* name) {
+  const hssize_t count = attribute.getSpace().getSimpleExtentNpoints();
+  if (count < 0 || count > most_in_attribute)
+    throw H5::AttributeIException("count_in", std::string(name) + " has too many values");
+  return static_cast<std::size_t>(count);
 }
 
 }  // namespace
@@ -51,6 +69,7 @@ double read_number(const H5::H5Object& object, const char* name) {
   const H5::Attribute attribute = object.openAttribute(name);
   if (attribute.getSpace().getSimpleExtentNpoints() != 1)
     throw H5::AttributeIException("read_number", std::string(name) + " is not one number");
+  require_plain(attribute.getDataType());
   attribute.read(H5::PredType::NATIVE_DOUBLE, &value);
   return value;
 }
@@ -60,6 +79,7 @@ std::int64_t read_integer(const H5::H5Object& object, const char* name) {
   const H5::Attribute attribute = object.openAttribute(name);
   if (attribute.getSpace().getSimpleExtentNpoints() != 1)
     throw H5::AttributeIException("read_integer", std::string(name) + " is not one number");
+  require_plain(attribute.getDataType());
   attribute.read(H5::PredType::NATIVE_INT64, &value);
   return value;
 }
@@ -75,8 +95,8 @@ std::string read_text(const H5::H5Object& object, const char* name) {
 
 std::vector<double> read_numbers(const H5::H5Object& object, const char* name) {
   const H5::Attribute attribute = object.openAttribute(name);
-  std::vector<double> values(
-      static_cast<std::size_t>(attribute.getSpace().getSimpleExtentNpoints()));
+  require_plain(attribute.getDataType());
+  std::vector<double> values(count_in(attribute, name));
   if (!values.empty()) attribute.read(H5::PredType::NATIVE_DOUBLE, values.data());
   return values;
 }
@@ -85,7 +105,7 @@ std::vector<std::string> read_texts(const H5::H5Object& object, const char* name
   const H5::Attribute attribute = object.openAttribute(name);
   if (attribute.getTypeClass() != H5T_STRING)
     throw H5::AttributeIException("read_texts", std::string(name) + " is not text");
-  const auto count = static_cast<std::size_t>(attribute.getSpace().getSimpleExtentNpoints());
+  const std::size_t count = count_in(attribute, name);
   const std::size_t width = attribute.getStrType().getSize();
   std::vector<char> cells(width * count, '\0');
   if (count > 0) attribute.read(text_type(width), cells.data());
@@ -132,6 +152,39 @@ hsize_t row_count(const H5::DataSet& table) {
   return rows;
 }
 
+hsize_t rows_held(const H5::DataSet& table) {
+  const hsize_t rows = row_count(table);
+  const bool packed = table.getCreatePlist().getNfilters() > 0;
+  const hsize_t bytes = table.getStorageSize() * (packed ? tightest_packing : 1);
+  if (rows > bytes / table.getDataType().getSize())
+    throw H5::DataSetIException("rows_held", "a table tells of more rows than the file holds");
+  return rows;
+}
+
+void require_plain(const H5::DataType& type) {
+  const H5T_class_t kind = type.getClass();
+  if (kind == H5T_COMPOUND) {
+    const H5::CompType row(type.getId());
+    for (int i = 0; i < row.getNmembers(); ++i) {
+      const auto member = static_cast<unsigned>(i);
+      require_plain(row.getMemberDataType(member));
+    }
+    return;
+  }
+  if (kind == H5T_STRING && H5Tis_variable_str(type.getId()) == 0) return;
+  static const std::array numbers{
+      H5::PredType::STD_I8LE,   H5::PredType::STD_I16LE,  H5::PredType::STD_I32LE,
+      H5::PredType::STD_I64LE,  H5::PredType::STD_U8LE,   H5::PredType::STD_U16LE,
+      H5::PredType::STD_U32LE,  H5::PredType::STD_U64LE,  H5::PredType::STD_I8BE,
+      H5::PredType::STD_I16BE,  H5::PredType::STD_I32BE,  H5::PredType::STD_I64BE,
+      H5::PredType::STD_U8BE,   H5::PredType::STD_U16BE,  H5::PredType::STD_U32BE,
+      H5::PredType::STD_U64BE,  H5::PredType::IEEE_F32LE, H5::PredType::IEEE_F64LE,
+      H5::PredType::IEEE_F32BE, H5::PredType::IEEE_F64BE};
+  for (const H5::PredType& number : numbers)
+    if (type == number) return;
+  throw H5::DataTypeIException("require_plain", "the description of its values is damaged");
+}
+
 H5::FileAccPropList writer_access(bool clear_state) {
   H5::FileAccPropList access;
   access.setLibverBounds(H5F_LIBVER_LATEST, H5F_LIBVER_LATEST);
@@ -150,7 +203,11 @@ H5::H5File open_to_read(const std::filesystem::path& path) {
     // Marked as being written: single-writer mode lets a reader in.
   }
   try {
-    return {path.string(), H5F_ACC_RDONLY | H5F_ACC_SWMR_READ};
+    H5::FileAccPropList access;
+    if (H5Pset_metadata_read_attempts(access.getId(), read_attempts) < 0)
+      throw H5::PropListIException("open_to_read", "attempts cannot be limited");
+    return {path.string(), H5F_ACC_RDONLY | H5F_ACC_SWMR_READ, H5::FileCreatPropList::DEFAULT,
+            access};
   } catch (const H5::FileIException&) {
     // Or killed between opening and entering that mode, when nothing had been written yet.
   }

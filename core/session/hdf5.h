@@ -63,10 +63,19 @@ H5::DataSet make_table(H5::Group& group, const char* name, const H5::DataType& t
                        hsize_t rows_per_chunk);
 void append_rows(H5::DataSet& table, const H5::DataType& type, const void* rows, hsize_t count);
 [[nodiscard]] hsize_t row_count(const H5::DataSet& table);
+/// The rows of a table as far as the file has bytes for them; throws where it tells of more, so
+/// that a damaged count asks for no memory.
+[[nodiscard]] hsize_t rows_held(const H5::DataSet& table);
+
+/// Throws unless values of `type` are numbers as IEEE 754 or the processors have them, text of a
+/// fixed length, or rows of those. Others are damage: we write none, and the library converts
+/// numbers of odd widths beyond the end of its memory.
+void require_plain(const H5::DataType& type);
 
 template <class Row>
 [[nodiscard]] std::vector<Row> read_rows(const H5::DataSet& table, const H5::DataType& type) {
-  std::vector<Row> rows(row_count(table));
+  require_plain(table.getDataType());
+  std::vector<Row> rows(rows_held(table));
   if (!rows.empty()) table.read(rows.data(), type);
   return rows;
 }

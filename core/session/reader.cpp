@@ -74,6 +74,7 @@ Device read_device(const H5::Group& group, const H5::DataSet& samples, const std
   const auto offset = read_numbers(samples, "offset");
   const auto lowest = read_numbers(samples, "lowest");
   const auto highest = read_numbers(samples, "highest");
+  hdf5::require_plain(samples.getDataType());
   hsize_t shape[2] = {0, 0};
   require(samples.getSpace().getSimpleExtentNdims() == 2,
           fmt::format("the samples of '{}' are not a table", name));
@@ -296,7 +297,8 @@ Result<std::vector<Block>> Reader::blocks(int device) const {
     const std::string& name = impl_->session.devices.at(static_cast<std::size_t>(device)).name;
     const H5::DataSet table = impl_->file.openDataSet("devices/" + name + "/blocks");
     const H5::CompType& type = schema::block_type();
-    const hsize_t count = hdf5::row_count(table);
+    hdf5::require_plain(table.getDataType());
+    const hsize_t count = hdf5::rows_held(table);
     std::vector<Block> blocks;
     blocks.reserve(count);
     std::int64_t last = 0;

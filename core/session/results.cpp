@@ -16,11 +16,14 @@ namespace moundwork::session {
 namespace {
 
 constexpr hsize_t edits_per_chunk = 16;
+constexpr const char* format_name = "moundwork-results";
 
+// The format that keeps a checksum beside every description.
 void make_companion(const std::filesystem::path& path) {
-  H5::H5File file(path.string(), H5F_ACC_TRUNC);
+  H5::H5File file(path.string(), H5F_ACC_TRUNC, H5::FileCreatPropList::DEFAULT,
+                  hdf5::writer_access(false));
   H5::Group root = file.openGroup("/");
-  hdf5::write(root, "format", std::string("moundwork-results"));
+  hdf5::write(root, "format", std::string(format_name));
   hdf5::write(root, "schema", schema::version);
   H5::Group edits = file.createGroup("edits");
   (void)hdf5::make_table(edits, "list", schema::edit_type(), edits_per_chunk);
@@ -30,6 +33,27 @@ void make_companion(const std::filesystem::path& path) {
   (void)hdf5::make_table(results, "throws", schema::throw_type(), 64);
   (void)hdf5::make_table(results, "values", schema::value_type(), 512);
   (void)hdf5::make_table(results, "flags", schema::flag_type(), 32);
+}
+
+// Opens a companion, or throws where it is something else or of another version: adding our rows to
+// tables that mean something else would spoil them.
+H5::H5File open_companion(const std::filesystem::path& path, unsigned access) {
+  H5::H5File file(path.string(), access);
+  const H5::Group root = file.openGroup("/");
+  if (hdf5::read_text(root, "format") != format_name)
+    throw H5::FileIException("open_companion", "it does not hold results");
+  if (const auto found = hdf5::read_integer(root, "schema"); found != schema::version)
+    throw H5::FileIException(
+        "open_companion",
+        fmt::format("it has results format {}, this program knows {}", found, schema::version));
+  return file;
+}
+
+Failure companion_failure(const std::filesystem::path& companion, const char* doing,
+                          const H5::Exception& exception) {
+  return fail(companion.string(), fmt::format("{} ({})", doing, exception.getDetailMsg()),
+              "use the version of the program that wrote it, or give it another name and analyse "
+              "again");
 }
 
 // Changes a copy and puts it in place of the companion in one step.
@@ -49,7 +73,7 @@ Result<void> append_with(const std::filesystem::path& session,
                                    std::filesystem::copy_options::overwrite_existing);
       else
         make_companion(working);
-      H5::H5File file(working.string(), H5F_ACC_RDWR);
+      H5::H5File file = open_companion(working, H5F_ACC_RDWR);
       append(file);
       file.close();
     }
@@ -58,7 +82,7 @@ Result<void> append_with(const std::filesystem::path& session,
   } catch (const H5::Exception& exception) {
     std::error_code ignored;
     std::filesystem::remove(working, ignored);
-    return hdf5::failure(companion.string(), "cannot be added to", exception);
+    return companion_failure(companion, "cannot be added to", exception);
   } catch (const std::filesystem::filesystem_error& problem) {
     std::error_code ignored;
     std::filesystem::remove(working, ignored);
@@ -76,7 +100,8 @@ template <class Row>
 Rows<Row> append_all(H5::H5File& file, const char* name, const H5::DataType& type,
                      const std::vector<Row>& rows) {
   H5::DataSet table = file.openDataSet(name);
-  const Rows<Row> place{static_cast<std::int64_t>(hdf5::row_count(table)),
+  hdf5::require_plain(table.getDataType());
+  const Rows<Row> place{static_cast<std::int64_t>(hdf5::rows_held(table)),
                         static_cast<std::int64_t>(rows.size())};
   hdf5::append_rows(table, type, rows.data(), rows.size());
   return place;
@@ -86,8 +111,9 @@ template <class Row>
 std::vector<Row> read_some(const H5::H5File& file, const char* name, const H5::DataType& type,
                            std::int64_t first, std::int64_t count) {
   const H5::DataSet table = file.openDataSet(name);
+  hdf5::require_plain(table.getDataType());
   if (first < 0 || count < 0 ||
-      static_cast<hsize_t>(first) + static_cast<hsize_t>(count) > hdf5::row_count(table))
+      static_cast<hsize_t>(first) + static_cast<hsize_t>(count) > hdf5::rows_held(table))
     throw H5::DataSetIException("read_some", std::string(name) + " has fewer rows than told");
   std::vector<Row> rows(static_cast<std::size_t>(count));
   if (rows.empty()) return rows;
@@ -178,7 +204,7 @@ Result<ResultSet> read_results(const std::filesystem::path& path) {
   const auto held = hdf5::hold_library();
   H5::Exception::dontPrint();
   try {
-    const H5::H5File file(companion_path(path).string(), H5F_ACC_RDONLY);
+    const H5::H5File file = open_companion(companion_path(path), H5F_ACC_RDONLY);
     const auto runs =
         hdf5::read_rows<schema::RunRow>(file.openDataSet("results/runs"), schema::run_type());
     ResultSet results;
@@ -213,7 +239,7 @@ Result<ResultSet> read_results(const std::filesystem::path& path) {
       throw_of(row.number).flags.push_back({row.key.str(), row.detail.str()});
     return results;
   } catch (const H5::Exception& exception) {
-    return hdf5::failure(companion_path(path).string(), "its results cannot be read", exception);
+    return companion_failure(companion_path(path), "its results cannot be read", exception);
   }
 }
 
@@ -243,7 +269,7 @@ Result<std::vector<Edit>> read_edits(const std::filesystem::path& path) {
   const auto held = hdf5::hold_library();
   H5::Exception::dontPrint();
   try {
-    const H5::H5File file(companion_path(path).string(), H5F_ACC_RDONLY);
+    const H5::H5File file = open_companion(companion_path(path), H5F_ACC_RDONLY);
     std::vector<Edit> edits;
     for (const auto& row :
          hdf5::read_rows<schema::EditRow>(file.openDataSet("edits/list"), schema::edit_type()))
@@ -251,7 +277,7 @@ Result<std::vector<Edit>> read_edits(const std::filesystem::path& path) {
                        row.action.str(), row.target.str(), row.value, row.text.str(), row.u});
     return edits;
   } catch (const H5::Exception& exception) {
-    return hdf5::failure(companion_path(path).string(), "its edits cannot be read", exception);
+    return companion_failure(companion_path(path), "its edits cannot be read", exception);
   }
 }
 
