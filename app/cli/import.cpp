@@ -51,6 +51,8 @@ class Reading {
                     const char* option) {
     const auto value = (*this)(text, dimension, option);
     const auto uncertainty = (*this)(u, dimension, option);
+    if (value && uncertainty && *uncertainty < 0.0 && !error_)
+      error_ = fail(option, fmt::format("its uncertainty '{}' is negative", u)).value();
     return value ? Measured{*value, uncertainty.value_or(0.0)} : Measured{};
   }
   std::optional<Eigen::Vector3d> point(const std::vector<double>& metres) {

@@ -47,5 +47,10 @@ int main(int argc, char** argv) {
     std::cerr << "moundwork: " << error.what() << '\n';
     return 1;
   }
+  // A script that keeps what is printed must not take a part of it for the whole.
+  if (!std::cout.flush()) {
+    std::cerr << "moundwork: not all could be printed; see whether the disk is full.\n";
+    return 1;
+  }
   return exit_code;
 }

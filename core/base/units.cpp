@@ -7,6 +7,7 @@
 #include <cctype>
 #include <charconv>
 #include <cmath>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -70,6 +71,17 @@ std::string_view trim(std::string_view text) {
   return text;
 }
 
+// The inches of "6ft1in", as heights are told where feet are used, from what follows "ft".
+std::optional<double> inches_after_feet(std::string_view text) {
+  text = trim(text);
+  double inches = 0.0;
+  const auto [end, status] = std::from_chars(text.data(), text.data() + text.size(), inches);
+  const bool whole = status == std::errc{} && inches >= 0.0 && inches < 12.0;
+  if (!whole || trim(text.substr(static_cast<std::size_t>(end - text.data()))) != "in")
+    return std::nullopt;
+  return inches;
+}
+
 }  // namespace
 
 Result<double> unit_factor(std::string_view symbol, Dimension dimension, std::string_view where) {
@@ -92,6 +104,12 @@ Result<double> parse_quantity(std::string_view text, Dimension dimension, std::s
   if (symbol.empty())
     return fail(std::string(where), fmt::format("'{}' has no unit", text),
                 fmt::format("add one of {}", symbols_of(dimension)));
+  if (symbol.front() == ',')
+    return fail(std::string(where), fmt::format("'{}' has a comma in its number", text),
+                "write a point before the decimals and nothing between thousands");
+  if (dimension == Dimension::length && number >= 0.0 && symbol.substr(0, 2) == "ft")
+    if (const auto inches = inches_after_feet(symbol.substr(2)))
+      return number * metres_per_foot + *inches * metres_per_inch;
   return unit_factor(symbol, dimension, where).map([number](double factor) {
     return number * factor;
   });

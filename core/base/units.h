@@ -19,7 +19,7 @@ inline constexpr double radians_per_degree = 3.14159265358979323846 / 180.0;
 
 enum class Dimension { mass, length, speed, time, angle, force, frequency, temperature, pressure };
 
-/// Reads a number with its unit, as people type it ("95.7kg", "91.8 mph", "1.854m"), into SI
+/// Reads a number with its unit, as people type it ("95.7kg", "91.8 mph", "6ft1in"), into SI
 /// (temperature into degrees Celsius, angle into radians).
 /// A bare number is refused: the unit is the commonest thing to get wrong.
 /// `where` names the option or cell for the error sentence.

@@ -170,6 +170,9 @@ Result<ImportReport> import_c3d(const std::filesystem::path& source, const C3dRe
     return tl::make_unexpected(added.error());
   if (auto applied = apply(request.facts, session); !applied)
     return tl::make_unexpected(applied.error());
+  report.duration = static_cast<double>(c3d::sample_count(file->analog)) / file->analog.rate;
+  if (auto inside = check_releases(session, report.duration); !inside)
+    return tl::make_unexpected(inside.error());
 
   auto writer = session::Writer::create(target, session);
   if (!writer) return tl::make_unexpected(writer.error());
@@ -180,7 +183,6 @@ Result<ImportReport> import_c3d(const std::filesystem::path& source, const C3dRe
   if (auto closed = writer->close(); !closed) return tl::make_unexpected(closed.error());
   report.back_plate = roles->back->number;
   report.lead_plate = roles->lead->number;
-  report.duration = static_cast<double>(c3d::sample_count(file->analog)) / file->analog.rate;
   return report;
 }
 

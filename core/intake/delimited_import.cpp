@@ -229,6 +229,8 @@ Result<ImportReport> import_delimited(const std::filesystem::path& table_path,
   }
   if (blocks.duration() == 0.0)
     return fail(table_path.string(), "has no row in which every plate column holds a number");
+  if (auto inside = check_releases(session, blocks.duration()); !inside)
+    return tl::make_unexpected(inside.error());
   if (auto closed = writer->close(); !closed) return tl::make_unexpected(closed.error());
 
   ImportReport report;

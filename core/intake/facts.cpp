@@ -10,6 +10,8 @@
 #include <chrono>
 #include <cmath>
 
+#include "core/base/date.h"
+#include "core/base/one_line.h"
 #include "core/plate/geometry.h"
 
 namespace moundwork::intake {
@@ -21,6 +23,37 @@ constexpr double least_mass = 15.0;
 constexpr double greatest_mass = 250.0;
 constexpr double least_height = 0.9;
 constexpr double greatest_height = 2.5;
+constexpr double least_foot = 0.1;
+constexpr double greatest_foot = 0.5;
+// Wider than any weather people throw in, at any height where they live.
+constexpr double coldest = -40.0;
+constexpr double hottest = 60.0;
+constexpr double thinnest = 4e4;
+constexpr double densest = 1.2e5;
+
+Result<void> check(const session::Conditions& conditions) {
+  const Measured& temperature = conditions.temperature;
+  if (temperature.known() && !(temperature.value >= coldest && temperature.value <= hottest))
+    return fail("air temperature", fmt::format("{:.1f} C is no weather", temperature.value),
+                "check the number and its unit");
+  const Measured& pressure = conditions.pressure;
+  if (pressure.known() && !(pressure.value >= thinnest && pressure.value <= densest))
+    return fail("air pressure", fmt::format("{:.0f} hPa is no weather", pressure.value / 100.0),
+                "check the number and its unit");
+  return {};
+}
+
+Result<void> check_born(const std::string& born, const std::string& recorded) {
+  if (born.empty()) return {};
+  const auto day = date_of(born);
+  if (!day || born.size() != std::string_view("2003-05-14").size())
+    return fail("date of birth", fmt::format("'{}' is not a date", one_line(born)),
+                "write it as 2003-05-14");
+  const auto then = date_of(recorded);
+  if (then && *day > *then)
+    return fail("date of birth", fmt::format("{} lies ahead", born), "check the year");
+  return {};
+}
 
 Result<void> check(const session::Athlete& athlete) {
   const double mass = athlete.mass.value;
@@ -50,6 +83,11 @@ Result<void> apply(const Facts& facts, session::Session& session) {
   if (facts.height.known()) athlete.height = facts.height;
   if (!athlete.mass.known()) return fail("body mass", "is not told", "add --mass, as in 88.5kg");
   if (auto checked = check(athlete); !checked) return checked;
+  if (auto checked = check_born(athlete.born, session.started); !checked) return checked;
+  if (auto checked = check(facts.conditions); !checked) return checked;
+  if (facts.foot_length && !(*facts.foot_length > least_foot && *facts.foot_length < greatest_foot))
+    return fail("foot length", fmt::format("{:.2f} m is not a pitcher's", *facts.foot_length),
+                "check the number and its unit");
   session.conditions = facts.conditions;
   if (facts.ball_speed) session.known_ball_speed = facts.ball_speed;
   if (facts.release) session.known_releases = {*facts.release};
@@ -58,11 +96,23 @@ Result<void> apply(const Facts& facts, session::Session& session) {
                                           0.005, session::FootLineSource::measured_points};
   if (session.foot_line) {
     const double length = (session.foot_line->toe - session.foot_line->heel).head<2>().norm();
-    if (!(length > 0.1 && length < 0.5))
+    if (!(length > least_foot && length < greatest_foot))
       return fail("foot line", fmt::format("heel and toe lie {:.2f} m apart", length),
                   "check the points or marker labels");
   } else {
     session.foot_line = foot_line_from_length(session, facts.foot_length);
+  }
+  return {};
+}
+
+Result<void> check_releases(const session::Session& session, double duration) {
+  for (const session::KnownRelease& release : session.known_releases) {
+    const double time = seconds(release.time);
+    if (!(time >= 0.0 && time <= duration))
+      return fail(
+          "release",
+          fmt::format("{:.3f} s lies outside the recording, which lasts {:.3f} s", time, duration),
+          "give it from the recording's start");
   }
   return {};
 }

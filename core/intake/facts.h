@@ -27,8 +27,11 @@ struct Facts {
 };
 
 /// Puts the facts into a session whose plates are set, the facts winning over what is there. Fails
-/// in a sentence where the throwing hand or the mass is told by neither.
+/// in a sentence where the throwing hand or the mass is told by neither, or a fact cannot be.
 [[nodiscard]] Result<void> apply(const Facts& facts, session::Session& session);
+
+/// Fails in a sentence where a told release lies outside the recording, `duration` in s.
+[[nodiscard]] Result<void> check_releases(const session::Session& session, double duration);
 
 /// A foot line from foot length (or 0.152 of height: Drillis and Contini 1966, from memory) alone:
 /// along the rubber before its middle, or on the back plate's middle where the plate is elsewhere.

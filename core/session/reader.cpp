@@ -259,7 +259,6 @@ Result<Reader> Reader::open(const std::filesystem::path& path) {
   if (!std::filesystem::exists(path, status))
     return fail(path.string(), "there is no such file", "check the name");
   const auto held = hdf5::hold_library();
-  H5::Exception::dontPrint();
   auto impl = std::make_unique<Impl>();
   impl->path = path;
   try {

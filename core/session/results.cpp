@@ -67,7 +67,6 @@ Result<void> append_with(const std::filesystem::path& session,
   try {
     {
       const auto held = hdf5::hold_library();
-      H5::Exception::dontPrint();
       if (std::filesystem::exists(companion))
         std::filesystem::copy_file(companion, working,
                                    std::filesystem::copy_options::overwrite_existing);
@@ -202,7 +201,6 @@ Result<void> append_results(const std::filesystem::path& path, const ResultSet& 
 Result<ResultSet> read_results(const std::filesystem::path& path) {
   if (!std::filesystem::exists(companion_path(path))) return ResultSet{};
   const auto held = hdf5::hold_library();
-  H5::Exception::dontPrint();
   try {
     const H5::H5File file = open_companion(companion_path(path), H5F_ACC_RDONLY);
     const auto runs =
@@ -267,7 +265,6 @@ Result<std::size_t> append_edit(const std::filesystem::path& path, const Edit& e
 Result<std::vector<Edit>> read_edits(const std::filesystem::path& path) {
   if (!std::filesystem::exists(companion_path(path))) return std::vector<Edit>{};
   const auto held = hdf5::hold_library();
-  H5::Exception::dontPrint();
   try {
     const H5::H5File file = open_companion(companion_path(path), H5F_ACC_RDONLY);
     std::vector<Edit> edits;

@@ -210,7 +210,6 @@ Result<Writer> Writer::create(const std::filesystem::path& path, const Session& 
   impl->working_path = path;
   impl->appear_when_closed = options.appear_when_closed;
   impl->working_path += ".part";
-  H5::Exception::dontPrint();
   try {
     impl->file = H5::H5File(impl->working_path.string(), H5F_ACC_TRUNC,
                             H5::FileCreatPropList::DEFAULT, hdf5::writer_access(false));
@@ -284,7 +283,6 @@ Result<void> Writer::append(int device, const Block& block, const RawSamples& sa
     throw std::invalid_argument("samples of another shape or type than the device has");
   if (static_cast<hsize_t>(block.first_sample) != impl_->written[index])
     throw std::invalid_argument("a block that does not begin where the last one ended");
-  H5::Exception::dontPrint();  // holds for one thread, and a recording writes from its own
   try {
     // The row goes ahead of its samples: a kill in between leaves a block without samples, which
     // readers drop, and never samples whose time nobody knows.
@@ -327,7 +325,6 @@ Result<void> Writer::append(const RadarReading& reading) {
 
 Result<void> Writer::flush() {
   const auto held = hdf5::hold_library();
-  H5::Exception::dontPrint();
   try {
     if (impl_->appear_when_closed) {
       impl_->file.flush(H5F_SCOPE_GLOBAL);
@@ -344,7 +341,6 @@ Result<void> Writer::flush() {
 
 void Writer::abandon() noexcept {
   const auto held = hdf5::hold_library();
-  H5::Exception::dontPrint();
   void* handle = nullptr;
   if (H5Fget_vfd_handle(impl_->file.getId(), H5P_DEFAULT, &handle) >= 0) {
     // HDF5 has no way to close without writing, so it is given other ground to write on.

@@ -1,12 +1,17 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Files that are whole for HDF5, or nearly, and lie: made with its C API, independently of ours.
+#include <fcntl.h>
 #include <hdf5.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include <catch2/catch.hpp>
 #include <chrono>
+#include <cstdio>
 #include <fstream>
 #include <iterator>
 #include <string>
+#include <thread>
 
 #include "core/session/reader.h"
 #include "core/session/results.h"
@@ -109,6 +114,31 @@ TEST_CASE("a session that tells of absurdly many blocks or records is refused", 
     tell_rows(folder / "a.h5", "records/known_releases", rows);
     CHECK_FALSE(session::Reader::open(folder / "a.h5"));
   }
+}
+
+TEST_CASE("what HDF5 has to say goes into our sentence, not onto the screen", "[damage]") {
+  // Where HDF5 is built with locks, each thread has to tell it so.
+  const Folder folder;
+  write_session(folder / "a.h5");
+  const std::string blocks = "devices/" + example_session().devices.front().name + "/blocks";
+  const hid_t file = H5Fopen((folder / "a.h5").c_str(), H5F_ACC_RDWR, H5P_DEFAULT);
+  REQUIRE(H5Ldelete(file, blocks.c_str(), H5P_DEFAULT) >= 0);
+  H5Fclose(file);
+  const auto reader = session::Reader::open(folder / "a.h5");
+  REQUIRE(reader);
+  std::fflush(stderr);
+  const int screen = dup(STDERR_FILENO);
+  const int kept =
+      open((folder / "said").c_str(), O_CREAT | O_WRONLY | O_CLOEXEC, S_IRUSR | S_IWUSR);
+  REQUIRE(dup2(kept, STDERR_FILENO) >= 0);
+  bool refused = false;
+  std::thread([&] { refused = !reader->blocks(0); }).join();
+  std::fflush(stderr);
+  dup2(screen, STDERR_FILENO);
+  close(screen);
+  close(kept);
+  CHECK(refused);
+  CHECK(bytes_of(folder / "said").empty());
 }
 
 TEST_CASE("numbers of an odd width are refused", "[damage]") {
