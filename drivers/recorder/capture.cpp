@@ -77,6 +77,20 @@ Result<std::vector<Capture::Tail>> copy(const session::Reader& from, session::Wr
   return tails;
 }
 
+/// Session time of the last thing that came in.
+Result<SessionTime> last_arrival(const session::Reader& reader) {
+  SessionTime last{};
+  for (std::size_t d = 0; d < reader.session().devices.size(); ++d) {
+    const auto blocks = reader.blocks(static_cast<int>(d));
+    if (!blocks) return tl::make_unexpected(blocks.error());
+    if (!blocks->empty()) last = std::max(last, blocks->back().arrival);
+  }
+  const auto readings = reader.radar_readings();
+  if (!readings) return tl::make_unexpected(readings.error());
+  if (!readings->empty()) last = std::max(last, readings->back().arrival);
+  return last;
+}
+
 /// The devices of a session that is gone on with must be those of the station.
 Result<void> same_devices(const session::Session& session, const Station& station,
                           const fs::path& path) {
@@ -141,10 +155,13 @@ Result<std::unique_ptr<Capture>> Capture::resume(const Station& station, const f
                 "begin a new session");
   // The host's clock may have begun anew since; the wall's has not.
   const auto elapsed = wall_now() - *started;
-  if (elapsed < std::chrono::microseconds::zero())
-    return fail(path.string(), "was started later than it is now by this computer's clock",
-                "set the clock");
   const HostClock clock(std::chrono::steady_clock::now() - elapsed, station.pace);
+  const auto last = last_arrival(*reader);
+  if (!last) return tl::make_unexpected(last.error());
+  // What comes now would be put before what is there, and its clocks' fits would be wrong.
+  if (clock.now() < *last)
+    return fail(path.string(), "was recorded later than it is now by this computer's clock",
+                "set the clock, or begin a new session");
 
   // A copy under the file's own name, since its link to the results' file goes by that name.
   const fs::path folder = path.parent_path() / ("." + path.filename().string() + ".continue");

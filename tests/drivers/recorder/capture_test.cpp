@@ -14,8 +14,10 @@
 #include <fstream>
 
 #include "core/session/reader.h"
+#include "core/session/writer.h"
 #include "core/time/clock_map.h"
 #include "drivers/device/urgent.h"
+#include "drivers/recorder/wall_time.h"
 #include "support/drivers/virtual_plate.h"
 #include "support/folder.h"
 
@@ -487,4 +489,37 @@ TEST_CASE("a session is gone on with only at the station that recorded it", "[re
   REQUIRE_FALSE(refused);
   CHECK(refused.error().sentence().find("other devices or calibrations") != std::string::npos);
   CHECK(session::Reader::open(bench.path));
+}
+
+TEST_CASE("a session is not gone on with by a clock that was set back, nor harmed by it",
+          "[recorder][clock set back]") {
+  // A computer that lost its time with its power: by its clock the session began a minute ago, or
+  // is yet to begin, and what came last came two minutes after the beginning.
+  for (const auto began_ago : {60s, -3600s}) {
+    const support::Folder folder;
+    const auto path = folder / "session.h5";
+    const Station station = bench(folder);
+    session::Session session = station.session;
+    session.athlete = somebody().athlete;
+    session.id = "kept";
+    session.started =
+        iso_text(std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now()) -
+                 began_ago);
+    const std::vector<std::int32_t> row(station.session.devices[0].channels.size(), 7);
+    {
+      auto writer = session::Writer::create(path, session, {0, false});
+      REQUIRE(writer);
+      REQUIRE(writer->append(0, {0, DeviceTicks{0}, session_time(120.0), 0},
+                             std::span<const std::int32_t>(row)));
+      REQUIRE(writer->flush());
+    }
+    const auto refused = Capture::resume(station, path);
+    REQUIRE_FALSE(refused);
+    CAPTURE(refused.error().sentence());
+    CHECK(refused.error().sentence().find("clock") != std::string::npos);
+    CHECK_FALSE(std::filesystem::exists(folder / ".session.h5.continue"));
+    const auto reader = session::Reader::open(path);
+    REQUIRE(reader);
+    CHECK(reader->sample_count(0) == 1);
+  }
 }

@@ -13,6 +13,8 @@ TEST_CASE("wall times are written and read as ISO 8601", "[recorder]") {
   CHECK(iso_text(*time) == "2024-02-29T23:59:59.000250Z");
   CHECK(from_iso_text("2026-04-18T09:30:00Z")->time_since_epoch() ==
         std::chrono::seconds(1776504600));
+  // A session over midnight, at the end of a leap year's February.
+  CHECK(*from_iso_text("2024-03-01T00:00:01Z") - *time == std::chrono::microseconds(1'999'750));
 }
 
 TEST_CASE("what is no wall time is refused", "[recorder]") {
