@@ -159,6 +159,38 @@ TEST_CASE("a recording holds every sample and every radar line, with the station
   CHECK(std::isnan((*readings)[1].speed));
 }
 
+TEST_CASE("when a recording began is in its file before the first sample, for whoever is killed",
+          "[recorder][run zero]") {
+  const support::Folder folder;
+  const auto path = folder / "session.h5";
+  const Station station = bench(folder);
+  const auto before =
+      std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now());
+  const pid_t child = fork();
+  REQUIRE(child >= 0);
+  if (child == 0) {
+    // No instrument is there.
+    auto capture = Capture::begin(station, somebody(), path, {});
+    if (!capture) _exit(2);
+    (void)kill(getpid(), SIGKILL);
+    _exit(3);
+  }
+  int status = 0;
+  REQUIRE(waitpid(child, &status, 0) == child);
+  REQUIRE(WIFSIGNALED(status));
+  const auto after = std::chrono::system_clock::now();
+
+  const auto reader = session::Reader::open(path);
+  REQUIRE(reader);
+  const auto started = from_iso_text(reader->session().started);
+  REQUIRE(started);
+  CHECK(*started >= before);
+  CHECK(*started <= after);
+  CHECK(reader->session().id.size() == 36);  // RFC 4122's text form
+  CHECK(reader->session().plates.size() == 2);
+  CHECK(reader->sample_count(0) == 0);
+}
+
 TEST_CASE("lost and corrupted frames are gaps of their exact width, counted apart", "[recorder]") {
   Bench bench;
   const auto capture = begin(bench.station, bench.path);
