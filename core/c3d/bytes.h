@@ -27,7 +27,7 @@ class Bytes {
   [[nodiscard]] std::uint8_t u8(std::size_t at) const {
     return std::to_integer<std::uint8_t>(bytes_[at]);
   }
-  [[nodiscard]] std::int8_t i8(std::size_t at) const { return static_cast<std::int8_t>(u8(at)); }
+  [[nodiscard]] int i8(std::size_t at) const { return static_cast<std::int8_t>(u8(at)); }
   [[nodiscard]] std::uint16_t u16(std::size_t at) const {
     const unsigned first = u8(at);
     const unsigned second = u8(at + 1);

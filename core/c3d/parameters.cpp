@@ -137,7 +137,7 @@ Result<Parameters> parse_parameters(const Bytes& bytes, std::size_t begin, std::
   };
   while (inside(at, 2)) {
     // A negative length marks the entry as locked against editing.
-    const auto name_length = static_cast<std::size_t>(std::abs(static_cast<int>(bytes.i8(at))));
+    const auto name_length = static_cast<std::size_t>(std::abs(bytes.i8(at)));
     if (name_length == 0) break;
     const int group = bytes.i8(at + 1);
     const std::size_t link_at = at + 2 + name_length;

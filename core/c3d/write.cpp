@@ -152,6 +152,7 @@ class ParameterSection {
 template <class Item, class Get>
 auto list_of(const std::vector<Item>& items, Get get) {
   std::vector<std::decay_t<std::invoke_result_t<Get, const Item&>>> list;
+  list.reserve(items.size());
   for (const Item& item : items) list.push_back(get(item));
   return list;
 }

@@ -43,6 +43,7 @@ std::vector<ball::ExpectedReading> expected_readings(const std::vector<double>& 
   const double u = std::hypot(settings.usual_contact_to_release_u,
                               std::isfinite(radar.delay.u) ? radar.delay.u : 0.0);
   std::vector<ball::ExpectedReading> due;
+  due.reserve(contacts.size());
   for (const double contact : contacts) due.push_back({session_time(contact + after), u});
   return due;
 }

@@ -91,7 +91,7 @@ Result<void> stream(const session::Reader& reader, const session::Plate& plate,
                     const RowsDone& rows_done) {
   // Stays in the processor's last cache between reading and summing, and is read long enough for
   // the wait for another plate's piece not to count.
-  constexpr Eigen::Index piece_bytes = 2 * 1024 * 1024;
+  constexpr Eigen::Index piece_bytes = Eigen::Index{2} * 1024 * 1024;
   const Eigen::Index width = map.weights.cols();
   const Eigen::Index piece = std::max<Eigen::Index>(
       1024, piece_bytes / (width * static_cast<Eigen::Index>(sizeof(Scalar))));

@@ -39,6 +39,7 @@ std::vector<UnloadedStretch> unloaded_stretches(const LoadTrace& trace, const Se
   // The start of the chain: a foot resting lightly can only add, so the lower quarter of what is
   // steady is the plate alone.
   std::vector<float> means;
+  means.reserve(pieces.size());
   for (const Steady& piece : pieces) means.push_back(piece.mean);
   const auto quarter = means.begin() + static_cast<std::ptrdiff_t>(means.size() / 4);
   std::nth_element(means.begin(), quarter, means.end());

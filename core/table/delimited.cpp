@@ -112,7 +112,7 @@ Result<std::optional<std::span<const std::string>>> DelimitedReader::next_text()
 // The next record, as wide as the header, in fields_; false at the end.
 Result<bool> DelimitedReader::next_row() {
   if (!pending_) {
-    const auto more = next_record();
+    auto more = next_record();
     if (!more || !*more) return more;
   }
   pending_ = false;
