@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/base/one_line.h"
 
+#include "core/base/utf8.h"
+
 namespace moundwork {
 namespace {
 
@@ -14,7 +16,8 @@ bool stands(std::string_view text, std::size_t at, std::string_view lead, unsign
 
 }  // namespace
 
-std::string one_line(std::string_view text) {
+std::string one_line(std::string_view typed) {
+  const std::string text = valid_utf8(typed);
   std::string line;
   for (std::size_t at = 0; at < text.size(); ++at) {
     const auto byte = static_cast<unsigned char>(text[at]);

@@ -8,20 +8,12 @@
 #include <cmath>
 #include <cstring>
 #include <fstream>
-#include <nlohmann/json.hpp>
 #include <stdexcept>
+
+#include "core/base/utf8.h"
 
 namespace moundwork::output {
 namespace {
-
-std::string valid_utf8(std::string_view text) {
-  if (std::all_of(text.begin(), text.end(), [](unsigned char c) { return c < 0x80; }))
-    return std::string(text);
-  using nlohmann::json;
-  // The JSON library replaces what is not UTF-8, by Unicode's own rule.
-  return json::parse(json(text).dump(-1, ' ', false, json::error_handler_t::replace))
-      .get<std::string>();
-}
 
 std::string cell(const std::string& text, int) { return text_cell(text); }
 std::string cell(double value, int digits) { return number_cell(value, digits); }
