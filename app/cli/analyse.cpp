@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/json_text.h"
 #include "app/cli/progress.h"
 #include "app/cli/throw_table.h"
 #include "core/intake/facts.h"
@@ -163,7 +164,7 @@ void print_json(const std::vector<FileResult>& results, const pitch::Settings& s
   document["units"] = units();
   document["software"] = "Moundwork " MOUNDWORK_VERSION;
   document["settings"] = nlohmann::json(settings);
-  std::cout << document.dump(1) << '\n';
+  std::cout << json_text(document) << '\n';
 }
 
 int analyse(const Options& options) {

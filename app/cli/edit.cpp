@@ -12,6 +12,8 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/json_text.h"
+#include "core/base/one_line.h"
 #include "core/base/units.h"
 #include "core/intake/facts.h"
 #include "core/pitch/catalogue.h"
@@ -165,12 +167,12 @@ int append(const Options& options, Result<Edit> edit) {
   if (auto appended = session::append_edit(options.session, *edit); !appended)
     return complain(appended.error());
   if (options.json)
-    std::cout << json_of(before->size(), *edit, true).dump(1) << '\n';
+    std::cout << json_text(json_of(before->size(), *edit, true)) << '\n';
   else
     std::cout << fmt::format(
         "{}: {} for the throw at {:.2f} s. Analyse again to see it in the "
         "numbers.\n",
-        options.session, words_of(*edit), edit->throw_contact);
+        options.session, one_line(words_of(*edit)), edit->throw_contact);
   return 0;
 }
 
@@ -186,10 +188,10 @@ int list(const Options& options) {
     else
       std::cout << fmt::format(
           "{:3}  {}  throw at {:.2f} s: {}{}{}{}\n", row, edit.when, edit.throw_contact,
-          words_of(edit), edit.who.empty() ? "" : ", " + edit.who,
-          edit.why.empty() ? "" : ": " + edit.why, stands[row] ? "" : " (taken back)");
+          one_line(words_of(edit)), edit.who.empty() ? "" : ", " + one_line(edit.who),
+          edit.why.empty() ? "" : ": " + one_line(edit.why), stands[row] ? "" : " (taken back)");
   }
-  if (options.json) std::cout << rows.dump(1) << '\n';
+  if (options.json) std::cout << json_text(rows) << '\n';
   if (!options.json && edits->empty()) std::cout << options.session << ": no edits\n";
   return 0;
 }

@@ -13,6 +13,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/json_text.h"
 #include "app/cli/progress.h"
 #include "app/lab/listing.h"
 #include "core/output/write_all.h"
@@ -48,7 +49,7 @@ void print_json(const output::Written& written, const std::optional<fs::path>& k
   json["excluded"] = written.excluded;
   json["pseudonymous"] = key.has_value();
   if (key) json["key"] = key->string();
-  std::cout << json.dump(1, ' ', false, nlohmann::json::error_handler_t::replace) << '\n';
+  std::cout << json_text(json) << '\n';
 }
 
 void print_text(const output::Written& written, const std::optional<fs::path>& key) {

@@ -9,6 +9,7 @@
 #include <nlohmann/json.hpp>
 #include <string>
 
+#include "app/cli/json_text.h"
 #include "app/lab/forget.h"
 #include "core/base/one_line.h"
 #include "core/relate/words.h"
@@ -131,7 +132,7 @@ int forget(const Options& options) {
   } else if (!options.yes) {
     // A script looks before it acts.
     document["deleted"] = nullptr;
-    std::cout << document.dump(1) << '\n';
+    std::cout << json_text(document) << '\n';
     return nothing_deleted;
   }
 
@@ -151,7 +152,7 @@ int forget(const Options& options) {
           {{"station", left.station}, {"path", left.path}, {"problem", left.problem}});
     document["kept"] = done->not_ours;
     document["remarks"] = done->remarks;
-    std::cout << document.dump(1) << '\n';
+    std::cout << json_text(document) << '\n';
   } else {
     std::cout << fmt::format("{} deleted.\n", count_of(static_cast<int>(done->deleted.size()),
                                                        "file was", "files were"));

@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/json_text.h"
 #include "app/cli/progress.h"
 #include "core/base/units.h"
 #include "core/intake/c3d_import.h"
@@ -125,12 +126,11 @@ Result<intake::ImportReport> import(const Options& options) {
 
 void print(const intake::ImportReport& report, const Options& options) {
   if (options.json) {
-    std::cout << nlohmann::ordered_json{{"session", options.out},
-                                        {"back_plate", report.back_plate},
-                                        {"lead_plate", report.lead_plate},
-                                        {"duration", report.duration},
-                                        {"remarks", report.remarks}}
-                     .dump(1)
+    std::cout << json_text({{"session", options.out},
+                            {"back_plate", report.back_plate},
+                            {"lead_plate", report.lead_plate},
+                            {"duration", report.duration},
+                            {"remarks", report.remarks}})
               << '\n';
     return;
   }

@@ -14,6 +14,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/json_text.h"
 #include "app/cli/progress.h"
 #include "app/lab/queries.h"
 #include "app/lab/rebuild.h"
@@ -54,9 +55,7 @@ Result<lab::Index> open(const Options& options, lab::Access access) {
 std::string day_of(const std::string& started) { return started.substr(0, 10); }
 
 // Names in files may be anything.
-void print(const ordered_json& document) {
-  std::cout << document.dump(1, ' ', false, ordered_json::error_handler_t::replace) << '\n';
-}
+void print(const ordered_json& document) { std::cout << json_text(document) << '\n'; }
 
 // Not known is null, as everywhere in the JSON of this program.
 ordered_json or_null(double value) {
@@ -187,9 +186,10 @@ ordered_json json_of(const lab::Location& location) {
 }
 
 std::string line_of(const lab::ListedSession& session, const std::string& station) {
-  std::string text = fmt::format("  {:<10}  {:>4} throws",
+  const int counted = session.throw_count - session.excluded_count;
+  std::string text = fmt::format("  {:<10}  {:>4} {}",
                                  session.started.empty() ? "deleted" : day_of(session.started),
-                                 session.throw_count - session.excluded_count);
+                                 counted, counted == 1 ? "throw " : "throws");
   if (session.excluded_count > 0) text += fmt::format(" (and {} excluded)", session.excluded_count);
   if (session.made.empty() && !session.started.empty()) text += ", not analysed yet";
   for (const lab::Location& location : session.locations) {
@@ -328,9 +328,10 @@ int history(const Options& options) {
                           {"highest", or_null(mean.highest)}});
       const double f = one.factor;
       const auto digits = [&](double value) { return relate::rounded(value * f, mean.mean.u * f); };
-      text += fmt::format("  {:<10}  {:>4} throws  mean {:>8}  from {:>8} to {:>8}  u {}\n",
-                          day_of(mean.started), mean.n, digits(mean.mean.value),
-                          digits(mean.lowest), digits(mean.highest), digits(mean.mean.u));
+      text += fmt::format("  {:<10}  {:>4} {}  mean {:>8}  from {:>8} to {:>8}  u {}\n",
+                          day_of(mean.started), mean.n, mean.n == 1 ? "throw " : "throws",
+                          digits(mean.mean.value), digits(mean.lowest), digits(mean.highest),
+                          digits(mean.mean.u));
     }
     document["quantities"].push_back({{"quantity", one.key},
                                       {"unit", pitch::entry(one.quantity).unit},

@@ -14,6 +14,7 @@
 #include <nlohmann/json.hpp>
 #include <string>
 
+#include "app/cli/json_text.h"
 #include "app/cli/percent.h"
 #include "app/cli/throw_table.h"
 #include "core/base/units.h"
@@ -113,7 +114,7 @@ class Screen {
     if (json_) {
       ordered_json line{{"event", kind}};
       line.update(fields);
-      std::cout << line.dump() << std::endl;
+      std::cout << json_text(line, JsonForm::line) << std::endl;
     } else {
       std::cerr << sentence << std::endl;
     }
@@ -141,7 +142,7 @@ class Screen {
           {{"source", candidate.source}, {"value", candidate.time}, {"u", candidate.u}});
     line["flags"] = ordered_json::array();
     for (const auto& flag : live.thrown.flags) line["flags"].push_back(flag.key);
-    std::cout << line.dump() << std::endl;
+    std::cout << json_text(line, JsonForm::line) << std::endl;
   }
   void status(const std::string& line) {
     if (!terminal_) return;

@@ -16,6 +16,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/json_text.h"
 #include "app/cli/progress.h"
 #include "core/relate/change.h"
 #include "core/relate/cue.h"
@@ -162,7 +163,7 @@ Result<void> run(Options options) {
   Output output;
   if (auto done = add_parts(output, *pitches, options); !done) return done;
   if (options.json)
-    std::cout << output.json.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) << '\n';
+    std::cout << json_text(output.json) << '\n';
   else
     std::cout << output.text;
   return {};

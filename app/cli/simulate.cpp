@@ -13,6 +13,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/json_text.h"
 #include "app/cli/simulate_devices.h"
 #include "core/base/units.h"
 #include "core/model/day.h"
@@ -141,7 +142,7 @@ void print(const model::WrittenDay& day, bool json) {
                                     {"duration", one.duration}});
   document["sheets"] = nlohmann::ordered_json::array();
   for (const auto& sheet : day.sheets) document["sheets"].push_back(sheet.string());
-  std::cout << document.dump(1) << '\n';
+  std::cout << json_text(document) << '\n';
 }
 
 Result<model::WrittenDay> simulate(const Options& options) {

@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/json_text.h"
 #include "app/cli/progress.h"
 #include "app/lab/queries.h"
 #include "app/summary/application.h"
@@ -89,7 +90,7 @@ void print_json(const summary::MadePages& made, bool pseudonymous) {
   json["remarks"] = nlohmann::ordered_json::array();
   for (const Error& error : made.remarks) json["remarks"].push_back(in_json(error));
   json["pseudonymous"] = pseudonymous;
-  std::cout << json.dump(1, ' ', false, nlohmann::json::error_handler_t::replace) << '\n';
+  std::cout << json_text(json) << '\n';
 }
 
 void print_text(const summary::MadePages& made) {

@@ -8,6 +8,7 @@
 #include <map>
 #include <vector>
 
+#include "core/base/one_line.h"
 #include "core/base/units.h"
 
 namespace moundwork::cli {
@@ -63,7 +64,7 @@ std::string padded(const std::string& text, std::size_t wide) {
 std::string throw_table(const pitch::Analysis& analysis, const std::string& session,
                         const std::string& athlete, const std::string& speed_unit) {
   std::string out = session;
-  if (!athlete.empty()) out += ", " + athlete;
+  if (!athlete.empty()) out += ", " + one_line(athlete);
   out +=
       fmt::format(": {} throw{}\n", analysis.throws.size(), analysis.throws.size() == 1 ? "" : "s");
   for (const auto& remark : analysis.remarks) out += "  " + remark.detail + '\n';
@@ -104,8 +105,8 @@ std::string throw_table(const pitch::Analysis& analysis, const std::string& sess
   }
   for (const auto& thrown : analysis.throws)
     if (thrown.excluded)
-      out += fmt::format("  x throw {}: excluded by {}: {}\n", thrown.number, thrown.excluded->who,
-                         thrown.excluded->why);
+      out += fmt::format("  x throw {}: excluded by {}: {}\n", thrown.number,
+                         one_line(thrown.excluded->who), one_line(thrown.excluded->why));
   return out;
 }
 

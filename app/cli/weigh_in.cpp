@@ -13,6 +13,7 @@
 #include <string>
 #include <thread>
 
+#include "app/cli/json_text.h"
 #include "core/base/units.h"
 #include "core/pitch/weigh_in.h"
 #include "drivers/recorder/short_recording.h"
@@ -116,7 +117,7 @@ void print(const WeighIn& found, bool json) {
       document["foot_line_m"] = {
           {"heel", place(line.heel)}, {"toe", place(line.toe)}, {"u", line.u}};
     }
-    std::cout << document.dump() << '\n';
+    std::cout << json_text(document, JsonForm::line) << '\n';
     return;
   }
   std::cout << fmt::format("mass       {:.2f} kg, u {:.2f} kg\n", found.mass.value, found.mass.u);
