@@ -40,7 +40,7 @@ QString short_words(const session::ResultThrow& thrown, Quantity quantity,
   // As many digits as ten times the uncertainty would bear: without it, a digit less is read.
   Measured coarse = measured_of(thrown, quantity);
   coarse.u *= 10.0;
-  const QString text =
+  QString text =
       quantity_text(std::string(entry.key), std::string(entry.unit), coarse, preferences, mass);
   const auto begin = text.indexOf(QStringLiteral(" ± "));
   if (begin < 0) return text;
