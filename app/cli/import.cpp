@@ -102,6 +102,10 @@ Result<intake::ImportReport> import(const Options& options) {
   std::error_code status;
   if (!options.force && std::filesystem::exists(options.out, status))
     return fail(options.out, "is there already", "name another file, or add --force");
+  for (const std::string& source : {options.c3d, options.table, options.settings})
+    if (!source.empty() && std::filesystem::equivalent(source, options.out, status))
+      return fail(options.out, "is what shall be imported, and would be written over",
+                  "name another file");
   const auto facts = facts_of(options);
   if (!facts) return tl::make_unexpected(facts.error());
   if (!options.c3d.empty()) {

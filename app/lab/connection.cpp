@@ -32,6 +32,7 @@ Failure failure(const Connection& connection, const QSqlError& error) {
     advice = u"this account may not do that; see the roles in docs/lab-index.md"_s;
   if (text.contains(u"readonly database"_s) || text.contains(u"attempt to write a readonly"_s))
     advice = u"this account may only read the file"_s;
+  if (text.contains(u"disk is full"_s)) advice = u"make room on its disk, then try again"_s;
   if (text.contains(u"not a database"_s) || text.contains(u"malformed"_s))
     advice = u"move the file away and make the index again with moundwork index rebuild FOLDER"_s;
   return fail(connection.where(), text.toStdString(), advice.toStdString());
@@ -148,6 +149,9 @@ Result<Connection> Connection::open(const Address& address, bool create) {
         std::this_thread::sleep_for(std::chrono::milliseconds(20));
         done = run(connection, setting);
       }
+      if (!done && done.error().what.find("readonly") != std::string::npos)
+        return fail(address.shown(), "cannot be opened: this account may not write to its folder",
+                    "let it: even for reading SQLite keeps a log beside the file");
       if (!done) return tl::make_unexpected(done.error());
     }
   }

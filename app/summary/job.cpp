@@ -4,10 +4,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <fstream>
 #include <system_error>
 
-#include "core/output/staged_files.h"
+#include "core/base/staged_files.h"
+#include "core/base/write_file.h"
 #include "core/output/tidy.h"
 #include "core/summary/content.h"
 #include "core/summary/html.h"
@@ -52,14 +52,6 @@ Result<std::vector<relate::AnalysedSession>> read_others(const std::vector<fs::p
   return sessions;
 }
 
-Result<void> write_text(const std::string& text, const fs::path& path) {
-  std::ofstream file(path, std::ios::binary);
-  file << text;
-  file.close();
-  if (!file) return fail(path.string(), "cannot be written", "check the folder and its free space");
-  return {};
-}
-
 // Where the pages of one session go, before anything is drawn.
 struct Planned {
   fs::path folder;
@@ -95,7 +87,7 @@ class Maker {
 
   const Job& job_;
   const JobProgress& progress_;
-  output::StagedFiles files_;
+  StagedFiles files_;
   std::vector<ReadSession> sessions_;
   std::vector<relate::AnalysedSession> others_;  // this job's own and the earlier ones
   std::vector<relate::AnalysedSession> others_of_group_;
@@ -194,7 +186,7 @@ Result<std::vector<fs::path>> Maker::write(const Page& page, const fs::path& fol
     targets.push_back(folder / (stem + ".html"));
     const auto working = files_.add(targets.back());
     if (!working) return tl::make_unexpected(working.error());
-    if (auto done = write_text(to_html(page), *working); !done)
+    if (auto done = write_file(*working, to_html(page)); !done)
       return tl::make_unexpected(done.error());
   }
   return targets;

@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/summary/pdf.h"
 
-#include <QFile>
+#include <QBuffer>
 #include <QPageLayout>
 #include <QPageSize>
 #include <QPdfWriter>
+#include <stdexcept>
 
 #include "app/summary/page.h"
+#include "core/base/write_file.h"
 
 namespace moundwork::summary {
 namespace {
@@ -15,16 +17,14 @@ constexpr int resolution = 1200;  // dots an inch: finer than any printer's half
 constexpr double dots_a_mm = resolution / 25.4;
 constexpr double margin = 13.0;  // mm; printers reach 6 mm
 
-// Opens the file first, so that a full disk or a missing folder is told and not drawn into.
+// Drawn into memory: what Qt says of a full disk while it draws has no reason in it.
 template <class Draw>
 Result<void> write(const std::filesystem::path& path, Paper paper, const std::string& title,
                    Draw draw) {
-  QFile file(QString::fromStdString(path.string()));
-  if (!file.open(QIODevice::WriteOnly))
-    return fail(path.string(), "cannot be written: " + file.errorString().toStdString(),
-                "check the folder");
+  QBuffer bytes;
+  bytes.open(QIODevice::WriteOnly);
   {
-    QPdfWriter writer(&file);
+    QPdfWriter writer(&bytes);
     writer.setTitle(QString::fromStdString(title));
     writer.setCreator(QStringLiteral("Moundwork"));
     writer.setResolution(resolution);
@@ -33,16 +33,13 @@ Result<void> write(const std::filesystem::path& path, Paper paper, const std::st
                     QPageLayout::Portrait, QMarginsF()));
     const QSizeF size = writer.pageLayout().fullRect(QPageLayout::Millimeter).size();
     QPainter painter(&writer);
-    if (!painter.isActive())
-      return fail(path.string(), "cannot be drawn into", "check the disk's free space");
+    if (!painter.isActive()) throw std::logic_error("no PDF can be drawn into memory");
     Sheet sheet(painter, dots_a_mm);
     draw(writer, sheet,
          Box{margin, margin, size.width() - 2.0 * margin, size.height() - 2.0 * margin});
   }
-  if (file.error() != QFileDevice::NoError || !file.flush())
-    return fail(path.string(), "could not be written whole: " + file.errorString().toStdString(),
-                "check the disk's free space");
-  return {};
+  const QByteArray& all = bytes.data();
+  return write_file(path, {all.constData(), static_cast<std::size_t>(all.size())});
 }
 
 }  // namespace

@@ -5,14 +5,12 @@
 
 #include <algorithm>
 #include <bit>
-#include <cerrno>
 #include <cmath>
 #include <cstdint>
-#include <cstring>
-#include <fstream>
 #include <stdexcept>
 #include <string_view>
 
+#include "core/base/write_file.h"
 #include "core/c3d/layout.h"
 
 namespace moundwork::c3d {
@@ -318,14 +316,7 @@ Result<std::vector<std::byte>> to_bytes(const Outgoing& recording) {
 Result<void> write(const Outgoing& recording, const std::filesystem::path& path) {
   const auto bytes = to_bytes(recording);
   if (!bytes) return fail(path.string(), bytes.error().sentence());
-  std::ofstream file(path, std::ios::binary);
-  file.write(reinterpret_cast<const char*>(bytes->data()),
-             static_cast<std::streamsize>(bytes->size()));
-  file.close();
-  if (!file)
-    return fail(path.string(), std::string("cannot be written: ") + std::strerror(errno),
-                "check that the folder may be written to and the disk has room");
-  return {};
+  return write_file(path, {reinterpret_cast<const char*>(bytes->data()), bytes->size()});
 }
 
 }  // namespace moundwork::c3d

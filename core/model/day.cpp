@@ -3,9 +3,10 @@
 
 #include <fmt/format.h>
 
-#include <fstream>
 #include <system_error>
 
+#include "core/base/staged_files.h"
+#include "core/base/write_file.h"
 #include "core/model/instruments.h"
 #include "core/model/truth_file.h"
 #include "core/session/writer.h"
@@ -22,27 +23,6 @@ constexpr std::uint64_t streams_per_athlete = 16;
 std::uint64_t stream(int athlete, Stream use) {
   return static_cast<std::uint64_t>(athlete) * streams_per_athlete +
          static_cast<std::uint64_t>(use);
-}
-
-// Under a temporary name first: a reader never meets half a sheet.
-Result<void> write_text(const std::filesystem::path& path, const std::string& text) {
-  const std::filesystem::path part = path.string() + ".part";
-  {
-    std::ofstream file(part, std::ios::binary | std::ios::trunc);
-    file << text;
-    file.flush();
-    if (!file) {
-      std::error_code ignored;
-      std::filesystem::remove(part, ignored);
-      return fail(path.string(), "could not be written",
-                  "check that the disk has room and the folder can be written to");
-    }
-  }
-  std::error_code error;
-  std::filesystem::rename(part, path, error);
-  if (error)
-    return fail(path.string(), fmt::format("could not be put in place: {}", error.message()));
-  return {};
 }
 
 // One whole athlete's session in memory but for the samples.
@@ -105,14 +85,18 @@ Result<Recorded> write_session(const std::filesystem::path& path, const SessionS
     };
   const auto lost = record(all.performance, all.station, settings.station, all.record_seed, sink);
   if (!lost) return tl::make_unexpected(lost.error());
-  // The truth first: a session file that is there always has its truth beside it.
   std::filesystem::path truth = path;
   truth.replace_extension(".truth.json");
   const auto document =
       truth_document(all.athlete, all.performance, all.station, *lost, settings.seed);
-  if (auto done = write_text(truth, document.dump(1) + "\n"); !done)
+  // Both are on the disk before either has its name.
+  StagedFiles files(true);
+  const auto working = files.add(truth);
+  if (!working) return tl::make_unexpected(working.error());
+  if (auto done = write_file(*working, document.dump(1) + "\n"); !done)
     return tl::make_unexpected(done.error());
   if (auto done = writer->close(); !done) return tl::make_unexpected(done.error());
+  if (auto done = files.put_in_place(); !done) return tl::make_unexpected(done.error());
   recorded.written = {path, truth, all.athlete.name, all.performance.throws.size(),
                       all.performance.duration};
   return recorded;
@@ -200,7 +184,7 @@ Result<WrittenDay> simulate_day(const DaySettings& settings, const std::filesyst
   const std::pair<const char*, const std::string&> all[] = {
       {"roster.csv", sheets.roster}, {"log.csv", sheets.log}, {"station.csv", sheets.station}};
   for (const auto& [file, text] : all) {
-    if (auto done = write_text(directory / file, text); !done)
+    if (auto done = replace_file(directory / file, text); !done)
       return tl::make_unexpected(done.error());
     day.sheets.push_back(directory / file);
   }

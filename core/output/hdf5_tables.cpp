@@ -1,12 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/output/hdf5_tables.h"
 
-#include <cerrno>
-#include <cstring>
-#include <fstream>
-
+#include "core/base/write_file.h"
 #include "core/session/hdf5.h"
 #include "core/session/hdf5_lock.h"
+#include "core/session/memory_file.h"
 
 namespace moundwork::output {
 namespace {
@@ -63,15 +61,10 @@ H5::DataSet write_cells(H5::Group& group, const std::string& name,
   return dataset;
 }
 
-// The whole file in memory. The library, writing itself, keeps what a full disk did not take until
-// the process ends, tells nobody, and then crashes over it.
-std::vector<char> image_of(std::span<const Table> tables, const std::filesystem::path& name) {
+std::string bytes_of(std::span<const Table> tables) {
   const auto held = session::hdf5::hold_library();
-  H5::Exception::dontPrint();
-  H5::FileAccPropList in_memory;
-  constexpr std::size_t growth = std::size_t{1} << 20U;  // bytes
-  in_memory.setCore(growth, false);
-  H5::H5File file(name.string(), H5F_ACC_TRUNC, H5::FileCreatPropList::DEFAULT, in_memory);
+  hdf5::MemoryFile memory({}, false);
+  H5::H5File& file = memory.file();
   H5::Group root = file.openGroup("/");
   hdf5::write(root, "format", std::string("moundwork-tables"));
   hdf5::write(root, "schema", std::int64_t{1});
@@ -88,30 +81,20 @@ std::vector<char> image_of(std::span<const Table> tables, const std::filesystem:
     }
     hdf5::write(group, "columns", names);
   }
-  file.flush(H5F_SCOPE_GLOBAL);
-  const ssize_t size = H5Fget_file_image(file.getId(), nullptr, 0);
-  std::vector<char> image(size > 0 ? static_cast<std::size_t>(size) : 0);
-  if (size <= 0 || H5Fget_file_image(file.getId(), image.data(), image.size()) != size)
-    throw H5::FileIException("H5Fget_file_image", "gives no image");
-  return image;
+  root.close();
+  return memory.close();
 }
 
 }  // namespace
 
 Result<void> write_hdf5(std::span<const Table> tables, const std::filesystem::path& path) {
-  std::vector<char> image;
+  std::string bytes;
   try {
-    image = image_of(tables, path);
+    bytes = bytes_of(tables);
   } catch (const H5::Exception& exception) {
     return hdf5::failure(path.string(), "cannot be written", exception);
   }
-  std::ofstream file(path, std::ios::binary);
-  file.write(image.data(), static_cast<std::streamsize>(image.size()));
-  file.close();
-  if (!file)
-    return fail(path.string(), std::string("cannot be written: ") + std::strerror(errno),
-                "check that the folder may be written to and the disk has room");
-  return {};
+  return write_file(path, bytes);
 }
 
 }  // namespace moundwork::output

@@ -8,10 +8,10 @@
 #include <set>
 #include <utility>
 
+#include "core/base/staged_files.h"
 #include "core/c3d/write.h"
 #include "core/output/csv.h"
 #include "core/output/hdf5_tables.h"
-#include "core/output/staged_files.h"
 #include "core/output/throw_c3d.h"
 #include "core/output/throw_windows.h"
 #include "core/output/tidy.h"

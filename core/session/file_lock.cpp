@@ -8,7 +8,6 @@
 #include <cerrno>
 #include <chrono>
 #include <cstring>
-#include <system_error>
 #include <thread>
 #include <utility>
 
@@ -71,17 +70,6 @@ FolderLock& FolderLock::operator=(FolderLock&& other) noexcept {
 
 FolderLock::~FolderLock() {
   if (descriptor_ >= 0) ::close(descriptor_);
-}
-
-void put_in_place(const std::filesystem::path& working, const std::filesystem::path& target) {
-  const int descriptor = ::open(working.c_str(), O_RDONLY | O_CLOEXEC);
-  const bool synced = descriptor >= 0 && ::fsync(descriptor) == 0;
-  const int error = errno;
-  if (descriptor >= 0) ::close(descriptor);
-  if (!synced)
-    throw std::filesystem::filesystem_error("sync", working,
-                                            std::error_code(error, std::generic_category()));
-  std::filesystem::rename(working, target);
 }
 
 }  // namespace moundwork::session

@@ -38,8 +38,4 @@ class FolderLock {
   int descriptor_ = -1;
 };
 
-/// Brings `working` to the disk, then lets it take the place of `target` in one step. Throws
-/// std::filesystem::filesystem_error.
-void put_in_place(const std::filesystem::path& working, const std::filesystem::path& target);
-
 }  // namespace moundwork::session

@@ -1,7 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/session/hdf5.h"
 
+#include <fcntl.h>
+#include <sys/mman.h>
+#include <unistd.h>
+
 #include <array>
+#include <cerrno>
 
 #include "core/session/file_lock.h"
 
@@ -27,6 +32,13 @@ std::size_t count_in(const H5::Attribute& attribute, const char* name) {
   if (count < 0 || count > most_in_attribute)
     throw H5::AttributeIException("count_in", std::string(name) + " has too many values");
   return static_cast<std::size_t>(count);
+}
+
+// The library's own word for the file towards the system; null where it has none.
+int* descriptor_of(const H5::H5File& file) noexcept {
+  void* handle = nullptr;
+  if (H5Fget_vfd_handle(file.getId(), H5P_DEFAULT, &handle) < 0) return nullptr;
+  return static_cast<int*>(handle);
 }
 
 }  // namespace
@@ -225,6 +237,46 @@ void begin_single_writer(H5::H5File& file) {
 void flush(H5::DataSet& table) {
   if (H5Dflush(table.getId()) < 0)
     throw H5::DataSetIException("flush", "a table's rows could not be written");
+}
+
+void flush(H5::H5File& file) {
+  if (H5Fflush(file.getId(), H5F_SCOPE_GLOBAL) < 0)
+    throw H5::FileIException("flush", "not all could be written");
+}
+
+void make_room(const H5::H5File& file, hsize_t margin) {
+  const int* descriptor = descriptor_of(file);
+  if (descriptor == nullptr) return;
+  // Where a file system cannot set room aside, the library's own writing will tell.
+  const auto size = static_cast<off_t>(file.getFileSize() + margin);
+  const int problem = ::posix_fallocate(*descriptor, 0, size);
+  if (problem != ENOSPC && problem != EDQUOT && problem != EFBIG) return;
+  errno = problem;
+  throw H5::FileIException("make_room", std::strerror(problem));
+}
+
+void redirect_to_nowhere(const H5::H5File& file) noexcept {
+  int* descriptor = descriptor_of(file);
+  if (descriptor == nullptr) return;
+  const int nowhere = ::memfd_create("given up", MFD_CLOEXEC);
+  if (nowhere < 0) return;
+  ::dup3(nowhere, *descriptor, O_CLOEXEC);
+  ::close(nowhere);
+}
+
+Failure write_failure(const std::string& path, const char* doing, const H5::Exception& exception) {
+  switch (errno) {
+    case ENOSPC:
+    case EDQUOT:
+    case EFBIG:
+      return fail(path, std::string(doing) + ": " + std::strerror(errno),
+                  "make room on the disk, then do it again");
+    case EIO:
+    case EROFS:
+      return fail(path, std::string(doing) + ": " + std::strerror(errno), "look at the disk");
+    default:
+      return failure(path, doing, exception);
+  }
 }
 
 Failure failure(const std::string& path, const char* doing, const H5::Exception& exception) {

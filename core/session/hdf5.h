@@ -94,6 +94,20 @@ void begin_single_writer(H5::H5File& file);
 /// Brings one table's rows to the file, data before what points to them.
 void flush(H5::DataSet& table);
 
+/// Brings all tables of a file, and what describes them, to the file. Closing tells of no failure,
+/// so this goes before it.
+void flush(H5::H5File& file);
+/// Has the disk set aside what the file will need, and `margin` bytes more. Throws where it cannot:
+/// before the library meets it, which a failed write can leave unable to close the file.
+void make_room(const H5::H5File& file, hsize_t margin);
+/// What the library still writes to this file goes nowhere, and succeeds. For a file whose disk
+/// took no more: the library keeps trying until the process ends, and crashes over it.
+void redirect_to_nowhere(const H5::H5File& file) noexcept;
+
+/// As failure(), with the system's reason where it had one. errno must have been cleared before the
+/// library was asked to write.
+[[nodiscard]] Failure write_failure(const std::string& path, const char* doing,
+                                    const H5::Exception& exception);
 /// HDF5's words for a failure, as our sentence. `doing` e.g. "cannot be read as a session file".
 [[nodiscard]] Failure failure(const std::string& path, const char* doing,
                               const H5::Exception& exception);

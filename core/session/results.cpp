@@ -3,13 +3,17 @@
 
 #include <fmt/format.h>
 
+#include <fstream>
 #include <functional>
+#include <iterator>
 #include <tuple>
 #include <utility>
 
+#include "core/base/write_file.h"
 #include "core/session/file_lock.h"
 #include "core/session/hdf5.h"
 #include "core/session/hdf5_lock.h"
+#include "core/session/memory_file.h"
 #include "core/session/schema.h"
 
 namespace moundwork::session {
@@ -19,9 +23,7 @@ constexpr hsize_t edits_per_chunk = 16;
 constexpr const char* format_name = "moundwork-results";
 
 // The format that keeps a checksum beside every description.
-void make_companion(const std::filesystem::path& path) {
-  H5::H5File file(path.string(), H5F_ACC_TRUNC, H5::FileCreatPropList::DEFAULT,
-                  hdf5::writer_access(false));
+void fill_companion(H5::H5File& file) {
   H5::Group root = file.openGroup("/");
   hdf5::write(root, "format", std::string(format_name));
   hdf5::write(root, "schema", schema::version);
@@ -35,18 +37,40 @@ void make_companion(const std::filesystem::path& path) {
   (void)hdf5::make_table(results, "flags", schema::flag_type(), 32);
 }
 
-// Opens a companion, or throws where it is something else or of another version: adding our rows to
-// tables that mean something else would spoil them.
-H5::H5File open_companion(const std::filesystem::path& path, unsigned access) {
-  H5::H5File file(path.string(), access);
+// Throws where it is something else or of another version: adding our rows to tables that mean
+// something else would spoil them.
+void require_companion(const H5::H5File& file) {
   const H5::Group root = file.openGroup("/");
   if (hdf5::read_text(root, "format") != format_name)
-    throw H5::FileIException("open_companion", "it does not hold results");
+    throw H5::FileIException("require_companion", "it does not hold results");
   if (const auto found = hdf5::read_integer(root, "schema"); found != schema::version)
     throw H5::FileIException(
-        "open_companion",
+        "require_companion",
         fmt::format("it has results format {}, this program knows {}", found, schema::version));
+}
+
+H5::H5File open_companion(const std::filesystem::path& path) {
+  H5::H5File file(path.string(), H5F_ACC_RDONLY);
+  require_companion(file);
   return file;
+}
+
+// Changed in memory: a full disk then fails in our own writing, and the old file stays.
+std::string with_appended(const std::filesystem::path& companion,
+                          const std::function<void(H5::H5File&)>& append) {
+  const auto held = hdf5::hold_library();
+  std::string bytes;
+  if (std::filesystem::exists(companion)) {
+    std::ifstream in(companion, std::ios::binary);
+    bytes.assign(std::istreambuf_iterator<char>(in), {});
+    if (!in) throw H5::FileIException("with_appended", "it cannot be read whole");
+  }
+  hdf5::MemoryFile memory(bytes, bytes.empty());
+  H5::H5File& file = memory.file();
+  if (bytes.empty()) fill_companion(file);
+  require_companion(file);
+  append(file);
+  return memory.close();
 }
 
 Failure companion_failure(const std::filesystem::path& companion, const char* doing,
@@ -56,38 +80,20 @@ Failure companion_failure(const std::filesystem::path& companion, const char* do
               "again");
 }
 
-// Changes a copy and puts it in place of the companion in one step.
+// Puts a changed copy in place of the companion in one step.
 Result<void> append_with(const std::filesystem::path& session,
                          const std::function<void(H5::H5File&)>& append) {
   auto lock = FolderLock::acquire(session.parent_path());
   if (!lock) return tl::make_unexpected(lock.error());
   const std::filesystem::path companion = companion_path(session);
-  std::filesystem::path working = companion;
-  working += ".part";
+  std::string changed;
   try {
-    {
-      const auto held = hdf5::hold_library();
-      if (std::filesystem::exists(companion))
-        std::filesystem::copy_file(companion, working,
-                                   std::filesystem::copy_options::overwrite_existing);
-      else
-        make_companion(working);
-      H5::H5File file = open_companion(working, H5F_ACC_RDWR);
-      append(file);
-      file.close();
-    }
-    // Waits for the disk, which nobody who reads or records elsewhere should wait for.
-    put_in_place(working, companion);
+    changed = with_appended(companion, append);
   } catch (const H5::Exception& exception) {
-    std::error_code ignored;
-    std::filesystem::remove(working, ignored);
     return companion_failure(companion, "cannot be added to", exception);
-  } catch (const std::filesystem::filesystem_error& problem) {
-    std::error_code ignored;
-    std::filesystem::remove(working, ignored);
-    return fail(companion.string(), "cannot be written: " + problem.code().message());
   }
-  return {};
+  // Waits for the disk, which nobody who reads or records elsewhere should wait for.
+  return replace_file(companion, changed);
 }
 
 template <class Row>
@@ -202,7 +208,7 @@ Result<ResultSet> read_results(const std::filesystem::path& path) {
   if (!std::filesystem::exists(companion_path(path))) return ResultSet{};
   const auto held = hdf5::hold_library();
   try {
-    const H5::H5File file = open_companion(companion_path(path), H5F_ACC_RDONLY);
+    const H5::H5File file = open_companion(companion_path(path));
     const auto runs =
         hdf5::read_rows<schema::RunRow>(file.openDataSet("results/runs"), schema::run_type());
     ResultSet results;
@@ -266,7 +272,7 @@ Result<std::vector<Edit>> read_edits(const std::filesystem::path& path) {
   if (!std::filesystem::exists(companion_path(path))) return std::vector<Edit>{};
   const auto held = hdf5::hold_library();
   try {
-    const H5::H5File file = open_companion(companion_path(path), H5F_ACC_RDONLY);
+    const H5::H5File file = open_companion(companion_path(path));
     std::vector<Edit> edits;
     for (const auto& row :
          hdf5::read_rows<schema::EditRow>(file.openDataSet("edits/list"), schema::edit_type()))

@@ -2,185 +2,104 @@
 #include "core/session/writer.h"
 
 #include <fmt/format.h>
-#include <sys/mman.h>
-#include <unistd.h>
 
 #include <algorithm>
+#include <cerrno>
 #include <optional>
 #include <system_error>
 
+#include "core/base/write_file.h"
 #include "core/session/file_lock.h"
 #include "core/session/hdf5.h"
 #include "core/session/hdf5_lock.h"
-#include "core/session/results.h"
 #include "core/session/schema.h"
+#include "core/session/skeleton.h"
 
 namespace moundwork::session {
+
 namespace {
 
-using hdf5::write;
-
-void write(H5::H5Object& object, const std::string& name, const Measured& measured) {
-  hdf5::write(object, name.c_str(), measured.value);
-  hdf5::write(object, (name + "_u").c_str(), measured.u);
+// What closing can add to a file, in bytes: descriptions, and of packed samples those that are not
+// packed yet, for which the library keeps 1 MB a table.
+hsize_t room_for_closing(const std::vector<H5::DataSet>& samples) {
+  hsize_t room = hsize_t{1} << 18U;
+  for (const H5::DataSet& table : samples)
+    if (table.getCreatePlist().getNfilters() > 0) room += hsize_t{1} << 20U;
+  return room;
 }
 
-std::vector<double> values_of(const Eigen::Vector3d& v) { return {v.x(), v.y(), v.z()}; }
+// What the library has open of one session.
+struct Tables {
+  H5::H5File file;
+  std::vector<H5::DataSet> samples, blocks;  // of each device
+  H5::DataSet readings;
 
-void write_athlete(H5::H5File& file, const Athlete& athlete) {
-  H5::Group group = file.createGroup("athlete");
-  write(group, "id", athlete.id);
-  write(group, "name", athlete.name);
-  write(group, "throws", schema::to_text(athlete.throws));
-  write(group, "born", athlete.born);
-  write(group, std::string("mass_kg"), athlete.mass);
-  write(group, std::string("height_m"), athlete.height);
-}
-
-void write_conditions(H5::H5File& file, const Conditions& conditions) {
-  H5::Group group = file.createGroup("conditions");
-  write(group, std::string("temperature_degC"), conditions.temperature);
-  write(group, std::string("pressure_Pa"), conditions.pressure);
-  write(group, std::string("relative_humidity"), conditions.relative_humidity);
-  write(group, "surface", conditions.surface);
-}
-
-void write_channels(H5::H5Object& samples, const std::vector<Channel>& channels) {
-  std::vector<std::string> names, units;
-  std::vector<double> scale, offset, lowest, highest;
-  for (const Channel& channel : channels) {
-    names.push_back(channel.name);
-    units.push_back(channel.unit);
-    scale.push_back(channel.scale);
-    offset.push_back(channel.offset);
-    lowest.push_back(channel.lowest);
-    highest.push_back(channel.highest);
+  Tables(const std::filesystem::path& path, const std::vector<Device>& devices)
+      : file(path.string(), H5F_ACC_RDWR, H5::FileCreatPropList::DEFAULT,
+             hdf5::writer_access(false)) {
+    for (const Device& device : devices) {
+      const H5::Group group = file.openGroup("devices").openGroup(device.name);
+      samples.push_back(group.openDataSet("samples"));
+      blocks.push_back(group.openDataSet("blocks"));
+    }
+    readings = file.openDataSet("records/radar_readings");
   }
-  const hsize_t count = channels.size();
-  write(samples, "channel_names", names);
-  write(samples, "channel_units", units);
-  write(samples, "scale", scale, {count});
-  write(samples, "offset", offset, {count});
-  write(samples, "lowest", lowest, {count});
-  write(samples, "highest", highest, {count});
-  write(samples, "axes", std::string("sample, channel"));
-  write(samples, "scaling", std::string("value in channel_units = (stored - offset) * scale"));
-}
 
-H5::DataSet make_samples(H5::Group& group, const Device& device, int compression) {
-  const hsize_t channels = device.channels.size();
-  const hsize_t none[2] = {0, channels};
-  const hsize_t unlimited[2] = {H5S_UNLIMITED, channels};
-  // About a second a chunk: small enough for the half-second flush of a capture to be cheap, large
-  // enough that reading is not ruled by chunk look-ups.
-  const auto rows = static_cast<hsize_t>(std::clamp(device.sample_rate, 64.0, 16384.0));
-  const hsize_t chunk[2] = {rows, channels};
-  H5::DSetCreatPropList properties;
-  properties.setChunk(2, chunk);
-  if (compression > 0) {
-    properties.setShuffle();
-    properties.setDeflate(static_cast<unsigned>(std::min(compression, 9)));
+  void flush() {
+    for (H5::DataSet& table : blocks) hdf5::flush(table);
+    for (H5::DataSet& table : samples) hdf5::flush(table);
+    hdf5::flush(readings);
   }
-  return group.createDataSet("samples", schema::stored_type(device.sample_type),
-                             H5::DataSpace(2, none, unlimited), properties);
-}
 
-void write_plate(H5::Group& plates, const Plate& plate, const std::vector<Device>& devices) {
-  H5::Group group = plates.createGroup(schema::to_text(plate.role));
-  const plate::PlateDescription& d = plate.description;
-  write(group, "device", devices.at(static_cast<std::size_t>(plate.device)).name);
-  write(group, "channels", std::vector<double>(plate.channels.begin(), plate.channels.end()),
-        {plate.channels.size()});
-  write(group, "type", static_cast<std::int64_t>(d.type));
-  write(group, "origin_m", values_of(d.origin), {3});
-  std::vector<double> corners;
-  for (const auto& corner : d.corners)
-    corners.insert(corners.end(), {corner.x(), corner.y(), corner.z()});
-  write(group, "corners_m", corners, {4, 3});
-  const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor> rows = d.sensitivity;
-  write(group, "sensitivity", std::vector<double>(rows.data(), rows.data() + rows.size()),
-        {static_cast<hsize_t>(rows.rows()), static_cast<hsize_t>(rows.cols())});
-  write(group, "reaction_sign", d.reaction_sign);
-  write(group, "gain_u", plate.accuracy.gain);
-  write(group, "crosstalk_u", plate.accuracy.crosstalk);
-  write(group, "zero_force_u_N", plate.accuracy.zero_force);
-  write(group, "cop_u_m", plate.accuracy.cop);
-}
-
-void write_radar(H5::H5File& file, const Radar& radar) {
-  H5::Group group = file.createGroup("radar");
-  write(group, "position_m", values_of(radar.position), {3});
-  write(group, "band_Hz", radar.band);
-  write(group, "resolution_mps", radar.resolution);
-  write(group, std::string("delay_s"), radar.delay);
-  write(group, std::string("detection_distance_m"), radar.detection_distance);
-  write(group, std::string("speed_bias_mps"), radar.speed_bias);
-}
-
-void write_parts(H5::H5File& file, const Session& session) {
-  if (session.radar) write_radar(file, *session.radar);
-  if (session.microphone) {
-    H5::Group group = file.createGroup("catch_microphone");
-    write(group, "device", static_cast<std::int64_t>(session.microphone->device));
-    write(group, "channel", static_cast<std::int64_t>(session.microphone->channel));
-    write(group, std::string("flight_distance_m"), session.microphone->flight_distance);
-    write(group, std::string("sound_distance_m"), session.microphone->sound_distance);
+  void close() {
+    hdf5::make_room(file, room_for_closing(samples));
+    hdf5::flush(file);
+    samples.clear();
+    blocks.clear();
+    readings.close();
+    file.close();
   }
-  if (session.trigger) {
-    H5::Group group = file.createGroup("trigger");
-    write(group, "device", static_cast<std::int64_t>(session.trigger->device));
-    write(group, "channel", static_cast<std::int64_t>(session.trigger->channel));
-    write(group, std::string("lag_s"), session.trigger->lag);
-  }
-  if (session.foot_line) {
-    H5::Group group = file.createGroup("foot_line");
-    write(group, "heel_m", values_of(session.foot_line->heel), {3});
-    write(group, "toe_m", values_of(session.foot_line->toe), {3});
-    write(group, "u_m", session.foot_line->u);
-    write(group, "source", schema::to_text(session.foot_line->source));
-  }
-  if (session.known_ball_speed) {
-    H5::Group group = file.createGroup("known_ball_speed");
-    write(group, std::string("speed_mps"), session.known_ball_speed->speed);
-    write(group, "text", session.known_ball_speed->text);
-  }
-}
 
-void make_record_tables(H5::H5File& file, const Session& session) {
-  H5::Group records = file.createGroup("records");
-  (void)hdf5::make_table(records, "radar_readings", schema::reading_type(), 64);
-  H5::DataSet releases = hdf5::make_table(records, "known_releases", schema::release_type(), 16);
-  std::vector<schema::ReleaseRow> rows;
-  for (const KnownRelease& known : session.known_releases)
-    rows.push_back({seconds(known.time), known.u, hdf5::Text<96>(known.source)});
-  hdf5::append_rows(releases, schema::release_type(), rows.data(), rows.size());
-}
-
-// Any HDF5 reader that opens the session finds the companion's groups as if they were inside.
-void link_companion(const H5::H5File& file, const std::filesystem::path& path) {
-  const std::string companion = companion_path(path).filename().string();
-  for (const char* group : {"results", "edits"})
-    H5Lcreate_external(companion.c_str(), group, file.getId(), group, H5P_DEFAULT, H5P_DEFAULT);
-}
+  // Closes by the identifiers, because the objects print what fails.
+  [[nodiscard]] bool close_unwritten() noexcept {
+    hdf5::redirect_to_nowhere(file);
+    bool closed = true;
+    for (auto* tables : {&samples, &blocks})
+      for (H5::DataSet& table : *tables) closed = H5Dclose(table.getId()) >= 0 && closed;
+    closed = H5Dclose(readings.getId()) >= 0 && closed;
+    return H5Fclose(file.getId()) >= 0 && closed;
+  }
+};
 
 }  // namespace
 
 struct Writer::Impl {
   std::filesystem::path final_path, working_path;
   std::optional<FileLock> lock;
-  H5::H5File file;
+  std::unique_ptr<Tables> tables;
   std::vector<Device> devices;
-  std::vector<H5::DataSet> samples, blocks;
   std::vector<hsize_t> written;
-  H5::DataSet readings;
   bool appear_when_closed = true;
   bool closed = false;
 
-  ~Impl() {
-    if (closed || working_path == final_path) return;
-    file.close();
+  [[nodiscard]] bool has_final_name() const { return working_path == final_path; }
+
+  // Lets go of the file without writing to it again.
+  void let_go() noexcept {
+    // What the library fails to close is broken inside it, and closing it twice is a crash.
+    if (tables && !tables->close_unwritten()) (void)tables.release();
+    tables.reset();
+    lock.reset();
+    closed = true;
     std::error_code ignored;
-    std::filesystem::remove(working_path, ignored);
+    if (!has_final_name()) std::filesystem::remove(working_path, ignored);
+  }
+
+  ~Impl() {
+    if (closed) return;
+    // A recording that is merely dropped keeps what it has.
+    if (tables && has_final_name() && H5Fflush(tables->file.getId(), H5F_SCOPE_GLOBAL) >= 0) return;
+    let_go();
   }
 };
 
@@ -201,6 +120,9 @@ Result<Writer> Writer::create(const std::filesystem::path& path, const Session& 
   const auto held = hdf5::hold_library();
   if (std::filesystem::is_directory(path))
     return fail(path.string(), "is a folder", "give the name of a file");
+  if (std::filesystem::exists(path) && !std::filesystem::is_regular_file(path))
+    return fail(path.string(), "is a device or the like, which a file would take the place of",
+                "give the name of a file");
   for (const Device& device : session.devices)
     if (device.name.empty() || device.name.find('/') != std::string::npos)
       return fail(path.string(), fmt::format("a device cannot be named '{}'", device.name),
@@ -210,47 +132,17 @@ Result<Writer> Writer::create(const std::filesystem::path& path, const Session& 
   impl->working_path = path;
   impl->appear_when_closed = options.appear_when_closed;
   impl->working_path += ".part";
+  // One that is there is a killed writer's, or another's who is at work.
+  if (std::filesystem::exists(impl->working_path))
+    if (const auto free = FileLock::acquire(impl->working_path); !free)
+      return tl::make_unexpected(free.error());
   try {
-    impl->file = H5::H5File(impl->working_path.string(), H5F_ACC_TRUNC,
-                            H5::FileCreatPropList::DEFAULT, hdf5::writer_access(false));
-    H5::H5File& file = impl->file;
-    H5::Group root = file.openGroup("/");
-    write(root, "format", std::string(schema::format_name));
-    write(root, "schema", schema::version);
-    write(root, "software", std::string("Moundwork " MOUNDWORK_VERSION));
-    write(root, "session_id", session.id);
-    write(root, "started", session.started);
-    write(root, "origin", session.origin);
-    write(
-        root, "frame",
-        std::string("x from the rubber toward home plate, y to the left of someone facing home, z "
-                    "up; origin at the middle of the rubber's front edge; SI units"));
-    write_athlete(file, session.athlete);
-    write_conditions(file, session.conditions);
-    H5::Group device_group = file.createGroup("devices");
-    for (std::size_t i = 0; i < session.devices.size(); ++i) {
-      const Device& device = session.devices[i];
-      H5::Group group = device_group.createGroup(device.name);
-      write(group, "index", static_cast<std::int64_t>(i));
-      write(group, "sample_type", schema::to_text(device.sample_type));
-      write(group, "sample_rate_Hz", device.sample_rate);
-      write(group, "tick_rate_Hz", device.tick_rate);
-      write(group, std::string("delay_s"), device.delay);
-      write(group, "counts_session_time", static_cast<std::int64_t>(device.counts_session_time));
-      H5::DataSet samples = make_samples(group, device, options.compression);
-      write_channels(samples, device.channels);
-      impl->samples.push_back(samples);
-      impl->blocks.push_back(hdf5::make_table(group, "blocks", schema::block_type(), 256));
-      impl->written.push_back(0);
-    }
+    const std::string skeleton = skeleton_of(session, path, options.compression);
+    if (auto written = write_file(impl->working_path, skeleton); !written)
+      return tl::make_unexpected(written.error());
     impl->devices = session.devices;
-    H5::Group plates = file.createGroup("plates");
-    for (const Plate& plate : session.plates) write_plate(plates, plate, session.devices);
-    write_parts(file, session);
-    make_record_tables(file, session);
-    link_companion(file, path);
-    impl->readings = file.openDataSet("records/radar_readings");
-    file.flush(H5F_SCOPE_GLOBAL);
+    impl->written.assign(session.devices.size(), 0);
+    impl->tables = std::make_unique<Tables>(impl->working_path, session.devices);
   } catch (const H5::Exception& exception) {
     return hdf5::failure(path.string(), "cannot be made", exception);
   }
@@ -259,7 +151,7 @@ Result<Writer> Writer::create(const std::filesystem::path& path, const Session& 
   impl->lock = std::move(*lock);
   if (!options.appear_when_closed) {
     try {
-      hdf5::begin_single_writer(impl->file);
+      hdf5::begin_single_writer(impl->tables->file);
       // Only now: a kill before this moment must not leave half a file under the session's name.
       put_in_place(impl->working_path, impl->final_path);
       impl->working_path = impl->final_path;
@@ -283,17 +175,18 @@ Result<void> Writer::append(int device, const Block& block, const RawSamples& sa
     throw std::invalid_argument("samples of another shape or type than the device has");
   if (static_cast<hsize_t>(block.first_sample) != impl_->written[index])
     throw std::invalid_argument("a block that does not begin where the last one ended");
+  errno = 0;
   try {
     // The row goes ahead of its samples: a kill in between leaves a block without samples, which
     // readers drop, and never samples whose time nobody knows.
     const schema::BlockRow row{block.first_sample, static_cast<std::int64_t>(block.ticks),
                                seconds(block.arrival), block.missing_before};
-    hdf5::append_rows(impl_->blocks[index], schema::block_type(), &row, 1);
+    hdf5::append_rows(impl_->tables->blocks[index], schema::block_type(), &row, 1);
     const hsize_t count[2] = {cells / channels, channels};
     if (count[0] > 0) {
       const hsize_t start[2] = {impl_->written[index], 0};
       const hsize_t size[2] = {start[0] + count[0], channels};
-      H5::DataSet& table = impl_->samples[index];
+      H5::DataSet& table = impl_->tables->samples[index];
       table.extend(size);
       H5::DataSpace target = table.getSpace();
       target.selectHyperslab(H5S_SELECT_SET, count, start);
@@ -306,78 +199,66 @@ Result<void> Writer::append(int device, const Block& block, const RawSamples& sa
       impl_->written[index] = size[0];
     }
   } catch (const H5::Exception& exception) {
-    return hdf5::failure(impl_->working_path.string(), "cannot be written", exception);
+    return hdf5::write_failure(impl_->working_path.string(), "cannot be written", exception);
   }
   return {};
 }
 
 Result<void> Writer::append(const RadarReading& reading) {
   const auto held = hdf5::hold_library();
+  errno = 0;
   try {
     const schema::ReadingRow row{seconds(reading.arrival), reading.speed, reading.direction,
                                  hdf5::Text<96>(reading.text)};
-    hdf5::append_rows(impl_->readings, schema::reading_type(), &row, 1);
+    hdf5::append_rows(impl_->tables->readings, schema::reading_type(), &row, 1);
   } catch (const H5::Exception& exception) {
-    return hdf5::failure(impl_->working_path.string(), "cannot be written", exception);
+    return hdf5::write_failure(impl_->working_path.string(), "cannot be written", exception);
   }
   return {};
 }
 
 Result<void> Writer::flush() {
   const auto held = hdf5::hold_library();
+  errno = 0;
   try {
-    if (impl_->appear_when_closed) {
-      impl_->file.flush(H5F_SCOPE_GLOBAL);
-    } else {
-      for (H5::DataSet& table : impl_->blocks) hdf5::flush(table);
-      for (H5::DataSet& table : impl_->samples) hdf5::flush(table);
-      hdf5::flush(impl_->readings);
-    }
+    if (impl_->appear_when_closed)
+      hdf5::flush(impl_->tables->file);
+    else
+      impl_->tables->flush();
   } catch (const H5::Exception& exception) {
-    return hdf5::failure(impl_->working_path.string(), "cannot be flushed", exception);
+    return hdf5::write_failure(impl_->working_path.string(), "cannot be flushed", exception);
   }
   return {};
 }
 
 void Writer::abandon() noexcept {
   const auto held = hdf5::hold_library();
-  void* handle = nullptr;
-  if (H5Fget_vfd_handle(impl_->file.getId(), H5P_DEFAULT, &handle) >= 0) {
-    // HDF5 has no way to close without writing, so it is given other ground to write on.
-    const int elsewhere = ::memfd_create("abandoned session", MFD_CLOEXEC);
-    if (elsewhere >= 0) {
-      ::dup2(elsewhere, *static_cast<int*>(handle));
-      ::close(elsewhere);
-    }
-  }
-  for (H5::DataSet& table : impl_->samples) H5Dclose(table.getId());
-  for (H5::DataSet& table : impl_->blocks) H5Dclose(table.getId());
-  H5Dclose(impl_->readings.getId());
-  H5Fclose(impl_->file.getId());
-  impl_->lock.reset();
-  impl_->closed = true;
+  if (!impl_->closed) impl_->let_go();
 }
 
 Result<void> Writer::close() {
   const auto held = hdf5::hold_library();
+  errno = 0;
   try {
-    impl_->samples.clear();
-    impl_->blocks.clear();
-    impl_->readings.close();
-    impl_->file.close();
+    impl_->tables->close();
   } catch (const H5::Exception& exception) {
-    return hdf5::failure(impl_->working_path.string(), "cannot be closed", exception);
+    const auto failure =
+        hdf5::write_failure(impl_->working_path.string(), "cannot be written whole", exception);
+    impl_->let_go();
+    return failure;
   }
-  if (impl_->appear_when_closed) {
+  impl_->closed = true;
+  if (!impl_->has_final_name()) {
     try {
       put_in_place(impl_->working_path, impl_->final_path);
     } catch (const std::filesystem::filesystem_error& problem) {
+      std::error_code ignored;
+      std::filesystem::remove(impl_->working_path, ignored);
       return fail(impl_->final_path.string(),
                   "cannot be put in place: " + problem.code().message());
     }
   }
   impl_->lock.reset();
-  impl_->closed = true;
   return {};
 }
 

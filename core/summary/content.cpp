@@ -17,12 +17,25 @@
 namespace moundwork::summary {
 namespace {
 
+constexpr std::size_t longest_reason = 80;
+// A line holds the id and what else is known of the athlete, another the surface and the weather.
+constexpr std::size_t longest_id = 40;
+constexpr std::size_t longest_surface = 30;
+
+// As much of a free text as a page has room for, in bytes, cut between characters.
+std::string clipped(const std::string& text, std::size_t longest) {
+  if (text.size() <= longest) return text;
+  std::size_t end = longest;
+  while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U) --end;
+  return text.substr(0, end) + "…";
+}
+
 std::vector<std::string> person_of(const Source& source) {
   const session::Athlete& athlete = source.session.athlete;
   std::vector<std::string> items;
   // A code stands for both.
   if (!athlete.id.empty() && !athlete.name.empty() && athlete.id != athlete.name)
-    items.push_back(one_line(athlete.id));
+    items.push_back(clipped(one_line(athlete.id), longest_id));
   items.emplace_back(athlete.throws == session::Hand::left ? "left-hander" : "right-hander");
   if (source.age) items.push_back(fmt::format("{} years", *source.age));
   if (athlete.mass.known()) items.push_back(plain_text(athlete.mass.value, 1) + " kg");
@@ -32,7 +45,8 @@ std::vector<std::string> person_of(const Source& source) {
 
 std::vector<std::string> conditions_of(const session::Conditions& conditions) {
   std::vector<std::string> items;
-  if (!conditions.surface.empty()) items.push_back(one_line(conditions.surface));
+  if (!conditions.surface.empty())
+    items.push_back(clipped(one_line(conditions.surface), longest_surface));
   if (conditions.temperature.known())
     items.push_back(plain_text(conditions.temperature.value, 0) + " °C");
   if (conditions.pressure.known())
@@ -43,21 +57,13 @@ std::vector<std::string> conditions_of(const session::Conditions& conditions) {
   return items;
 }
 
-// As much of a free text as a page has room for, cut between characters.
-std::string clipped(const std::string& text) {
-  constexpr std::size_t longest = 80;
-  if (text.size() <= longest) return text;
-  std::size_t end = longest;
-  while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U) --end;
-  return text.substr(0, end) + "…";
-}
-
 std::string excluded_text(const CountedThrows& counted) {
   if (counted.excluded.empty()) return {};
   // One line a reason: ten throws of a warm-up are told once.
   std::vector<std::pair<std::string, std::vector<int>>> reasons;
   for (const auto& one : counted.excluded) {
-    const std::string why = one.why.empty() ? "no reason noted" : clipped(one_line(one.why));
+    const std::string why =
+        one.why.empty() ? "no reason noted" : clipped(one_line(one.why), longest_reason);
     auto found = std::find_if(reasons.begin(), reasons.end(),
                               [&](const auto& reason) { return reason.first == why; });
     if (found == reasons.end()) found = reasons.insert(reasons.end(), {why, {}});

@@ -6,6 +6,7 @@
 #include <fstream>
 #include <sstream>
 
+#include "core/base/write_file.h"
 #include "core/table/settings_section.h"
 
 namespace moundwork::drivers {
@@ -87,17 +88,7 @@ Result<void> write_weigh_in(const fs::path& path, const WeighIn& weigh_in) {
         "\n# Where the weight rests on heel and toes: x, y, z in metres in the lab frame.\n"
         "[foot_line]\nheel = {}\ntoe = {}\nu = \"{:.5f} m\"\n",
         point(weigh_in.foot_line->heel), point(weigh_in.foot_line->toe), weigh_in.foot_line->u);
-  fs::path working = path;
-  working += ".part";
-  std::ofstream file(working);
-  file << text;
-  file.close();
-  std::error_code status;
-  if (file) fs::rename(working, path, status);
-  if (file && !status) return {};
-  std::error_code ignored;
-  fs::remove(working, ignored);
-  return fail(path.string(), "cannot be written", "give a folder that can be written");
+  return replace_file(path, text);
 }
 
 }  // namespace moundwork::drivers

@@ -47,6 +47,7 @@ TEST_CASE("import: each mistake is one sentence and leaves nothing behind", "[ap
   std::filesystem::resize_file(folder / "cut.c3d", std::filesystem::file_size(c3d) / 2);
   text_file(folder / "taken.h5", "somebody's only copy");
   text_file(folder / "bad.toml", "[plates\n");
+  std::filesystem::create_symlink("/dev/null", folder / "device");
   const std::vector<std::string> good{"import", "--c3d", c3d,     "--throws", "right",
                                       "--mass", "80kg",  "--out", out};
   const auto with = [&](std::size_t place, const std::string& text) {
@@ -99,6 +100,14 @@ TEST_CASE("import: each mistake is one sentence and leaves nothing behind", "[ap
        {"import", "--c3d", c3d, "--throws", "right", "--mass", "80kg", "--force", "--out",
         folder.path().string()},
        "folder"},
+      {"the recording as session",
+       {"import", "--c3d", c3d, "--throws", "right", "--mass", "80kg", "--force", "--out",
+        folder / "./made.c3d"},
+       "written over"},
+      {"a device as session",
+       {"import", "--c3d", c3d, "--throws", "right", "--mass", "80kg", "--force", "--out",
+        folder / "device"},
+       "device"},
       {"table without settings",
        {"import", "--table", folder / "table.csv", "--throws", "right", "--mass", "80kg", "--out",
         out},

@@ -5,7 +5,7 @@
 #include <system_error>
 
 #include "app/lab/address.h"
-#include "core/session/file_lock.h"
+#include "core/base/write_file.h"
 
 namespace moundwork::desk {
 namespace {
@@ -42,18 +42,7 @@ Result<void> keep_index(const LabFolder& lab, const std::string& typed) {
   if (!address) return tl::make_unexpected(address.error());
   if (const auto opened = lab::open_index(*address, lab::Access::write); !opened)
     return tl::make_unexpected(opened.error());
-  fs::path working = file;
-  working += ".part";
-  std::ofstream out(working);
-  out << typed << '\n';
-  out.close();
-  if (!out) return fail(file.string(), "cannot be written", "see that the folder may be written");
-  try {
-    session::put_in_place(working, file);
-  } catch (const fs::filesystem_error& problem) {
-    return fail(file.string(), "cannot be written: " + problem.code().message());
-  }
-  return {};
+  return replace_file(file, typed + '\n');
 }
 
 Result<std::optional<lab::Index>> open_index_of(const LabFolder& lab) {

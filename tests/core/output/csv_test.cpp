@@ -10,7 +10,6 @@
 #include <limits>
 #include <locale>
 
-#include "core/output/staged_files.h"
 #include "support/folder.h"
 
 using namespace moundwork::output;
@@ -120,41 +119,4 @@ TEST_CASE("a table that cannot be written is a sentence", "[output]") {
   REQUIRE(!full);
   CHECK(full.error().sentence().find("/dev/full") != std::string::npos);
   CHECK(!write_csv(table, "/proc/nowhere/t.csv"));
-}
-
-TEST_CASE("staged files appear together or not at all", "[output]") {
-  namespace fs = std::filesystem;
-  const moundwork::support::Folder folder;
-  const auto put = [](const fs::path& path, const char* text) { std::ofstream(path) << text; };
-  {
-    StagedFiles staged(false);
-    const auto one = staged.add(folder / "new" / "deep" / "one");
-    REQUIRE(one);
-    put(*one, "1");
-    CHECK(!fs::exists(folder / "new" / "deep" / "one"));
-    CHECK(!staged.add(folder / "new" / "deep" / "one"));
-  }
-  CHECK(fs::is_empty(folder.path()));
-  {
-    StagedFiles staged(false);
-    const auto one = staged.add(folder / "new" / "one");
-    const auto two = staged.add(folder / "two");
-    REQUIRE((one && two));
-    put(*one, "1");
-    put(*two, "2");
-    REQUIRE(staged.put_in_place());
-  }
-  CHECK(contents(folder / "new" / "one") == "1");
-  CHECK(contents(folder / "two") == "2");
-  StagedFiles careful(false);
-  REQUIRE(!careful.add(folder / "two"));
-  CHECK(!careful.add(folder / "new"));
-  CHECK(!careful.add(folder / "two" / "under a file"));
-  StagedFiles bold(true);
-  const auto again = bold.add(folder / "two");
-  REQUIRE(again);
-  put(*again, "22");
-  CHECK(contents(folder / "two") == "2");
-  REQUIRE(bold.put_in_place());
-  CHECK(contents(folder / "two") == "22");
 }

@@ -295,3 +295,13 @@ TEST_CASE("A name that would turn or break the page's lines does not", "[summary
   CHECK(summary.who == "Ann evil");
   CHECK(summary.person.at(0) == "id[2J");
 }
+
+TEST_CASE("An id or a surface that is too long for its line is cut between characters",
+          "[summary]") {
+  Source source = made_source(2);
+  source.session.athlete.id = std::string(39, 'a') + "é" + std::string(300, 'b');
+  source.session.conditions.surface = std::string(30, 's') + "t";
+  const Summary summary = summarise(source, {});
+  CHECK(summary.person.at(0) == std::string(39, 'a') + "…");
+  CHECK(summary.conditions.at(0) == std::string(30, 's') + "…");
+}

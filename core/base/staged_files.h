@@ -6,7 +6,7 @@
 
 #include "core/base/result.h"
 
-namespace moundwork::output {
+namespace moundwork {
 
 /// Several files that appear together or not at all: each is written under another name beside its
 /// place and takes its own once all are whole. What never got there is removed at the end.
@@ -33,4 +33,4 @@ class StagedFiles {
   std::vector<std::filesystem::path> folders_made_;
 };
 
-}  // namespace moundwork::output
+}  // namespace moundwork

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "core/output/staged_files.h"
+#include "core/base/staged_files.h"
 
 #include <algorithm>
 
-#include "core/session/file_lock.h"
+#include "core/base/write_file.h"
 
-namespace moundwork::output {
+namespace moundwork {
 
 namespace fs = std::filesystem;
 
@@ -25,6 +25,9 @@ Result<fs::path> StagedFiles::add(const fs::path& target) {
   std::error_code status;
   if (fs::is_directory(target, status))
     return fail(target.string(), "is a folder, where a file is to be written",
+                "choose another place with --out");
+  if (fs::exists(target, status) && !fs::is_regular_file(target, status))
+    return fail(target.string(), "is a device or the like, which a file would take the place of",
                 "choose another place with --out");
   if (fs::exists(target, status) && !replace_)
     return fail(target.string(), "is already there",
@@ -51,7 +54,7 @@ Result<fs::path> StagedFiles::add(const fs::path& target) {
 Result<void> StagedFiles::put_in_place() {
   try {
     for (Pair& file : files_) {
-      session::put_in_place(file.working, file.target);
+      moundwork::put_in_place(file.working, file.target);
       file.placed = true;
     }
   } catch (const fs::filesystem_error& problem) {
@@ -62,4 +65,4 @@ Result<void> StagedFiles::put_in_place() {
   return {};
 }
 
-}  // namespace moundwork::output
+}  // namespace moundwork

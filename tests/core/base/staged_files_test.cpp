@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/base/staged_files.h"
+
+#include <catch2/catch.hpp>
+#include <fstream>
+#include <iterator>
+
+#include "support/folder.h"
+
+using moundwork::StagedFiles;
+
+namespace {
+
+std::string contents(const std::filesystem::path& path) {
+  std::ifstream file(path, std::ios::binary);
+  return {std::istreambuf_iterator<char>(file), {}};
+}
+
+}  // namespace
+
+TEST_CASE("staged files appear together or not at all", "[base]") {
+  namespace fs = std::filesystem;
+  const moundwork::support::Folder folder;
+  const auto put = [](const fs::path& path, const char* text) { std::ofstream(path) << text; };
+  {
+    StagedFiles staged(false);
+    const auto one = staged.add(folder / "new" / "deep" / "one");
+    REQUIRE(one);
+    put(*one, "1");
+    CHECK(!fs::exists(folder / "new" / "deep" / "one"));
+    CHECK(!staged.add(folder / "new" / "deep" / "one"));
+  }
+  CHECK(fs::is_empty(folder.path()));
+  {
+    StagedFiles staged(false);
+    const auto one = staged.add(folder / "new" / "one");
+    const auto two = staged.add(folder / "two");
+    REQUIRE((one && two));
+    put(*one, "1");
+    put(*two, "2");
+    REQUIRE(staged.put_in_place());
+  }
+  CHECK(contents(folder / "new" / "one") == "1");
+  CHECK(contents(folder / "two") == "2");
+  StagedFiles careful(false);
+  REQUIRE(!careful.add(folder / "two"));
+  CHECK(!careful.add(folder / "new"));
+  CHECK(!careful.add(folder / "two" / "under a file"));
+  StagedFiles bold(true);
+  const auto again = bold.add(folder / "two");
+  REQUIRE(again);
+  put(*again, "22");
+  CHECK(contents(folder / "two") == "2");
+  REQUIRE(bold.put_in_place());
+  CHECK(contents(folder / "two") == "22");
+  // What is no file, a file would take the place of.
+  fs::create_symlink("/dev/null", folder / "device");
+  CHECK(!bold.add(folder / "device"));
+}
