@@ -144,6 +144,9 @@ class Definitions {
   [[nodiscard]] bool known(Event event) const { return std::isfinite(truth_[event]); }
   [[nodiscard]] double back(double t, int axis) const { return s_.back(t).force[axis]; }
   [[nodiscard]] double lead(double t, int axis) const { return s_.lead(t).force[axis]; }
+  // Toward the toe is away from the heel across the throwing line, on whichever side it lies.
+  [[nodiscard]] double toe_side() const { return s_.foot.toe.y() < s_.foot.heel.y() ? -1.0 : 1.0; }
+
   [[nodiscard]] double heel_toe_at(double t) const {
     const Eigen::Vector2d line = s_.foot.toe - s_.foot.heel;
     return 100.0 * (s_.back(t).point - s_.foot.heel).dot(line) / line.squaredNorm();
@@ -188,9 +191,7 @@ class Definitions {
     set(Quantity::drive_impulse_per_mass, impulse / s_.mass);
     set(Quantity::drive_impulse_to_foot_off, whole);
     set(Quantity::drive_impulse_to_foot_off_per_mass, whole / s_.mass);
-    // Toward the toe is away from the heel across the throwing line, on whichever side it lies.
-    const double toe_side = s_.foot.toe.y() < s_.foot.heel.y() ? -1.0 : 1.0;
-    set(Quantity::load_direction, std::atan2(toe_side * load.force.y(), load.force.x()));
+    set(Quantity::load_direction, std::atan2(toe_side() * load.force.y(), load.force.x()));
     set(Quantity::load_tilt,
         std::atan2(std::hypot(load.force.x(), load.force.y()), load.force.z()));
     set(Quantity::drive_peak_to_contact, contact - peak);
@@ -310,7 +311,7 @@ class Definitions {
     const auto both = [this](double t) { return back(t, 0) + lead(t, 0); };
     set(Quantity::momentum_at_contact, integral(both, s_.quiet, contact));
     set(Quantity::momentum_at_release, integral(both, s_.quiet, release));
-    const auto turn = [this](double t) { return turning(t); };
+    const auto turn = [this](double t) { return -toe_side() * turning(t); };
     set(Quantity::turning_impulse_before_contact,
         integral(turn, truth_[Event::drive_start], contact));
     set(Quantity::turning_impulse_after_contact, integral(turn, contact, release));

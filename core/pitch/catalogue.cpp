@@ -84,7 +84,8 @@ constexpr std::array<Entry, quantity_count> quantities{{
      "impulse of the x forces under both feet from the quiet set to release"},
     {"turning_impulse_before_contact", "N m s",
      "integral from drive start to lead contact of the vertical turning moment: free moments plus "
-     "the couple of the horizontal forces about the common centre of pressure"},
+     "the couple of the horizontal forces about the common centre of pressure, positive where it "
+     "turns the body from the toe side toward home"},
     {"turning_impulse_after_contact", "N m s", "the same integral from lead contact to release"},
     {"stride_length", "m",
      "horizontal distance between the force-weighted mean centre of pressure of the back foot over "

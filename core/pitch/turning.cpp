@@ -107,7 +107,8 @@ double turning_impulse(const ThrowData& data, double from, double to, const Sett
   const auto within = [&](double time) {
     return back.index(time) - static_cast<double>(range.first);
   };
-  return integral(moments, within(from), within(to)) * back.step;
+  // Anticlockwise from above is a right-hander's way from the toe side to home.
+  return -data.toe_side * integral(moments, within(from), within(to)) * back.step;
 }
 
 }  // namespace moundwork::pitch

@@ -55,7 +55,7 @@ sweep() { # first kB, step, last kB, command...
     }
     # What is said to be done is whole.
     if [ "$code" -eq 0 ]; then
-      for session in disk/*.h5; do "$moundwork" analyse --json --no-save "$session" >numbers; done
+      "$moundwork" analyse --json --no-save disk/*.h5 | grep -v "\"when\":" >numbers
       [ ! -e expected ] || cmp numbers expected
       mv numbers expected
     fi

@@ -184,6 +184,11 @@ TEST_CASE("two feet pushing apart sideways turn the body by their couple") {
   CHECK(pitch::at(twisted, Quantity::turning_impulse_before_contact) -
             pitch::at(q, Quantity::turning_impulse_before_contact) ==
         Approx(3.0 * drive).margin(1e-3));
+  // A left-hander turns the other way to home.
+  data.toe_side = 1.0;
+  CHECK(pitch::at(pitch::compute_quantities(data, events, {}),
+                  Quantity::turning_impulse_before_contact) ==
+        Approx(-pitch::at(twisted, Quantity::turning_impulse_before_contact)));
 }
 
 TEST_CASE("the turning moment follows a foot until it has left the ground") {
