@@ -15,6 +15,7 @@
 #include "app/cli/json_text.h"
 #include "core/base/one_line.h"
 #include "core/base/units.h"
+#include "core/base/utf8.h"
 #include "core/intake/facts.h"
 #include "core/pitch/catalogue.h"
 #include "core/pitch/settings.h"
@@ -109,6 +110,8 @@ Result<Edit> reset(const Options& options) {
 }
 
 Result<Edit> tag(const Options& options) {
+  if (one_line(options.tag).empty())
+    return fail("--name", "names no tag", "give one, as cue or block");
   auto edit = edit_of_throw(options, "tag");
   if (!edit) return edit;
   edit->target = options.tag;
@@ -160,14 +163,20 @@ int complain(const Error& error) {
 int append(const Options& options, Result<Edit> edit) {
   if (!edit) return complain(edit.error());
   edit->when = intake::now_iso8601();
-  edit->who = options.who;
-  edit->why = options.why;
-  const auto before = session::read_edits(options.session);
-  if (!before) return complain(before.error());
-  if (auto appended = session::append_edit(options.session, *edit); !appended)
-    return complain(appended.error());
+  if ((edit->action == "move_event" || edit->action == "exclude") &&
+      (options.who.empty() || options.why.empty()))
+    return complain({options.session, "is changed only by somebody and for a reason",
+                     "give both --who and --why"});
+  // Or a table and other programs could not read them.
+  edit->who = valid_utf8(options.who);
+  edit->why = valid_utf8(options.why);
+  edit->target = valid_utf8(edit->target);
+  edit->text = valid_utf8(edit->text);
+  // Its row is told by the append: others may have added theirs since anything was read.
+  const auto row = session::append_edit(options.session, *edit);
+  if (!row) return complain(row.error());
   if (options.json)
-    std::cout << json_text(json_of(before->size(), *edit, true)) << '\n';
+    std::cout << json_text(json_of(*row, *edit, true)) << '\n';
   else
     std::cout << fmt::format(
         "{}: {} for the throw at {:.2f} s. Analyse again to see it in the "

@@ -1,9 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Wiring only: each command lives in a file of its own.
+#include <unistd.h>
+
 #include <CLI/CLI.hpp>
+#include <csignal>
 #include <exception>
 #include <iostream>
 #include <new>
+#include <string_view>
 
 #include "app/cli/analyse.h"
 #include "app/cli/check.h"
@@ -15,14 +19,39 @@
 #include "app/cli/record.h"
 #include "app/cli/relate.h"
 #include "app/cli/simulate.h"
+#include "app/cli/standard_streams.h"
 #include "app/cli/summarise.h"
 #include "app/cli/weigh_in.h"
+#include "core/base/working_files.h"
+
+namespace {
+
+void end_by(int signal) {
+  moundwork::remove_working();
+  // Whoever reads through a pipe that ended has seen enough; others are told.
+  constexpr std::string_view told = "moundwork: ended before it was done; run it again.\n";
+  if (signal != SIGPIPE) (void)!::write(STDERR_FILENO, told.data(), told.size());
+  (void)std::signal(signal, SIG_DFL);
+  (void)std::raise(signal);
+}
+
+// Leaves alone what a caller ignores, as nohup does.
+void end_tidily() {
+  for (const int signal : {SIGINT, SIGTERM, SIGHUP, SIGPIPE})
+    if (std::signal(signal, end_by) == SIG_IGN) (void)std::signal(signal, SIG_IGN);
+  // A file that grows over what this account may write then fails as on a full disk does.
+  (void)std::signal(SIGXFSZ, SIG_IGN);
+}
+
+}  // namespace
 
 int main(int argc, char** argv) {
+  end_tidily();
   CLI::App app{"Moundwork: force plates and radar for people who assess pitchers"};
   app.name("moundwork");
   app.set_version_flag("--version", "Moundwork " MOUNDWORK_VERSION);
   app.require_subcommand(1);
+  moundwork::cli::hold_standard_streams();
   int exit_code = 0;
   moundwork::cli::add_check(app, exit_code);
   moundwork::cli::add_weigh_in(app, exit_code);

@@ -361,9 +361,17 @@ void add_record(CLI::App& app, int& exit_code) {
     interrupted = false;
     const auto old_interrupt = std::signal(SIGINT, interrupt);
     const auto old_terminate = std::signal(SIGTERM, interrupt);
+    // A terminal that is closed ends a recording as Ctrl-C does, unless the caller (nohup) has it
+    // go on. Whoever reads the events is no part of it: the samples come on when the reader is
+    // gone.
+    const auto old_hangup = std::signal(SIGHUP, interrupt);
+    if (old_hangup == SIG_IGN) (void)std::signal(SIGHUP, SIG_IGN);
+    const auto old_pipe = std::signal(SIGPIPE, SIG_IGN);
     const auto recorded = record(*options);
     (void)std::signal(SIGINT, old_interrupt);
     (void)std::signal(SIGTERM, old_terminate);
+    (void)std::signal(SIGHUP, old_hangup);
+    (void)std::signal(SIGPIPE, old_pipe);
     if (!recorded) {
       std::cerr << "moundwork record: " << recorded.error().sentence() << '\n';
       exit_code = 1;

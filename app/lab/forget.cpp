@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <optional>
 #include <set>
 
 #include "app/lab/store.h"
@@ -92,10 +93,15 @@ Result<int> count(const Index& index, const QString& statement, const std::strin
 
 // Empty when all went.
 std::string delete_files(const Doomed& doomed, std::vector<std::string>& deleted) {
+  // An analysis or edit that is under way writes the companion before all this, or not at all.
+  std::optional<session::FolderLock> folder;
   if (doomed.kind == Doomed::Kind::session && doomed.reach == Reach::here) {
     // Since the plan was shown another session may have come under this name.
     if (holds_other(doomed.path, doomed.session)) return "another session lies there now";
-    // A recording or an analysis would write its companion anew.
+    auto locked = session::FolderLock::acquire(path(doomed.path).parent_path());
+    if (!locked) return locked.error().what;
+    folder.emplace(std::move(*locked));
+    // A recording would write on.
     if (const auto lock = session::FileLock::acquire(doomed.path); !lock) return lock.error().what;
   }
   for (const path& file : doomed.files) {

@@ -1,8 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/base/staged_files.h"
 
-#include <algorithm>
+#include <fcntl.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
+#include <algorithm>
+#include <cerrno>
+#include <cstring>
+
+#include "core/base/working_files.h"
 #include "core/base/write_file.h"
 
 namespace moundwork {
@@ -12,10 +19,40 @@ namespace fs = std::filesystem;
 StagedFiles::~StagedFiles() {
   std::error_code ignored;
   for (const Pair& file : files_)
-    if (!file.placed) fs::remove(file.working, ignored);
+    if (!file.placed) {
+      fs::remove(file.working, ignored);
+      forget_working(file.working);
+    }
   // Innermost last made; a folder that holds something stays.
-  for (auto folder = folders_made_.rbegin(); folder != folders_made_.rend(); ++folder)
+  for (auto folder = folders_made_.rbegin(); folder != folders_made_.rend(); ++folder) {
     fs::remove(*folder, ignored);
+    forget_working(*folder);
+  }
+  if (lock_ >= 0) ::close(lock_);
+}
+
+// Who runs a command twice at once writes the same first file. One lock for the set, since a file
+// open for each of hundreds would be more than a process may have.
+Result<void> StagedFiles::lock(const fs::path& working, const fs::path& target) {
+  lock_ = ::open(working.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
+  if (lock_ < 0)
+    return fail(target.string(), std::string("cannot be written: ") + std::strerror(errno),
+                "check that the folder may be written to and the disk has room");
+  // Of the open file, not of the process, which would lose it with the first close by a writer.
+  struct flock whole {};
+  whole.l_type = F_WRLCK;
+  whole.l_whence = SEEK_SET;
+  const bool free =
+      ::fcntl(lock_, F_OFD_SETLK, &whole) == 0 || (errno != EAGAIN && errno != EACCES);
+  // Whoever held it may have put the file in place between our opening and locking it.
+  struct stat ours {};
+  struct stat named {};
+  if (free && ::fstat(lock_, &ours) == 0 && ::stat(working.c_str(), &named) == 0 &&
+      ours.st_dev == named.st_dev && ours.st_ino == named.st_ino)
+    return {};
+  ::close(lock_);
+  lock_ = -1;
+  return fail(target.string(), "is being written by another program", "wait until it has finished");
 }
 
 Result<fs::path> StagedFiles::add(const fs::path& target) {
@@ -41,13 +78,18 @@ Result<fs::path> StagedFiles::add(const fs::path& target) {
       return fail(folder->string(), "cannot be made: " + status.message(),
                   "choose another place with --out");
     folders_made_.push_back(*folder);
+    note_working(*folder);
   }
   if (target.has_parent_path() && !fs::is_directory(target.parent_path(), status))
     return fail(target.parent_path().string(), "is a file, where a folder is wanted",
                 "choose another place with --out");
   Pair file{target, target};
   file.working += ".part";
+  if (lock_ < 0)
+    if (auto locked = lock(file.working, target); !locked)
+      return tl::make_unexpected(locked.error());
   files_.push_back(file);
+  note_working(file.working);
   return file.working;
 }
 
@@ -61,6 +103,7 @@ Result<void> StagedFiles::put_in_place() {
     return fail(problem.path1().string(), "cannot be put in place: " + problem.code().message(),
                 "check the folder and the disk's room");
   }
+  for (const fs::path& folder : folders_made_) forget_working(folder);
   folders_made_.clear();
   return {};
 }

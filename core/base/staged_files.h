@@ -9,7 +9,8 @@
 namespace moundwork {
 
 /// Several files that appear together or not at all: each is written under another name beside its
-/// place and takes its own once all are whole. What never got there is removed at the end.
+/// place and takes its own once all are whole. What never got there is removed at the end. Another
+/// program that begins the same set meanwhile is refused.
 class StagedFiles {
  public:
   /// `replace`: whether files that are there may be replaced.
@@ -28,7 +29,10 @@ class StagedFiles {
     std::filesystem::path working, target;
     bool placed = false;
   };
+  [[nodiscard]] Result<void> lock(const std::filesystem::path& working,
+                                  const std::filesystem::path& target);
   bool replace_ = false;
+  int lock_ = -1;  // on the first of the working files
   std::vector<Pair> files_;
   std::vector<std::filesystem::path> folders_made_;
 };

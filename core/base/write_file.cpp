@@ -9,6 +9,8 @@
 #include <fstream>
 #include <system_error>
 
+#include "core/base/working_files.h"
+
 namespace moundwork {
 namespace {
 
@@ -37,17 +39,23 @@ void put_in_place(const std::filesystem::path& working, const std::filesystem::p
     throw std::filesystem::filesystem_error("sync", working,
                                             std::error_code(error, std::generic_category()));
   std::filesystem::rename(working, target);
+  forget_working(working);
 }
 
 Result<void> replace_file(const std::filesystem::path& path, std::string_view bytes) {
   std::filesystem::path working = path;
   working += ".part";
-  if (auto written = write_file(working, bytes); !written) return written;
+  note_working(working);
+  if (auto written = write_file(working, bytes); !written) {
+    forget_working(working);
+    return written;
+  }
   try {
     put_in_place(working, path);
   } catch (const std::filesystem::filesystem_error& problem) {
     std::error_code ignored;
     std::filesystem::remove(working, ignored);
+    forget_working(working);
     return fail(path.string(), "cannot be put in place: " + problem.code().message(), look_at);
   }
   return {};

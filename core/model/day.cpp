@@ -70,8 +70,18 @@ struct Recorded {
 Result<Recorded> write_session(const std::filesystem::path& path, const SessionSettings& settings,
                                const Progress& progress) {
   if (auto sound = check(settings); !sound) return tl::make_unexpected(sound.error());
+  std::error_code status;
+  if (path.has_parent_path() && !std::filesystem::is_directory(path.parent_path(), status))
+    return fail(path.parent_path().string(), "there is no such folder", "make it, or name another");
   Recorded recorded{{}, prepare(settings)};
   const Prepared& all = recorded.prepared;
+  std::filesystem::path truth = path;
+  truth.replace_extension(".truth.json");
+  // Both are on the disk before either has its name, and no other program makes either meanwhile:
+  // one's truth beside the other's session would be a lie.
+  StagedFiles files(true);
+  const auto working = files.add(truth);
+  if (!working) return tl::make_unexpected(working.error());
   auto writer = session::Writer::create(path, all.station.stated, {settings.compression, true});
   if (!writer) return tl::make_unexpected(writer.error());
   Sink sink;
@@ -85,14 +95,8 @@ Result<Recorded> write_session(const std::filesystem::path& path, const SessionS
     };
   const auto lost = record(all.performance, all.station, settings.station, all.record_seed, sink);
   if (!lost) return tl::make_unexpected(lost.error());
-  std::filesystem::path truth = path;
-  truth.replace_extension(".truth.json");
   const auto document =
       truth_document(all.athlete, all.performance, all.station, *lost, settings.seed);
-  // Both are on the disk before either has its name.
-  StagedFiles files(true);
-  const auto working = files.add(truth);
-  if (!working) return tl::make_unexpected(working.error());
   if (auto done = write_file(*working, document.dump(1) + "\n"); !done)
     return tl::make_unexpected(done.error());
   if (auto done = writer->close(); !done) return tl::make_unexpected(done.error());

@@ -34,6 +34,19 @@ double least_margin(const PlateWindow& window, const FootForces& foot, const Spa
   return least;
 }
 
+// Greatest component of the force while the foot was used, N.
+double greatest_force(const FootForces& foot, const Span& used) {
+  double greatest = 0.0;
+  for (const Eigen::ArrayXd* force : {&foot.x, &foot.y, &foot.z}) {
+    const auto first = std::max<Eigen::Index>(0, static_cast<Eigen::Index>(foot.index(used.begin)));
+    const auto last =
+        std::min<Eigen::Index>(force->size() - 1, static_cast<Eigen::Index>(foot.index(used.end)));
+    for (Eigen::Index i = first; i <= last; ++i)
+      greatest = std::max(greatest, std::abs((*force)(i)));
+  }
+  return greatest;
+}
+
 enum class Foot { back, lead, both, none };
 
 Foot foot_of(Quantity quantity) {
@@ -70,6 +83,13 @@ std::vector<session::ResultFlag> plate_flags(const PlateWindow& window, const Fo
                                    channel, who, span.begin)});
       break;
     }
+  // Some ten times what the heaviest landing has: only a wrong unit or calibration gives so much.
+  constexpr double most_N = 20e3;
+  if (const double greatest = greatest_force(foot, used); greatest > most_N)
+    flags.push_back({"implausible_force",
+                     fmt::format("the {} plate shows {:.3g} kN, which no athlete gives; check its "
+                                 "units and calibration",
+                                 who, greatest / 1e3)});
   if (!window.zero_seen)
     flags.push_back({"zero_not_seen",
                      fmt::format("the {} plate was never seen unloaded, its zero is taken as it "

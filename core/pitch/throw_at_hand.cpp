@@ -253,6 +253,11 @@ AnalysedThrow ThrowAtHand::measure(const MovedEvents& all_moved) const {
   add_all(ball_.flags);
   add_all(line_flags_);
   add_all(missing_phase_flags(data_, result.events));
+  // Events are found in order; only a person can put them otherwise.
+  if (at(result.events, Event::release) < at(result.events, Event::lead_contact))
+    result.flags.push_back({"events_out_of_order",
+                            "release lies before lead contact, so times and braking between them "
+                            "mean nothing"});
   return result;
 }
 

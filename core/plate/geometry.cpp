@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/plate/geometry.h"
 
+#include <fmt/format.h>
+
 #include <Eigen/Geometry>
+#include <algorithm>
 
 namespace moundwork::plate {
 
@@ -17,6 +20,11 @@ Result<PlateFrame> plate_frame(const PlateDescription& plate) {
   if (!(normal.norm() / 4.0 > least_area_m2))
     return fail("plate corners", "the four corners do not span a plate",
                 "give them in the order (+x+y), (-x+y), (-x-y), (+x-y)");
+  // Nor is one longer than a lane of them: metres that were meant as millimetres.
+  constexpr double longest_edge_m = 10.0;
+  if (const double longest = std::max(along.norm(), across.norm()) / 2.0; longest > longest_edge_m)
+    return fail("plate corners", fmt::format("an edge would be {:.6g} m long", longest),
+                "check the unit of length");
   // Measured corners are never quite in one plane, and then no rule for the axes is the right one.
   // The edges that meet in the first corner are common practice with C3D files, so that forces
   // agree with those of other readers; the mean of opposite edges differs by the misfit over the

@@ -208,6 +208,19 @@ H5::FileAccPropList writer_access(bool clear_state) {
   return access;
 }
 
+Result<void> readable(const std::filesystem::path& path) {
+  // Or opening a pipe would wait as well.
+  const int descriptor = ::open(path.c_str(), O_RDONLY | O_NONBLOCK | O_CLOEXEC);
+  if (descriptor < 0)
+    return fail(path.string(), std::string("cannot be opened: ") + std::strerror(errno),
+                "check that you may read it");
+  ::close(descriptor);
+  std::error_code status;
+  if (std::filesystem::is_fifo(path, status))
+    return fail(path.string(), "is a pipe, where a file is wanted", "give the name of a file");
+  return {};
+}
+
 H5::H5File open_to_read(const std::filesystem::path& path) {
   try {
     return {path.string(), H5F_ACC_RDONLY};
@@ -280,6 +293,8 @@ Failure write_failure(const std::string& path, const char* doing, const H5::Exce
 }
 
 Failure failure(const std::string& path, const char* doing, const H5::Exception& exception) {
+  // The library keeps its list of what went wrong for each thread, and loses it with the thread.
+  H5Eclear2(H5E_DEFAULT);
   return fail(path, std::string(doing) + " (" + exception.getDetailMsg() + ")");
 }
 

@@ -84,6 +84,10 @@ template <class Row>
 /// that a killed writer left; only the holder of the FileLock may ask for it.
 [[nodiscard]] H5::FileAccPropList writer_access(bool clear_state);
 
+/// Why a file that is there cannot be read, in the system's words; HDF5 tells only that it cannot.
+/// A pipe is refused: HDF5 would wait for its other end for ever.
+[[nodiscard]] Result<void> readable(const std::filesystem::path& path);
+
 /// Opens to read, also while a recording is being written; where a killed writer left the file
 /// marked as open, the marks are cleared first, which needs the FileLock and thus no live writer.
 [[nodiscard]] H5::H5File open_to_read(const std::filesystem::path& path);

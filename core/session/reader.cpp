@@ -258,6 +258,7 @@ Result<Reader> Reader::open(const std::filesystem::path& path) {
   std::error_code status;
   if (!std::filesystem::exists(path, status))
     return fail(path.string(), "there is no such file", "check the name");
+  if (auto can = hdf5::readable(path); !can) return tl::make_unexpected(can.error());
   const auto held = hdf5::hold_library();
   auto impl = std::make_unique<Impl>();
   impl->path = path;

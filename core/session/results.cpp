@@ -85,7 +85,12 @@ Result<void> append_with(const std::filesystem::path& session,
                          const std::function<void(H5::H5File&)>& append) {
   auto lock = FolderLock::acquire(session.parent_path());
   if (!lock) return tl::make_unexpected(lock.error());
+  // Deleted since it was read, as when its athlete is forgotten: nothing of it is written anew.
+  if (std::error_code status; !std::filesystem::exists(session, status))
+    return fail(session.string(), "is there no more, so its results are not kept");
   const std::filesystem::path companion = companion_path(session);
+  if (std::filesystem::exists(companion))
+    if (auto can = hdf5::readable(companion); !can) return can;
   std::string changed;
   try {
     changed = with_appended(companion, append);
@@ -206,6 +211,8 @@ Result<void> append_results(const std::filesystem::path& path, const ResultSet& 
 
 Result<ResultSet> read_results(const std::filesystem::path& path) {
   if (!std::filesystem::exists(companion_path(path))) return ResultSet{};
+  if (auto can = hdf5::readable(companion_path(path)); !can)
+    return tl::make_unexpected(can.error());
   const auto held = hdf5::hold_library();
   try {
     const H5::H5File file = open_companion(companion_path(path));
@@ -270,6 +277,8 @@ Result<std::size_t> append_edit(const std::filesystem::path& path, const Edit& e
 
 Result<std::vector<Edit>> read_edits(const std::filesystem::path& path) {
   if (!std::filesystem::exists(companion_path(path))) return std::vector<Edit>{};
+  if (auto can = hdf5::readable(companion_path(path)); !can)
+    return tl::make_unexpected(can.error());
   const auto held = hdf5::hold_library();
   try {
     const H5::H5File file = open_companion(companion_path(path));

@@ -5,9 +5,11 @@
 
 #include <algorithm>
 #include <cerrno>
+#include <fstream>
 #include <optional>
 #include <system_error>
 
+#include "core/base/working_files.h"
 #include "core/base/write_file.h"
 #include "core/session/file_lock.h"
 #include "core/session/hdf5.h"
@@ -92,7 +94,9 @@ struct Writer::Impl {
     lock.reset();
     closed = true;
     std::error_code ignored;
-    if (!has_final_name()) std::filesystem::remove(working_path, ignored);
+    if (has_final_name()) return;
+    std::filesystem::remove(working_path, ignored);
+    forget_working(working_path);
   }
 
   ~Impl() {
@@ -132,10 +136,18 @@ Result<Writer> Writer::create(const std::filesystem::path& path, const Session& 
   impl->working_path = path;
   impl->appear_when_closed = options.appear_when_closed;
   impl->working_path += ".part";
-  // One that is there is a killed writer's, or another's who is at work.
-  if (std::filesystem::exists(impl->working_path))
-    if (const auto free = FileLock::acquire(impl->working_path); !free)
-      return tl::make_unexpected(free.error());
+  // Locked before a byte of it is changed: one that is there is a killed writer's, or another's who
+  // is at work, and then not ours to remove.
+  if (!std::ofstream(impl->working_path, std::ios::app))
+    if (const auto made = write_file(impl->working_path, {}); !made)
+      return tl::make_unexpected(made.error());
+  auto lock = FileLock::acquire(impl->working_path);
+  if (!lock) {
+    impl->closed = true;
+    return tl::make_unexpected(lock.error());
+  }
+  impl->lock = std::move(*lock);
+  note_working(impl->working_path);
   try {
     const std::string skeleton = skeleton_of(session, path, options.compression);
     if (auto written = write_file(impl->working_path, skeleton); !written)
@@ -146,9 +158,6 @@ Result<Writer> Writer::create(const std::filesystem::path& path, const Session& 
   } catch (const H5::Exception& exception) {
     return hdf5::failure(path.string(), "cannot be made", exception);
   }
-  auto lock = FileLock::acquire(impl->working_path);
-  if (!lock) return tl::make_unexpected(lock.error());
-  impl->lock = std::move(*lock);
   if (!options.appear_when_closed) {
     try {
       hdf5::begin_single_writer(impl->tables->file);
@@ -254,6 +263,7 @@ Result<void> Writer::close() {
     } catch (const std::filesystem::filesystem_error& problem) {
       std::error_code ignored;
       std::filesystem::remove(impl_->working_path, ignored);
+      forget_working(impl_->working_path);
       return fail(impl_->final_path.string(),
                   "cannot be put in place: " + problem.code().message());
     }

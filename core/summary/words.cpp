@@ -25,9 +25,14 @@ int two_digits(std::string_view text, std::size_t at) {
 }
 
 // In the order in which they are told: what is missing before what is in doubt.
-constexpr std::array<std::pair<std::string_view, std::string_view>, 15> doubts{{
+constexpr std::array<std::pair<std::string_view, std::string_view>, 17> doubts{{
     {"no_radar", "No ball speed: no single radar reading belonged to the throw."},
     {"implausible_speed", "A speed that is no pitch's was read and not used."},
+    {"implausible_force",
+     "A plate showed more force than any athlete gives: its units or calibration are wrong, and so "
+     "are the numbers."},
+    {"events_out_of_order",
+     "Release was put before landing, so times and braking between them mean nothing."},
     {"no_foot_line", "Heel and toe were not located, so there is no heel-to-toe position."},
     {"missing_samples",
      "Samples were lost while a foot was on its plate; numbers that a longer gap touches are left "

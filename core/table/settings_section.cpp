@@ -103,6 +103,11 @@ std::optional<std::string> Section::text(std::string_view key) const {
     fault_at(key, fmt::format("is {}, where text in quotes is wanted", kind_of(*node)));
     return std::nullopt;
   }
+  // What follows it would be lost where the text is stored, and two identities become one.
+  if (value->get().find('\0') != std::string::npos) {
+    fault_at(key, "holds a NUL character", "take it out");
+    return std::nullopt;
+  }
   return value->get();
 }
 

@@ -5,8 +5,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <random>
 
+#include "core/session/file_lock.h"
 #include "core/session/reader.h"
 #include "drivers/recorder/wall_time.h"
 
@@ -144,6 +146,15 @@ Result<std::unique_ptr<Capture>> Capture::begin(const Station& station, session:
 
 Result<std::unique_ptr<Capture>> Capture::resume(const Station& station, const fs::path& path,
                                                  CaptureSettings settings) {
+  // Whoever still records into the file would go on in one that has no name any more. Held until
+  // the copy, which has a lock of its own, has taken the name.
+  std::error_code status;
+  std::optional<session::FileLock> lock;
+  if (fs::is_regular_file(path, status)) {
+    auto locked = session::FileLock::acquire(path);
+    if (!locked) return tl::make_unexpected(locked.error());
+    lock.emplace(std::move(*locked));
+  }
   auto reader = session::Reader::open(path);
   if (!reader) return tl::make_unexpected(reader.error());
   const session::Session session = reader->session();
@@ -166,7 +177,6 @@ Result<std::unique_ptr<Capture>> Capture::resume(const Station& station, const f
   // A copy under the file's own name, since its link to the results' file goes by that name.
   const fs::path folder = path.parent_path() / ("." + path.filename().string() + ".continue");
   const fs::path copied = folder / path.filename();
-  std::error_code status;
   fs::create_directory(folder, status);
   if (status) return fail(folder.string(), "cannot be made (" + status.message() + ")");
   const auto remove_folder = [&] {

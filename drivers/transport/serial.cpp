@@ -3,6 +3,9 @@
 
 #include <fmt/format.h>
 #include <libserialport.h>
+#include <sys/file.h>
+
+#include <cerrno>
 
 #include "drivers/transport/descriptor.h"
 
@@ -120,13 +123,16 @@ Result<void> SerialTransport::open() {
     return fail(*name, "cannot be opened (" + why + ")", advice);
   }
   std::unique_ptr<sp_port, ClosePort> port(found);
+  int descriptor = -1;
+  if (const auto code = sp_get_port_handle(found, &descriptor); code != SP_OK)
+    return fail(*name, "has no handle (" + last_message(code) + ")");
+  // Each byte goes to one reader, and two would have half of the samples each.
+  if (::flock(descriptor, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK)
+    return fail(*name, "is being read by another program", "end that one first");
   if (const auto code = configure(found, settings_); code != SP_OK)
     return fail(*name, "does not take the settings (" + last_message(code) + ")",
                 "check baud, bits, parity, stop bits and flow control in the station file");
   (void)sp_flush(found, SP_BUF_INPUT);
-  int descriptor = -1;
-  if (const auto code = sp_get_port_handle(found, &descriptor); code != SP_OK)
-    return fail(*name, "has no handle (" + last_message(code) + ")");
   descriptor_ = descriptor;
   port_ = std::move(port);
   return {};

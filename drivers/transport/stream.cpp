@@ -2,6 +2,7 @@
 #include "drivers/transport/stream.h"
 
 #include <fcntl.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <termios.h>
 #include <unistd.h>
@@ -22,6 +23,10 @@ Result<void> StreamTransport::open() {
     return fail(path_, "is neither a terminal nor a FIFO",
                 "use kind = \"replay\" for a file of captured bytes");
   }
+  // Each byte goes to one reader, and two would have half of the samples each. Asked of a file
+  // system that has no locks, it is not known whether there is another.
+  if (::flock(opened.number(), LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK)
+    return fail(path_, "is being read by another program", "end that one first");
   termios settings{};
   if (::tcgetattr(opened.number(), &settings) == 0) {
     // Or the line discipline would change carriage returns and swallow control bytes.

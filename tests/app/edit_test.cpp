@@ -68,6 +68,30 @@ TEST_CASE("edit: a moved release gives the impulse to its new time", "[app]") {
   CHECK(rows[0]["stands"] == true);
   CHECK(rows[1]["stands"] == false);
   CHECK(rows[1]["action"] == "undo");
+  const auto told = run_command({"edit", "include", session, "--throw", "1", "--json"});
+  CHECK(json::parse(told.out)["edit"] == 4);
+}
+
+TEST_CASE("edit: a release put before lead contact is flagged", "[app]") {
+  const Folder folder;
+  const std::string session = analysed_session(folder);
+  REQUIRE(edit({"move", session, "--throw", "1", "--event", "release", "--to", "2300ms", "--who",
+                "coach", "--why", "slip of the hand"}) == 0);
+  const json flags = only_throw(session)["flags"];
+  CHECK(std::count(flags.begin(), flags.end(), "events_out_of_order") == 1);
+}
+
+TEST_CASE("edit: a tag without a name and a change without a person are refused", "[app]") {
+  const Folder folder;
+  const std::string session = analysed_session(folder);
+  CHECK(edit({"tag", session, "--throw", "1", "--name", "", "--text", "x"}) == 1);
+  CHECK(edit({"exclude", session, "--throw", "1", "--who", "", "--why", "slipped"}) == 1);
+  CHECK(edit({"exclude", session, "--throw", "1", "--who", "coach", "--why", ""}) == 1);
+  REQUIRE(edit({"tag", session, "--throw", "1", "--name", "cue", "--text", "st\xE4y"}) == 0);
+  const auto list = run_command({"edit", "list", session, "--json"});
+  const json rows = json::parse(list.out);
+  REQUIRE(rows.size() == 1);
+  CHECK(rows[0]["text"] == "st\xEF\xBF\xBDy");
 }
 
 TEST_CASE("edit: an excluded throw is marked in table and JSON until it is included", "[app]") {

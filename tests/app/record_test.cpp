@@ -243,6 +243,24 @@ TEST_CASE("what record cannot do is said in one sentence and leaves no file", "[
   CHECK(kept == "precious");
 }
 
+TEST_CASE("a recording whose terminal is closed ends as by Ctrl-C", "[record]") {
+  const Playing playing(empty_station(20.0));
+  const std::string out = playing.path("taken.h5");
+  const pid_t child = run_apart(
+      {"record", "--station", playing.station(), "--out", out, "--mass", "80kg", "--json"});
+  for (int i = 0; i < 100; ++i) {
+    std::this_thread::sleep_for(100ms);
+    if (const auto reader = session::Reader::open(out); reader && reader->sample_count(0) > 0)
+      break;
+  }
+  REQUIRE(kill(child, SIGHUP) == 0);
+  int status = 0;
+  REQUIRE(waitpid(child, &status, 0) == child);
+  REQUIRE(WIFEXITED(status));
+  CHECK(WEXITSTATUS(status) == 0);
+  CHECK(session::Reader::open(out));
+}
+
 TEST_CASE("record says so when nothing came, and names the device that is not there", "[record]") {
   const Playing playing(empty_station(20.0));
   // The same station, but the ports are somewhere else.

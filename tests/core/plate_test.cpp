@@ -187,6 +187,9 @@ TEST_CASE("corners that are no plate are refused", "[plate]") {
   SECTION("crossed over") { std::swap(plate.corners[2], plate.corners[3]); }
   SECTION("two of them equal") { plate.corners[1] = plate.corners[0]; }
   SECTION("not a number") { plate.corners[2].y() = NAN; }
+  SECTION("millimetres taken for metres") {
+    for (auto& corner : plate.corners) corner *= 1000.0;
+  }
   SECTION("infinite") { plate.corners[2].y() = INFINITY; }
   SECTION("upright") {
     for (auto& corner : plate.corners) corner = {corner.x(), 0, corner.y()};

@@ -57,3 +57,24 @@ TEST_CASE("staged files appear together or not at all", "[base]") {
   fs::create_symlink("/dev/null", folder / "device");
   CHECK(!bold.add(folder / "device"));
 }
+
+TEST_CASE("a set that another is writing is left to it", "[base]") {
+  namespace fs = std::filesystem;
+  const moundwork::support::Folder folder;
+  const auto put = [](const fs::path& path, const char* text) { std::ofstream(path) << text; };
+  std::ofstream(folder / "one.part") << "left by a kill";
+  StagedFiles first(true);
+  const auto one = first.add(folder / "one");
+  REQUIRE(one);
+  put(*one, "first");
+  {
+    StagedFiles second(true);
+    const auto refused = second.add(folder / "one");
+    REQUIRE(!refused);
+    CHECK(refused.error().what.find("another program") != std::string::npos);
+  }
+  REQUIRE(first.put_in_place());
+  CHECK(contents(folder / "one") == "first");
+  StagedFiles third(true);
+  CHECK(third.add(folder / "one"));
+}

@@ -53,6 +53,15 @@ TEST_CASE("gaps and clipping are flagged only where the numbers are read") {
   CHECK(stance.flagged("clipped_channel"));
 }
 
+TEST_CASE("a force that no athlete gives is flagged, where the numbers are read") {
+  Stance stance;
+  stance.foot.x = Eigen::ArrayXd::Zero(1000);
+  stance.foot.x(900) = -340e3;  // kilonewtons taken for newtons
+  CHECK_FALSE(stance.flagged("implausible_force"));
+  stance.foot.x(500) = -340e3;
+  CHECK(stance.flagged("implausible_force"));
+}
+
 TEST_CASE("a zero that moved or was never seen is flagged") {
   Stance stance;
   stance.window.zero(2) = 11.0;

@@ -1,10 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <hdf5.h>
+#include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include <catch2/catch.hpp>
+#include <cerrno>
 #include <csignal>
+#include <cstring>
 #include <fstream>
 #include <numeric>
 #include <vector>
@@ -56,6 +59,44 @@ session::ResultSet example_results(const std::string& made) {
 }
 
 }  // namespace
+
+TEST_CASE("a session that another is making is left to it") {
+  Folder folder;
+  auto first = session::Writer::create(folder / "a.h5", example_session());
+  REQUIRE(first);
+  const auto refused = session::Writer::create(folder / "a.h5", example_session());
+  REQUIRE_FALSE(refused);
+  CHECK(refused.error().sentence().find("another program is writing") != std::string::npos);
+  REQUIRE(first->close());
+  CHECK(session::Reader::open(folder / "a.h5"));
+  CHECK_FALSE(std::filesystem::exists(folder / "a.h5.part"));
+}
+
+TEST_CASE("what may not be read, or would be waited for, is told in the system's words") {
+  Folder folder;
+  write_example(folder / "a.h5");
+  REQUIRE(mkfifo((folder / "a.results.hdf5").c_str(), 0600) == 0);
+  REQUIRE(mkfifo((folder / "b.h5").c_str(), 0600) == 0);
+  const auto pipe = session::Reader::open(folder / "b.h5");
+  REQUIRE_FALSE(pipe);
+  CHECK(pipe.error().sentence().find("is a pipe") != std::string::npos);
+  CHECK_FALSE(session::read_results(folder / "a.h5"));
+  CHECK_FALSE(session::read_edits(folder / "a.h5"));
+  CHECK_FALSE(session::append_results(folder / "a.h5", example_results("now")));
+  if (geteuid() == 0) return;  // may read anything
+  std::filesystem::permissions(folder / "a.h5", std::filesystem::perms::none);
+  const auto refused = session::Reader::open(folder / "a.h5");
+  REQUIRE_FALSE(refused);
+  CHECK(refused.error().sentence().find(std::strerror(EACCES)) != std::string::npos);
+}
+
+TEST_CASE("results of a session that was deleted meanwhile are not kept") {
+  Folder folder;
+  write_example(folder / "a.h5");
+  std::filesystem::remove(folder / "a.h5");
+  CHECK_FALSE(session::append_results(folder / "a.h5", example_results("now")));
+  CHECK_FALSE(std::filesystem::exists(folder / "a.results.hdf5"));
+}
 
 TEST_CASE("a session comes back from its file as it was written") {
   Folder folder;

@@ -112,6 +112,11 @@ TEST_CASE("the document's example is read as it says", "[table][settings]") {
   CHECK(settings->foot_line->u == Approx(0.005));
 }
 
+TEST_CASE("a text that would be cut where it is stored is refused", "[table][settings]") {
+  CHECK(refusal(least + "[athlete]\nid = \"A\\u0000B\"\n").find("NUL") != std::string::npos);
+  CHECK(refusal(least + "[athlete]\nid = \"AB\"\n") == "accepted");
+}
+
 TEST_CASE("what is left out has the document's defaults", "[table][settings]") {
   const auto settings = parse_import_settings(least, "import.toml");
   if (!settings) FAIL(settings.error().sentence());

@@ -523,6 +523,24 @@ TEST_CASE("a session is gone on with only at the station that recorded it", "[re
   CHECK(session::Reader::open(bench.path));
 }
 
+TEST_CASE("a session that is being recorded is not gone on with, and loses nothing", "[recorder]") {
+  Bench bench;
+  const auto capture = begin(bench.station, bench.path);
+  REQUIRE(eventually([&] { return capture->recorder().rows[0] > 50; }));
+  const auto refused = Capture::resume(bench.station, bench.path);
+  REQUIRE_FALSE(refused);
+  CHECK(refused.error().sentence().find("another program is writing") != std::string::npos);
+  CHECK_FALSE(std::filesystem::exists(bench.folder / ".session.h5.continue"));
+  const std::int64_t then = capture->recorder().rows[0];
+  REQUIRE(eventually([&] { return capture->recorder().rows[0] > then + 50; }));
+  REQUIRE(capture->end());
+  const auto reader = session::Reader::open(bench.path);
+  REQUIRE(reader);
+  const Table table = table_of(*reader, 0);
+  CHECK(table.rows.rows() > then);
+  CHECK(check_rows(table, 1000.0) == 0);
+}
+
 TEST_CASE("a session is not gone on with by a clock that was set back, nor harmed by it",
           "[recorder][clock set back]") {
   // A computer that lost its time with its power: by its clock the session began a minute ago, or

@@ -95,6 +95,20 @@ TEST_CASE("a pseudo-terminal passes every byte, tells its unplugging and opens a
   live_device_passes(transport, folder / "plate");
 }
 
+TEST_CASE("a port has one reader, so that nobody gets half of its bytes", "[transport]") {
+  const support::Folder folder;
+  const auto port = VirtualPort::open(folder / "plate");
+  REQUIRE(port);
+  StreamTransport first((folder / "plate").string());
+  StreamTransport second((folder / "plate").string());
+  REQUIRE(first.open());
+  const auto refused = second.open();
+  REQUIRE_FALSE(refused);
+  CHECK(refused.error().sentence().find("another program") != std::string::npos);
+  first.close();
+  CHECK(second.open());
+}
+
 TEST_CASE("the serial driver passes every byte, tells its unplugging and opens again",
           "[transport]") {
   if (dlsym(RTLD_DEFAULT, "moundwork_pty_as_serial") == nullptr) {
