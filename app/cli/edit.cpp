@@ -119,16 +119,6 @@ Result<Edit> tag(const Options& options) {
   return edit;
 }
 
-Result<Edit> take_back(const Options& options,
-                       std::optional<std::size_t> (*row_of)(std::span<const Edit>),
-                       const char* what) {
-  const auto edits = edits_of(options);
-  if (!edits) return tl::make_unexpected(edits.error());
-  const auto row = row_of(*edits);
-  if (!row) return fail(options.session, fmt::format("has nothing to {}", what));
-  return session::undo_of(*edits, *row);
-}
-
 std::string words_of(const Edit& edit) {
   std::string words = edit.action;
   if (!edit.target.empty()) words += ' ' + edit.target;
@@ -160,29 +150,51 @@ int complain(const Error& error) {
   return 1;
 }
 
-int append(const Options& options, Result<Edit> edit) {
-  if (!edit) return complain(edit.error());
-  edit->when = intake::now_iso8601();
-  if ((edit->action == "move_event" || edit->action == "exclude") &&
+// With who, why and when.
+Result<Edit> signed_by(const Options& options, Edit edit) {
+  if ((edit.action == "move_event" || edit.action == "exclude") &&
       (options.who.empty() || options.why.empty()))
-    return complain({options.session, "is changed only by somebody and for a reason",
-                     "give both --who and --why"});
+    return fail(options.session, "is changed only by somebody and for a reason",
+                "give both --who and --why");
+  edit.when = intake::now_iso8601();
   // Or a table and other programs could not read them.
-  edit->who = valid_utf8(options.who);
-  edit->why = valid_utf8(options.why);
-  edit->target = valid_utf8(edit->target);
-  edit->text = valid_utf8(edit->text);
-  // Its row is told by the append: others may have added theirs since anything was read.
-  const auto row = session::append_edit(options.session, *edit);
-  if (!row) return complain(row.error());
+  edit.who = valid_utf8(options.who);
+  edit.why = valid_utf8(options.why);
+  edit.target = valid_utf8(edit.target);
+  edit.text = valid_utf8(edit.text);
+  return edit;
+}
+
+int tell(const Options& options, std::size_t row, const Edit& edit) {
   if (options.json)
-    std::cout << json_text(json_of(*row, *edit, true)) << '\n';
+    std::cout << json_text(json_of(row, edit, true)) << '\n';
   else
     std::cout << fmt::format(
         "{}: {} for the throw at {:.2f} s. Analyse again to see it in the "
         "numbers.\n",
-        options.session, one_line(words_of(*edit)), edit->throw_contact);
+        options.session, one_line(words_of(edit)), edit.throw_contact);
   return 0;
+}
+
+int append(const Options& options, Result<Edit> edit) {
+  if (edit) edit = signed_by(options, std::move(*edit));
+  if (!edit) return complain(edit.error());
+  // Its row is told by the append: others may have added theirs since anything was read.
+  const auto row = session::append_edit(options.session, *edit);
+  return row ? tell(options, *row, *edit) : complain(row.error());
+}
+
+int take_back(const Options& options, std::optional<std::size_t> (*row_of)(std::span<const Edit>),
+              const char* what) {
+  if (const auto readable = edits_of(options); !readable) return complain(readable.error());
+  Result<Edit> edit;
+  const auto row =
+      session::append_edit(options.session, [&](std::span<const Edit> edits) -> Result<Edit> {
+        const auto last = row_of(edits);
+        if (!last) return fail(options.session, fmt::format("has nothing to {}", what));
+        return edit = signed_by(options, session::undo_of(edits, *last));
+      });
+  return row ? tell(options, *row, *edit) : complain(row.error());
 }
 
 int list(const Options& options) {
@@ -246,9 +258,9 @@ void add_edit(CLI::App& app, int& exit_code) {
   tags->add_option("--name", o.tag, "Name of the tag, as cue or block")->required();
   tags->add_option("--text", o.text, "Its text; empty takes the tag away")->required();
   command("undo", "Take the last edit back", false, Asks::person,
-          [&o] { return append(o, take_back(o, session::row_to_undo, "undo")); });
+          [&o] { return take_back(o, session::row_to_undo, "undo"); });
   command("redo", "Bring back what was undone last", false, Asks::person,
-          [&o] { return append(o, take_back(o, session::row_to_redo, "redo")); });
+          [&o] { return take_back(o, session::row_to_redo, "redo"); });
   command("list", "Show a session's edits", false, Asks::nothing, [&o] { return list(o); });
 }
 

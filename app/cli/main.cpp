@@ -7,6 +7,7 @@
 #include <exception>
 #include <iostream>
 #include <new>
+#include <string>
 #include <string_view>
 
 #include "app/cli/analyse.h"
@@ -19,9 +20,9 @@
 #include "app/cli/record.h"
 #include "app/cli/relate.h"
 #include "app/cli/simulate.h"
-#include "app/cli/standard_streams.h"
 #include "app/cli/summarise.h"
 #include "app/cli/weigh_in.h"
+#include "core/base/standard_streams.h"
 #include "core/base/working_files.h"
 
 namespace {
@@ -43,15 +44,25 @@ void end_tidily() {
   (void)std::signal(SIGXFSZ, SIG_IGN);
 }
 
+// Which words the program did not take, and where the right ones are told; in one line.
+std::string words_not_taken(const CLI::App* app, const CLI::Error& error) {
+  std::string command = app->get_name();
+  for (auto chosen = app->get_subcommands(); !chosen.empty();
+       chosen = chosen.front()->get_subcommands())
+    command += ' ' + chosen.front()->get_name();
+  return command + ": " + error.what() + "; see " + command + " --help.\n";
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
+  moundwork::hold_standard_streams();
   end_tidily();
   CLI::App app{"Moundwork: force plates and radar for people who assess pitchers"};
   app.name("moundwork");
   app.set_version_flag("--version", "Moundwork " MOUNDWORK_VERSION);
   app.require_subcommand(1);
-  moundwork::cli::hold_standard_streams();
+  app.failure_message(words_not_taken);
   int exit_code = 0;
   moundwork::cli::add_check(app, exit_code);
   moundwork::cli::add_weigh_in(app, exit_code);

@@ -8,9 +8,11 @@
 
 #include "app/desk/pictures.h"
 #include "app/desk/window.h"
+#include "core/base/standard_streams.h"
 
 int main(int argc, char** argv) {
   using namespace moundwork::desk;
+  moundwork::hold_standard_streams();
   // Pictures need no screen.
   for (int i = 1; i < argc; ++i)
     if (std::string_view(argv[i]).starts_with("--pictures"))

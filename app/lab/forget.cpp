@@ -53,6 +53,10 @@ std::vector<path> files_of_session(const path& file, const std::string& athlete,
     candidates.push_back(with_ending(beside, ".part"));
     candidates.push_back(beside);
   }
+  const path copy = session::continue_folder(file);
+  for (const path& one :
+       {with_ending(copy / file.filename(), ".part"), copy / file.filename(), copy})
+    candidates.push_back(one);
   // The session last: while it is there the rest is known to belong to it.
   for (const path& one : {with_ending(file, ".recording"), with_ending(file, ".part"), file})
     candidates.push_back(one);
@@ -106,7 +110,10 @@ std::string delete_files(const Doomed& doomed, std::vector<std::string>& deleted
   }
   for (const path& file : doomed.files) {
     std::error_code problem;
-    if (std::filesystem::is_directory(file, problem)) return "is a folder now";
+    // The copy's own folder goes when it is empty, as remove() sees to.
+    if (std::filesystem::is_directory(file, problem) &&
+        file != session::continue_folder(doomed.path))
+      return "is a folder now";
     const bool removed = std::filesystem::remove(file, problem);
     if (problem) return fmt::format("{}: {}", file.filename().string(), problem.message());
     if (removed) deleted.push_back(file.string());

@@ -8,7 +8,8 @@ namespace moundwork {
 std::string Error::sentence() const {
   std::string text = where.empty() ? what : where + ": " + what;
   if (!advice.empty()) text += "; " + advice;
-  return text + ".";
+  // What it says may be another's sentence, which has its full stop.
+  return text.ends_with('.') ? text : text + ".";
 }
 
 Failure fail(std::string where, std::string what, std::string advice) {

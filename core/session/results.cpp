@@ -56,8 +56,8 @@ H5::H5File open_companion(const std::filesystem::path& path) {
 }
 
 // Changed in memory: a full disk then fails in our own writing, and the old file stays.
-std::string with_appended(const std::filesystem::path& companion,
-                          const std::function<void(H5::H5File&)>& append) {
+Result<std::string> with_appended(const std::filesystem::path& companion,
+                                  const std::function<Result<void>(H5::H5File&)>& append) {
   const auto held = hdf5::hold_library();
   std::string bytes;
   if (std::filesystem::exists(companion)) {
@@ -69,7 +69,7 @@ std::string with_appended(const std::filesystem::path& companion,
   H5::H5File& file = memory.file();
   if (bytes.empty()) fill_companion(file);
   require_companion(file);
-  append(file);
+  if (auto appended = append(file); !appended) return tl::make_unexpected(appended.error());
   return memory.close();
 }
 
@@ -82,7 +82,7 @@ Failure companion_failure(const std::filesystem::path& companion, const char* do
 
 // Puts a changed copy in place of the companion in one step.
 Result<void> append_with(const std::filesystem::path& session,
-                         const std::function<void(H5::H5File&)>& append) {
+                         const std::function<Result<void>(H5::H5File&)>& append) {
   auto lock = FolderLock::acquire(session.parent_path());
   if (!lock) return tl::make_unexpected(lock.error());
   // Deleted since it was read, as when its athlete is forgotten: nothing of it is written anew.
@@ -91,14 +91,15 @@ Result<void> append_with(const std::filesystem::path& session,
   const std::filesystem::path companion = companion_path(session);
   if (std::filesystem::exists(companion))
     if (auto can = hdf5::readable(companion); !can) return can;
-  std::string changed;
+  Result<std::string> changed;
   try {
     changed = with_appended(companion, append);
   } catch (const H5::Exception& exception) {
     return companion_failure(companion, "cannot be added to", exception);
   }
   // Waits for the disk, which nobody who reads or records elsewhere should wait for.
-  return replace_file(companion, changed);
+  if (!changed) return tl::make_unexpected(changed.error());
+  return replace_file(companion, *changed);
 }
 
 template <class Row>
@@ -148,6 +149,15 @@ void widen_edit_list(H5::H5File& file) {
   hdf5::append_rows(wider, schema::edit_type(), rows.data(), rows.size());
 }
 
+std::vector<Edit> edits_in(const H5::H5File& file) {
+  std::vector<Edit> edits;
+  for (const auto& row :
+       hdf5::read_rows<schema::EditRow>(file.openDataSet("edits/list"), schema::edit_type()))
+    edits.push_back({row.when.str(), row.who.str(), row.why.str(), row.throw_contact,
+                     row.action.str(), row.target.str(), row.value, row.text.str(), row.u});
+  return edits;
+}
+
 // A cell of the list holds so much text; what would be cut off is refused.
 Result<void> fits(const Edit& edit) {
   const std::tuple<const char*, const std::string&, std::size_t> cells[] = {
@@ -172,8 +182,12 @@ std::filesystem::path companion_path(const std::filesystem::path& session) {
   return companion;
 }
 
+std::filesystem::path continue_folder(const std::filesystem::path& session) {
+  return session.parent_path() / ("." + session.filename().string() + ".continue");
+}
+
 Result<void> append_results(const std::filesystem::path& path, const ResultSet& results) {
-  return append_with(path, [&](H5::H5File& file) {
+  return append_with(path, [&](H5::H5File& file) -> Result<void> {
     schema::RunRow run{};
     run.run = static_cast<std::int64_t>(hdf5::row_count(file.openDataSet("results/runs"))) + 1;
     run.made = hdf5::Text<40>(results.made);
@@ -206,6 +220,7 @@ Result<void> append_results(const std::filesystem::path& path, const ResultSet& 
     run.flags_first = f.first;
     run.flags_count = f.count;
     (void)append_all(file, "results/runs", schema::run_type(), std::vector{run});
+    return {};
   });
 }
 
@@ -255,21 +270,29 @@ Result<ResultSet> read_results(const std::filesystem::path& path) {
 }
 
 Result<std::size_t> append_edit(const std::filesystem::path& path, const Edit& edit) {
-  if (auto fit = fits(edit); !fit) return tl::make_unexpected(fit.error());
+  return append_edit(path, [&](std::span<const Edit>) -> Result<Edit> { return edit; });
+}
+
+Result<std::size_t> append_edit(const std::filesystem::path& path,
+                                const std::function<Result<Edit>(std::span<const Edit>)>& choose) {
   std::size_t place = 0;
-  const auto appended = append_with(path, [&](H5::H5File& file) {
+  const auto appended = append_with(path, [&](H5::H5File& file) -> Result<void> {
     widen_edit_list(file);
-    const schema::EditRow row{hdf5::Text<40>(edit.when),
-                              hdf5::Text<64>(edit.who),
-                              hdf5::Text<256>(edit.why),
-                              edit.throw_contact,
-                              hdf5::Text<32>(edit.action),
-                              hdf5::Text<48>(edit.target),
-                              edit.value,
-                              hdf5::Text<256>(edit.text),
-                              edit.u};
+    const auto edit = choose(edits_in(file));
+    if (!edit) return tl::make_unexpected(edit.error());
+    if (auto fit = fits(*edit); !fit) return fit;
+    const schema::EditRow row{hdf5::Text<40>(edit->when),
+                              hdf5::Text<64>(edit->who),
+                              hdf5::Text<256>(edit->why),
+                              edit->throw_contact,
+                              hdf5::Text<32>(edit->action),
+                              hdf5::Text<48>(edit->target),
+                              edit->value,
+                              hdf5::Text<256>(edit->text),
+                              edit->u};
     place = static_cast<std::size_t>(
         append_all(file, "edits/list", schema::edit_type(), std::vector{row}).first);
+    return {};
   });
   if (!appended) return tl::make_unexpected(appended.error());
   return place;
@@ -282,12 +305,7 @@ Result<std::vector<Edit>> read_edits(const std::filesystem::path& path) {
   const auto held = hdf5::hold_library();
   try {
     const H5::H5File file = open_companion(companion_path(path));
-    std::vector<Edit> edits;
-    for (const auto& row :
-         hdf5::read_rows<schema::EditRow>(file.openDataSet("edits/list"), schema::edit_type()))
-      edits.push_back({row.when.str(), row.who.str(), row.why.str(), row.throw_contact,
-                       row.action.str(), row.target.str(), row.value, row.text.str(), row.u});
-    return edits;
+    return edits_in(file);
   } catch (const H5::Exception& exception) {
     return companion_failure(companion_path(path), "its edits cannot be read", exception);
   }

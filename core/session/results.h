@@ -3,6 +3,8 @@
 
 #include <cstddef>
 #include <filesystem>
+#include <functional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -63,6 +65,10 @@ struct Edit {
 /// ending differs so that `*.h5` names sessions alone.
 [[nodiscard]] std::filesystem::path companion_path(const std::filesystem::path& session);
 
+/// Folder in which a recording that is gone on with is first copied, under its own name since that
+/// is what its links to the companion go by. A kill meanwhile leaves it.
+[[nodiscard]] std::filesystem::path continue_folder(const std::filesystem::path& session);
+
 /// `path` is the session file's.
 [[nodiscard]] Result<void> append_results(const std::filesystem::path& path,
                                           const ResultSet& results);
@@ -72,6 +78,11 @@ struct Edit {
 /// Row of the edit in the list, counted from 0. Fails when a text is longer than its place in the
 /// list.
 [[nodiscard]] Result<std::size_t> append_edit(const std::filesystem::path& path, const Edit& edit);
+/// The same of an edit that depends on those that are there, as an undo does: nobody adds another
+/// between the choice and the append. What `choose` refuses is not appended.
+[[nodiscard]] Result<std::size_t> append_edit(
+    const std::filesystem::path& path,
+    const std::function<Result<Edit>(std::span<const Edit>)>& choose);
 [[nodiscard]] Result<std::vector<Edit>> read_edits(const std::filesystem::path& path);
 
 }  // namespace moundwork::session

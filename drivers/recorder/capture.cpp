@@ -10,6 +10,7 @@
 
 #include "core/session/file_lock.h"
 #include "core/session/reader.h"
+#include "core/session/results.h"
 #include "drivers/recorder/wall_time.h"
 
 namespace moundwork::drivers {
@@ -174,8 +175,7 @@ Result<std::unique_ptr<Capture>> Capture::resume(const Station& station, const f
     return fail(path.string(), "was recorded later than it is now by this computer's clock",
                 "set the clock, or begin a new session");
 
-  // A copy under the file's own name, since its link to the results' file goes by that name.
-  const fs::path folder = path.parent_path() / ("." + path.filename().string() + ".continue");
+  const fs::path folder = session::continue_folder(path);
   const fs::path copied = folder / path.filename();
   fs::create_directory(folder, status);
   if (status) return fail(folder.string(), "cannot be made (" + status.message() + ")");

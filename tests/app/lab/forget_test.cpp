@@ -229,9 +229,10 @@ TEST_CASE("forget: what lies beside a session under its name goes too, and other
   weigh("2026-03-01-A-01-1.toml", "A-01");
   weigh("2026-03-01-A-02-1.toml", "A-02");
   std::ofstream(lab.folder / "weigh-ins" / "notes.toml") << "not = [a weigh-in";
-  const std::vector<const char*> go{"a1.truth.json",       "a1.truth.json.part", "a1.summary.html",
-                                    "a1.summary.pdf.part", "a1.h5.recording",    "a.pdf.part",
-                                    "a2.summary.pdf"};
+  const std::vector<const char*> go{
+      "a1.truth.json",   "a1.truth.json.part", "a1.summary.html", "a1.summary.pdf.part",
+      "a1.h5.recording", "a.pdf.part",         "a2.summary.pdf",  ".a1.h5.continue/a1.h5"};
+  std::filesystem::create_directory(lab.folder / ".a1.h5.continue");
   const std::vector<const char*> stay{"b1.truth.json", "a1.notes.txt", "a10.truth.json"};
   for (const auto& list : {go, stay})
     for (const char* name : list) std::ofstream(lab.folder / name) << "x";
@@ -240,6 +241,7 @@ TEST_CASE("forget: what lies beside a session under its name goes too, and other
 
   const auto done = forget(lab.index, "A-01");
   CHECK(done.left.empty());
+  CHECK_FALSE(std::filesystem::exists(lab.folder / ".a1.h5.continue"));
   for (const char* name : go) {
     CAPTURE(name);
     CHECK_FALSE(exists(lab.folder / name));
@@ -252,7 +254,7 @@ TEST_CASE("forget: what lies beside a session under its name goes too, and other
   CHECK(exists(lab.folder / "weigh-ins" / "2026-03-01-A-02-1.toml"));
   CHECK(exists(lab.folder / "weigh-ins" / "notes.toml"));
   // Two sessions with companions, two exports, what was made here, one weigh-in; each once.
-  CHECK(done.deleted.size() == 4 + 2 + go.size() + 1);
+  CHECK(done.deleted.size() == 4 + 2 + go.size() + 2);
   const std::set<std::string> each(done.deleted.begin(), done.deleted.end());
   CHECK(each.size() == done.deleted.size());
 }

@@ -3,6 +3,7 @@
 #include <thread>
 #include <vector>
 
+#include "core/session/edit_state.h"
 #include "core/session/results.h"
 #include "core/session/writer.h"
 #include "support/folder.h"
@@ -26,6 +27,43 @@ TEST_CASE("a throw can be tagged while its session is still being recorded") {
   REQUIRE(edits);
   REQUIRE(edits->size() == 1);
   CHECK(edits->front().text == "four seam");
+}
+
+TEST_CASE("each of several undos at the same time takes back another edit") {
+  const support::Folder folder;
+  const auto path = folder / "session.h5";
+  {
+    auto writer = Writer::create(path, support::example_session());
+    REQUIRE(writer);
+    REQUIRE(writer->close());
+  }
+  constexpr int edits = 12;
+  for (int i = 0; i < edits; ++i) {
+    Edit edit;
+    edit.action = "tag";
+    REQUIRE(append_edit(path, edit));
+  }
+  const auto undo = [&] {
+    return append_edit(path, [](std::span<const Edit> all) -> Result<Edit> {
+      const auto row = row_to_undo(all);
+      if (!row) return fail("the list", "has nothing to undo");
+      return undo_of(all, *row);
+    });
+  };
+  {
+    std::vector<std::jthread> threads;
+    for (int t = 0; t < 4; ++t)
+      threads.emplace_back([&] {
+        for (int i = 0; i < edits / 4; ++i)
+          if (!undo()) std::abort();
+      });
+  }
+  const auto all = read_edits(path).value();
+  REQUIRE(all.size() == 2U * edits);
+  const std::vector<bool> stands = standing(all);
+  CHECK(std::none_of(stands.begin(), stands.begin() + edits, [](bool stood) { return stood; }));
+  CHECK_FALSE(undo());
+  CHECK(read_edits(path)->size() == all.size());
 }
 
 TEST_CASE("edits and results written at the same time all stay") {

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "app/cli/standard_streams.h"
+#include "core/base/standard_streams.h"
 
 #include <fcntl.h>
 #include <sys/wait.h>
@@ -7,13 +7,13 @@
 
 #include <catch2/catch.hpp>
 
-TEST_CASE("no file takes the place of a standard stream that the caller closed", "[app]") {
+TEST_CASE("no file takes the place of a standard stream that the caller closed", "[base]") {
   for (const int closed : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) {
     const pid_t child = fork();
     REQUIRE(child >= 0);
     if (child == 0) {
       ::close(closed);
-      moundwork::cli::hold_standard_streams();
+      moundwork::hold_standard_streams();
       const bool kept = ::open("/dev/zero", O_RDWR | O_CLOEXEC) > STDERR_FILENO;
       _exit(kept && ::write(closed, "x", 1) < 0 ? 0 : 1);
     }

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "app/cli/standard_streams.h"
+#include "core/base/standard_streams.h"
 
 #include <fcntl.h>
 #include <unistd.h>
 
-namespace moundwork::cli {
+namespace moundwork {
 
 void hold_standard_streams() {
   // To read only, so that printing still fails and is told by the exit code.
@@ -13,4 +13,4 @@ void hold_standard_streams() {
   if (opened > STDERR_FILENO) ::close(opened);
 }
 
-}  // namespace moundwork::cli
+}  // namespace moundwork
