@@ -253,7 +253,8 @@ TEST_CASE("forget: what lies beside a session under its name goes too, and other
   CHECK_FALSE(exists(lab.folder / "weigh-ins" / "2026-03-01-A-01-1.toml"));
   CHECK(exists(lab.folder / "weigh-ins" / "2026-03-01-A-02-1.toml"));
   CHECK(exists(lab.folder / "weigh-ins" / "notes.toml"));
-  // Two sessions with companions, two exports, what was made here, one weigh-in; each once.
+  // Two sessions with companions, two exports, what was made here, one weigh-in and the folder of
+  // the copy; each once.
   CHECK(done.deleted.size() == 4 + 2 + go.size() + 2);
   const std::set<std::string> each(done.deleted.begin(), done.deleted.end());
   CHECK(each.size() == done.deleted.size());
