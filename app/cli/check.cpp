@@ -74,6 +74,13 @@ const std::map<std::string, WeightPoint>& points() {
   return names;
 }
 
+/// As typed; nought and less would make a check that measures nothing.
+Result<double> above_nought(const std::string& text, Dimension dimension, const char* name) {
+  auto value = parse_quantity(text, dimension, name);
+  if (value && !(*value > 0.0)) return fail(name, "is not above nought");
+  return value;
+}
+
 using Evaluate =
     std::function<Result<CheckSheet>(const session::Reader&, const drivers::CheckLimits&)>;
 
@@ -85,6 +92,8 @@ Result<CheckSheet> run(const Options& options, const std::string& prompt,
   if (!limits) return tl::make_unexpected(limits.error());
   const auto duration = parse_quantity(options.duration, Dimension::time, "--duration");
   if (!duration) return tl::make_unexpected(duration.error());
+  if (!(*duration >= 1.0 && *duration <= 600.0))
+    return fail("--duration", "is not between 1 s and 10 min");
   auto recording = drivers::ShortRecording::begin(*station);
   if (!recording) return tl::make_unexpected(recording.error());
   std::cerr << prompt << fmt::format(" ({:.0f} s)\n", *duration);
@@ -186,7 +195,7 @@ void add_check(CLI::App& app, int& exit_code) {
   add_limit(*weight, "--force-limit", "Of the force's error, such as 1%", options->weight_force);
   add_limit(*weight, "--point-limit", "Of the point's distance, such as 5mm", options->weight_cop);
   weight->callback([options, &exit_code] {
-    const auto mass = parse_quantity(options->mass, Dimension::mass, "--mass");
+    const auto mass = above_nought(options->mass, Dimension::mass, "--mass");
     if (!mass) return finish(*options, tl::make_unexpected(mass.error()), exit_code);
     const auto role =
         options->plate == "back" ? session::PlateRole::back : session::PlateRole::lead;
@@ -203,7 +212,7 @@ void add_check(CLI::App& app, int& exit_code) {
   add_limit(*fork, "--speed-limit", "Of the speed's error beside half a step, such as 0.3%",
             options->fork_speed);
   fork->callback([options, &exit_code] {
-    const auto frequency = parse_quantity(options->frequency, Dimension::frequency, "--frequency");
+    const auto frequency = above_nought(options->frequency, Dimension::frequency, "--frequency");
     if (!frequency) return finish(*options, tl::make_unexpected(frequency.error()), exit_code);
     finish(*options,
            run(*options, "Strike the fork before the radar",
@@ -223,7 +232,7 @@ void add_check(CLI::App& app, int& exit_code) {
     double distance = 0.0;
     if (!options->microphone_distance.empty()) {
       const auto given =
-          parse_quantity(options->microphone_distance, Dimension::length, "--microphone-distance");
+          above_nought(options->microphone_distance, Dimension::length, "--microphone-distance");
       if (!given) return finish(*options, tl::make_unexpected(given.error()), exit_code);
       distance = *given;
     }

@@ -136,6 +136,11 @@ Result<Connection> Connection::open(const Address& address, bool create) {
     return failed;
   }
   if (engine == Engine::sqlite) {
+    // Before anything of it is changed: another program's file stays that program's.
+    const QStringList tables = database.tables();
+    if (!tables.isEmpty() && !tables.contains(u"schema_steps"_s))
+      return fail(address.shown(), "is another program's database",
+                  "name another file; moundwork index rebuild FOLDER makes a new one");
     // Readers and a writer at once; no commit lost to a power cut; deleted rows overwritten.
     for (const QString& setting : {u"PRAGMA journal_mode = WAL"_s, u"PRAGMA synchronous = FULL"_s,
                                    u"PRAGMA secure_delete = ON"_s, u"PRAGMA foreign_keys = ON"_s}) {

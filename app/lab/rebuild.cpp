@@ -21,6 +21,12 @@ Result<std::vector<path>> session_files(const std::vector<path>& folders) {
         folder, std::filesystem::directory_options::skip_permission_denied, problem);
     for (; !problem && entry != std::filesystem::end(entry); entry.increment(problem)) {
       std::error_code unknown;
+      // A copy that a killed `record --continue` left; its session lies beside the folder.
+      const std::string name = entry->path().filename().string();
+      if (name.starts_with('.') && name.ends_with(".h5.continue")) {
+        entry.disable_recursion_pending();
+        continue;
+      }
       if (entry->path().extension() == ".h5" && entry->is_regular_file(unknown))
         files.push_back(entry->path());
     }

@@ -27,7 +27,8 @@ std::string name_of(session::PlateRole role) {
   return role == session::PlateRole::back ? "back plate" : "lead plate";
 }
 
-std::string where(const session::Reader& reader) { return reader.path().string(); }
+// Not the recording's path: it is a temporary one, gone by the time that this is read.
+constexpr const char* where = "check";
 
 /// Scaled channels of a device (samples x channels).
 Result<Eigen::MatrixXd> scaled(const session::Reader& reader, int device) {
@@ -136,7 +137,7 @@ Result<std::vector<PlateTaps>> plate_taps(const session::Reader& reader) {
     const auto series = plate_series(reader, plate);
     if (!series) return tl::make_unexpected(series.error());
     if (series->wrench.rows() == 0)
-      return fail(where(reader), "nothing came from the " + name_of(plate.role));
+      return fail(where, "nothing came from the " + name_of(plate.role));
     // A knuckle's knock is beyond 20 N (common practice).
     auto taps = taps_of(reader, plate.device, name_of(plate.role), series->wrench.col(2), 20.0);
     if (!taps) return tl::make_unexpected(taps.error());
@@ -151,7 +152,7 @@ Result<void> add_microphone(const session::Reader& reader, double microphone_dis
   const auto values = scaled(reader, session.microphone->device);
   if (!values) return tl::make_unexpected(values.error());
   if (values->rows() == 0)
-    return fail(where(reader), "nothing came from the microphone",
+    return fail(where, "nothing came from the microphone",
                 "check that it is on and its port in the station file");
   const auto taps = taps_of(reader, session.microphone->device, "microphone",
                             values->col(session.microphone->channel), 0.0);
@@ -199,7 +200,7 @@ Result<CheckSheet> check_rates(const session::Reader& reader, const CheckLimits&
     const auto blocks = reader.blocks(static_cast<int>(d));
     if (!blocks) return tl::make_unexpected(blocks.error());
     if (blocks->size() < 2)
-      return fail(where(reader), "nothing came from '" + device.name + "'",
+      return fail(where, "nothing came from '" + device.name + "'",
                   "check that it is on and its port in the station file");
     const auto map = fit_clock(device, *blocks, reader.sample_count(static_cast<int>(d)));
     if (!map) return tl::make_unexpected(map.error());
@@ -220,7 +221,7 @@ Result<CheckSheet> check_zero(const session::Reader& reader, const CheckLimits& 
     const auto series = plate_series(reader, plate);
     if (!series) return tl::make_unexpected(series.error());
     if (series->wrench.rows() < 10)
-      return fail(where(reader), "nothing came from the " + name_of(plate.role));
+      return fail(where, "nothing came from the " + name_of(plate.role));
     constexpr const char* axes[] = {"x", "y", "z"};
     for (int axis = 0; axis < 3; ++axis) {
       const Eigen::ArrayXd force = series->wrench.col(axis);
@@ -240,13 +241,13 @@ Result<CheckSheet> check_weight(const session::Reader& reader, session::PlateRol
   const auto& plates = reader.session().plates;
   const auto plate =
       std::find_if(plates.begin(), plates.end(), [&](const auto& one) { return one.role == role; });
-  if (plate == plates.end()) return fail(where(reader), "the station has no " + name_of(role));
+  if (plate == plates.end()) return fail(where, "the station has no " + name_of(role));
   const auto series = plate_series(reader, *plate);
   if (!series) return tl::make_unexpected(series.error());
   const auto rest = static_cast<Eigen::Index>(rest_time * series->rate);
   const Eigen::Index rows = series->wrench.rows();
   if (rows < 3 * rest)
-    return fail(where(reader), fmt::format("only {} samples came from the {}", rows, name_of(role)),
+    return fail(where, fmt::format("only {} samples came from the {}", rows, name_of(role)),
                 "record at least 6 s");
   plate::WrenchSeries load(1, 6);
   load.row(0) = series->wrench.bottomRows(rest).colwise().mean() -
@@ -276,14 +277,14 @@ double fork_speed(double frequency, double band) {
 
 Result<CheckSheet> check_fork(const session::Reader& reader, double frequency,
                               const CheckLimits& limits) {
-  if (!reader.session().radar) return fail(where(reader), "the station has no radar");
+  if (!reader.session().radar) return fail(where, "the station has no radar");
   const auto readings = reader.radar_readings();
   if (!readings) return tl::make_unexpected(readings.error());
   std::vector<double> speeds;
   for (const auto& reading : *readings)
     if (std::isfinite(reading.speed) && reading.speed > 0.0) speeds.push_back(reading.speed);
   if (speeds.empty())
-    return fail(where(reader), "the radar gave no reading",
+    return fail(where, "the radar gave no reading",
                 "strike the fork and hold it close to the radar's face");
   const auto middle = speeds.begin() + static_cast<std::ptrdiff_t>(speeds.size() / 2);
   std::nth_element(speeds.begin(), middle, speeds.end());
@@ -302,13 +303,12 @@ Result<CheckSheet> check_taps(const session::Reader& reader, double microphone_d
     if (auto added = add_microphone(reader, microphone_distance, *plates); !added)
       return tl::make_unexpected(added.error());
   if (plates->empty() || (plates->size() < 2 && !session.microphone))
-    return fail(where(reader),
-                "fewer than two devices take up a knock, so there is nothing to compare");
+    return fail(where, "fewer than two devices take up a knock, so there is nothing to compare");
   CheckSheet sheet;
   if (plates->size() == 2) {
     const auto line = between_plates((*plates)[0], (*plates)[1], limits);
     if (!line)
-      return fail(where(reader), "no knock was taken up by both plates",
+      return fail(where, "no knock was taken up by both plates",
                   session.microphone ? "knock five times between them, or five times on each with "
                                        "the microphone near"
                                      : "knock five times between them, a second apart");
@@ -322,7 +322,7 @@ Result<CheckSheet> check_taps(const session::Reader& reader, double microphone_d
           tap_line(fmt::format("microphone after {}, {} knocks", plate.felt.name, heard.knocks),
                    heard.mean, plate.felt, plate.heard, limits));
   if (sheet.size() == before)
-    return fail(where(reader), "no knock was taken up by both a plate and the microphone",
+    return fail(where, "no knock was taken up by both a plate and the microphone",
                 "hold the microphone beside the knock, or give its distance");
   return sheet;
 }

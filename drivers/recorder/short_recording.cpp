@@ -3,6 +3,8 @@
 
 #include <stdlib.h>
 
+#include "core/base/working_files.h"
+
 namespace moundwork::drivers {
 
 namespace fs = std::filesystem;
@@ -12,6 +14,9 @@ Result<std::unique_ptr<ShortRecording>> ShortRecording::begin(const Station& sta
   if (mkdtemp(name.data()) == nullptr)
     return fail(name, "no temporary folder to be had", "make room there, or set TMPDIR");
   std::unique_ptr<ShortRecording> recording(new ShortRecording(name));
+  // Somebody's weight may be in it: a signal leaves nothing behind.
+  note_working(recording->folder_);
+  note_working(recording->folder_ / "short.h5");
   session::Session session;
   session.athlete.id = "station";
   session.athlete.mass = {1.0, 0.0};  // a session file holds a mass; nobody's is known here
@@ -25,10 +30,23 @@ ShortRecording::~ShortRecording() {
   capture_.reset();
   std::error_code ignored;
   fs::remove_all(folder_, ignored);
+  forget_working(folder_ / "short.h5");
+  forget_working(folder_);
 }
 
 Result<session::Reader> ShortRecording::end() {
+  // What went away and did not come back lost samples that no later one tells of.
+  std::string gone;
+  for (std::size_t d = 0; d < capture_->devices().size() && gone.empty(); ++d) {
+    const DeviceHealth& health = capture_->devices()[d]->health();
+    const LinkState state = health.state;
+    if (health.rows > 0 && state != LinkState::streaming && state != LinkState::finished)
+      gone = capture_->session().devices[d].name;
+  }
   if (auto ended = capture_->end(); !ended) return tl::make_unexpected(ended.error());
+  if (!gone.empty())
+    return fail(gone, "stopped sending before the end",
+                "see to its cable and power, and begin again");
   return session::Reader::open(folder_ / "short.h5");
 }
 

@@ -174,8 +174,8 @@ void read_device(const toml::table& table, const fs::path& folder, Faults& fault
   StationDevice device{read_port(section, name, folder, faults), FrameFormat{}};
   session::Device described;
   described.name = section.needed_text("name");
-  if (!described.name.empty() && !is_plain_name(described.name))
-    section.fault_at("name", "is not made of at most 40 letters, digits, blanks, '-' and '_'");
+  if (section.has("name") && !is_plain_name(described.name))
+    section.fault_at("name", "is not made of 1 to 40 letters, digits, blanks, '-' and '_'");
   for (const session::Device& other : station.session.devices)
     if (other.name == described.name) section.fault_at("name", "is taken by another device");
   described.sample_rate = section.quantity("sample_rate", Dimension::frequency).value_or(1.0);
@@ -278,8 +278,12 @@ void read_plate(const toml::table& table, Faults& faults, Session& session) {
   for (const session::Plate& other : session.plates)
     if (other.role == plate.role) section.fault_at("role", "is that of the other plate as well");
   plate.device = device_index(section, session);
-  for (const std::string& channel : section.texts("channels"))
-    plate.channels.push_back(channel_index(section, "channels", session, plate.device, channel));
+  const auto names = section.texts("channels");
+  for (auto channel = names.begin(); channel != names.end(); ++channel) {
+    plate.channels.push_back(channel_index(section, "channels", session, plate.device, *channel));
+    if (std::find(names.begin(), channel, *channel) != channel)
+      section.fault_at("channels", "names '" + *channel + "' twice");
+  }
   description.type = static_cast<plate::PlateType>(section.integer("type", 1, 4).value_or(2));
   if (const auto origin = section.point("origin")) description.origin = *origin;
   if (const auto corners = section.matrix("corners")) {
@@ -311,7 +315,8 @@ void read_plate(const toml::table& table, Faults& faults, Session& session) {
                                              static_cast<int>(description.type), components));
   } else if (plate.device >= 0) {
     auto& described = session.devices[static_cast<std::size_t>(plate.device)].channels;
-    for (int i = 0; i < components; ++i)
+    // A device without channels was complained of already.
+    for (int i = 0; i < components && !described.empty(); ++i)
       use_si(section, description, i,
              described[static_cast<std::size_t>(plate.channels[static_cast<std::size_t>(i)])]);
   }
@@ -334,6 +339,10 @@ void read_radar(const toml::table& table, const fs::path& folder, Faults& faults
   radar.lines.unit = section.text("unit").value_or("");
   radar.lines.toward = section.texts("toward");
   radar.lines.away = section.texts("away");
+  for (const std::string& word : radar.lines.away)
+    if (std::find(radar.lines.toward.begin(), radar.lines.toward.end(), word) !=
+        radar.lines.toward.end())
+      section.fault_at("away", "has '" + word + "', which 'toward' has too");
   radar.lines.behind_pitcher =
       section.choice("stands", {"behind_pitcher", "behind_catcher"}) == std::size_t{0};
   if (!faults.first()) {
@@ -362,6 +371,8 @@ void read_microphone(const toml::table& table, Faults& faults, Session& session)
   microphone.channel =
       channel_index(section, "channel", session, microphone.device, section.needed_text("channel"));
   microphone.flight_distance = measured(section, "flight_distance", Dimension::length);
+  if (section.has("flight_distance") && microphone.flight_distance.value == 0.0)
+    section.fault_at("flight_distance", "is 0");
   microphone.sound_distance = measured(section, "sound_distance", Dimension::length);
   session.microphone = microphone;
 }

@@ -151,6 +151,16 @@ TEST_CASE("a check on a station that says nothing ends with one sentence", "[che
   CHECK(silent.code == 1);
   CHECK(silent.err.find("no knock was taken up by both plates") != std::string::npos);
   CHECK(check(playing, "fork", "1s", {"--frequency", "4000"}).code == 1);
+  // Said at once, and not after the check.
+  for (const char* duration : {"0s", "-5s", "1e300s"}) {
+    CAPTURE(duration);
+    const CommandRun run = check(playing, "zero", duration);
+    CHECK(run.code == 1);
+    CHECK(one_sentence(run.err));
+    CHECK(run.err.find("--duration") != std::string::npos);
+  }
+  CHECK(one_sentence(check(playing, "weight", "7s", {"--mass", "-20kg"}).err));
+  CHECK(one_sentence(check(playing, "fork", "2s", {"--frequency", "0Hz"}).err));
   CHECK(sheet_of(playing).empty());
 }
 

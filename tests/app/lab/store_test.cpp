@@ -379,6 +379,18 @@ TEST_CASE("lab index: commands that can do without open one only where one is na
   CHECK((*named)->connection.where() == (folder / "named.sqlite").string());
 }
 
+TEST_CASE("lab store: what a killed recording left of a copy is not entered", "[app][lab]") {
+  const support::Folder folder;
+  MadeSession made;
+  write(folder / "a.h5", made);
+  std::filesystem::create_directory(folder / ".a.h5.continue");
+  std::filesystem::copy_file(folder / "a.h5", folder / ".a.h5.continue/a.h5");
+  std::ofstream(folder / ".a.h5.continue/half.h5") << "half";
+  const auto index = test::open_at((folder / "index.sqlite").string());
+  REQUIRE(lab::rebuild(index, {folder.path()}));
+  CHECK(count(index, "locations") == 1);
+}
+
 TEST_CASE("lab store: a new index is for its owner's eyes", "[app][lab]") {
   const support::Folder folder;
   const auto index = test::open_at((folder / "new/index.sqlite").string());
@@ -387,6 +399,29 @@ TEST_CASE("lab store: a new index is for its owner's eyes", "[app][lab]") {
     CHECK((std::filesystem::status(folder / file).permissions() &
            (std::filesystem::perms::group_all | std::filesystem::perms::others_all)) ==
           std::filesystem::perms::none);
+}
+
+TEST_CASE("lab store: another program's database is refused and left as it is", "[app][lab]") {
+  const support::Folder folder;
+  const std::string file = (folder / "orders.sqlite").string();
+  {
+    QSqlDatabase other = QSqlDatabase::addDatabase(u"QSQLITE"_s, u"other"_s);
+    other.setDatabaseName(QString::fromStdString(file));
+    REQUIRE(other.open());
+    REQUIRE(QSqlQuery(other).exec(u"CREATE TABLE orders (number INTEGER)"_s));
+  }
+  QSqlDatabase::removeDatabase(u"other"_s);
+  const auto text_of = [&] {
+    std::ifstream in(file, std::ios::binary);
+    return std::string(std::istreambuf_iterator<char>(in), {});
+  };
+  const std::string before = text_of();
+  for (const lab::Access access : {lab::Access::read, lab::Access::write}) {
+    const auto index = lab::open_index(*lab::parse_address(file), access);
+    REQUIRE_FALSE(index);
+    CHECK(index.error().sentence().find("another program's") != std::string::npos);
+  }
+  CHECK(text_of() == before);
 }
 
 TEST_CASE("lab store: an export is listed for each athlete in it, once", "[app][lab]") {

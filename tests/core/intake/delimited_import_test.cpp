@@ -3,6 +3,7 @@
 
 #include <catch2/catch.hpp>
 #include <fstream>
+#include <iomanip>
 
 #include "core/session/reader.h"
 #include "core/session/sample_clock.h"
@@ -73,6 +74,32 @@ TEST_CASE("rows of a table become samples and what is missing becomes gaps") {
   // Row 19 is the last before the empty cell, row 20 the next after it.
   CHECK((*reader->read_raw(0, 20, 1))(0, 2) == 821.0);
   CHECK(reader->session().devices[0].channels[3].scale == Approx(0.001));
+}
+
+TEST_CASE("a table's rate is that of all its rows, however their times are written") {
+  support::Folder folder;
+  const auto rate_of = [&](double rate, const char* unit, double per_second, int digits) {
+    std::string settings = settings_text;
+    settings.replace(settings.find("\"ms\""), 4, '"' + std::string(unit) + '"');
+    std::ofstream(folder / "r.toml") << settings;
+    std::ofstream out(folder / "r.csv");
+    out << "t,bx,by,bz,bmx,bmy,bmz\n" << std::fixed << std::setprecision(digits);
+    for (int i = 0; i < 6000; ++i) out << i / rate * per_second << ",1,2,800,3000,4000,5000\n";
+    out.close();
+    std::filesystem::remove(folder / "r.h5");
+    const auto report =
+        intake::import_delimited(folder / "r.csv", folder / "r.toml", facts(), folder / "r.h5");
+    INFO((report ? "" : report.error().sentence()));
+    REQUIRE(report);
+    CHECK(report->remarks.empty());
+    CHECK(report->duration == Approx(6000 / rate).epsilon(1e-4));
+    return session::Reader::open(folder / "r.h5")->session().devices[0].sample_rate;
+  };
+  CHECK(rate_of(1000.0, "s", 1.0, 3) == 1000.0);
+  CHECK(rate_of(1000.0, "ms", 1e3, 0) == 1000.0);
+  CHECK(rate_of(1000.0, "us", 1e6, 0) == 1000.0);
+  CHECK(rate_of(1200.0, "s", 1.0, 4) == Approx(1200.0).epsilon(5e-5));
+  CHECK(rate_of(240.0, "s", 1.0, 3) == Approx(240.0).epsilon(5e-5));
 }
 
 TEST_CASE("a table that cannot be trusted leaves no session behind") {

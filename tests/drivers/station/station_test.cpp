@@ -136,6 +136,10 @@ TEST_CASE("a station file that is wrong is refused with the place and the reason
       {"name = \"lead plate\"", "name = \"lead/plate\"", "letters"},
       {"channel = \"sound\"", "channel = \"noise\"", "noise"},
       {"scale = 0.002", "scale = 0", "scale"},
+      {"name = \"lead plate\"", "name = \"\"", "letters"},
+      {"\"Fx\", \"Fy\", \"Fz\"", "\"Fx\", \"Fx\", \"Fz\"", "twice"},
+      {"away = [\"OUT\"]", "away = [\"OUT\", \"IN\"]", "IN"},
+      {"flight_distance = \"16.9 m\"", "flight_distance = \"0 m\"", "flight_distance"},
       {"name = \"north mound\"", "name = ", "line 1"},
   };
   for (const auto& [from, to, expected] : slips) {
@@ -146,6 +150,12 @@ TEST_CASE("a station file that is wrong is refused with the place and the reason
     CHECK(sentence.find("north.toml") == 0);
     CHECK(sentence.find(expected) != std::string::npos);
   }
+  const auto first_channel = good.find("  [[device.channel]]");
+  const auto second_device = good.find("[[device]]\n", first_channel);
+  const auto bare =
+      parse_station(good.substr(0, first_channel) + "\n" + good.substr(second_device), "bare.toml");
+  REQUIRE_FALSE(bare);
+  CHECK(bare.error().sentence().find("needs 'channel'") != std::string::npos);
   CHECK_FALSE(parse_station("", "empty.toml"));
   const support::Folder folder;
   CHECK_FALSE(read_station(folder / "none.toml"));
