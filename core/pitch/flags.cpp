@@ -68,15 +68,18 @@ bool has_long_gap(const PlateWindow& window, const Span& used, double longest) {
 
 std::vector<session::ResultFlag> plate_flags(const PlateWindow& window, const FootForces& foot,
                                              const char* who, double first_zero, Span used,
-                                             const Settings& settings) {
+                                             Span summed, const Settings& settings) {
   std::vector<session::ResultFlag> flags;
+  const auto matters = [&](const Span& span) {
+    return overlaps(span, used) || overlaps(span, summed);
+  };
   for (const Span& gap : window.gaps)
-    if (overlaps(gap, used))
+    if (matters(gap))
       flags.push_back(
           {"missing_samples", fmt::format("the {} plate lost {:.0f} ms at {:.3f} s", who,
                                           1e3 * (gap.end - gap.begin), gap.begin)});
   for (const auto& [span, channel] : window.clipped)
-    if (overlaps(span, used)) {
+    if (matters(span)) {
       flags.push_back({"clipped_channel",
                        fmt::format("channel {} of the {} plate reached its limit at {:.3f} s, so "
                                    "its forces are too small there",
@@ -85,7 +88,8 @@ std::vector<session::ResultFlag> plate_flags(const PlateWindow& window, const Fo
     }
   // Some ten times what the heaviest landing has: only a wrong unit or calibration gives so much.
   constexpr double most_N = 20e3;
-  if (const double greatest = greatest_force(foot, used); greatest > most_N)
+  if (const double greatest = std::max(greatest_force(foot, used), greatest_force(foot, summed));
+      greatest > most_N)
     flags.push_back({"implausible_force",
                      fmt::format("the {} plate shows {:.3g} kN, which no athlete gives; check its "
                                  "units and calibration",
@@ -109,10 +113,14 @@ std::vector<session::ResultFlag> plate_flags(const PlateWindow& window, const Fo
   return flags;
 }
 
-void blank_gaps(const PlateWindow& back, const PlateWindow& lead, Span back_used, Span lead_used,
+void blank_gaps(const PlateWindow& back, const PlateWindow& lead, const UsedTimes& used,
                 const Settings& settings, QuantityValues& quantities) {
-  const bool back_gap = has_long_gap(back, back_used, settings.longest_bridge);
-  const bool lead_gap = has_long_gap(lead, lead_used, settings.longest_bridge);
+  const bool back_gap = has_long_gap(back, used.back, settings.longest_bridge);
+  const bool lead_gap = has_long_gap(lead, used.lead, settings.longest_bridge);
+  if (has_long_gap(back, used.summed, settings.longest_bridge) ||
+      has_long_gap(lead, used.summed, settings.longest_bridge))
+    for (const Quantity momentum : {Quantity::momentum_at_contact, Quantity::momentum_at_release})
+      at(quantities, momentum) = std::numeric_limits<double>::quiet_NaN();
   for (std::size_t i = 0; i < quantity_count; ++i) {
     const Foot foot = foot_of(static_cast<Quantity>(i));
     const bool touched = (foot == Foot::back && back_gap) || (foot == Foot::lead && lead_gap) ||

@@ -101,8 +101,7 @@ InputUncertainty inputs_of(const session::Session& s, const PlateOfThrow& back,
   return inputs;
 }
 
-// The time each foot's numbers are read from.
-std::pair<Span, Span> used_spans(const EventTimes& events, const Settings& settings) {
+UsedTimes used_times(const EventTimes& events, double quiet_end, const Settings& settings) {
   const double contact = at(events, Event::lead_contact);
   double begin = at(events, Event::back_leg_loaded);
   if (std::isnan(begin)) begin = at(events, Event::drive_start);
@@ -110,7 +109,9 @@ std::pair<Span, Span> used_spans(const EventTimes& events, const Settings& setti
   double end = contact;
   for (const Event event : {Event::release, Event::braking_peak, Event::vertical_peak})
     if (at(events, event) > end) end = at(events, event);
-  return {{begin, contact}, {contact, end}};
+  // Without a quiet set there is no momentum.
+  const Span summed = std::isnan(quiet_end) ? Span{contact, contact} : Span{quiet_end, end};
+  return {{begin, contact}, {contact, end}, summed};
 }
 
 std::vector<session::ResultFlag> foot_line_flags(const session::Session& s) {
@@ -212,8 +213,8 @@ MovedEvents ThrowAtHand::within_window(const MovedEvents& moved) const {
 
 QuantityValues ThrowAtHand::values_at(const EventTimes& events) const {
   QuantityValues quantities = compute_quantities(data_, events, settings_);
-  const auto [back_used, lead_used] = used_spans(events, settings_);
-  blank_gaps(back_.window, lead_.window, back_used, lead_used, settings_, quantities);
+  blank_gaps(back_.window, lead_.window, used_times(events, data_.quiet_end, settings_), settings_,
+             quantities);
   return quantities;
 }
 
@@ -243,13 +244,15 @@ AnalysedThrow ThrowAtHand::measure(const MovedEvents& all_moved) const {
   if (std::isnan(at(result.events, Event::lead_contact))) return result;
   result.uncertainty = propagate(data_, twice_, result.events, moved, inputs, settings_);
 
-  const auto [back_used, lead_used] = used_spans(result.events, settings_);
+  const UsedTimes used = used_times(result.events, data_.quiet_end, settings_);
   const auto add_all = [&](const std::vector<session::ResultFlag>& flags) {
     for (const session::ResultFlag& flag : flags)
       if (!release_given || !doubts_found_release(flag)) result.flags.push_back(flag);
   };
-  add_all(plate_flags(back_.window, data_.back, "back", back_.first_zero, back_used, settings_));
-  add_all(plate_flags(lead_.window, data_.lead, "lead", lead_.first_zero, lead_used, settings_));
+  add_all(plate_flags(back_.window, data_.back, "back", back_.first_zero, used.back, used.summed,
+                      settings_));
+  add_all(plate_flags(lead_.window, data_.lead, "lead", lead_.first_zero, used.lead, used.summed,
+                      settings_));
   add_all(ball_.flags);
   add_all(line_flags_);
   add_all(missing_phase_flags(data_, result.events));

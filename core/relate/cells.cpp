@@ -171,6 +171,14 @@ Result<NumberColumn> read_numbers(const TextColumn& column, std::string_view hea
                     fmt::format("'{}' is not a number", column.cells[i].substr(0, 40)),
                     "correct it, or leave the cell empty if the value is missing");
       cell = *parsed;
+      // Beyond these the squares that a correlation sums overflow or vanish, and it would be nought
+      // or one without a word.
+      const double size = std::abs(cell.value);
+      if (size > 1e100 || (size > 0.0 && size < 1e-100))
+        return fail(
+            fmt::format("{}, line {}", column.where, column.lines[i]),
+            fmt::format("'{}' is beyond what anybody measures", column.cells[i].substr(0, 40)),
+            "correct it, or leave the cell empty if the value is missing");
       ++units[cell.unit];
     }
     cells.push_back(std::move(cell));

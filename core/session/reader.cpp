@@ -258,6 +258,9 @@ Result<Reader> Reader::open(const std::filesystem::path& path) {
   std::error_code status;
   if (!std::filesystem::exists(path, status))
     return fail(path.string(), "there is no such file", "check the name");
+  if (std::filesystem::is_directory(path, status))
+    return fail(path.string(), "is a folder, where a session file is wanted",
+                "name the files in it, as in FOLDER/*.h5");
   if (auto can = hdf5::readable(path); !can) return tl::make_unexpected(can.error());
   const auto held = hdf5::hold_library();
   auto impl = std::make_unique<Impl>();

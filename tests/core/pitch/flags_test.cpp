@@ -16,6 +16,7 @@ constexpr double step = 0.001;
 struct Stance {
   pitch::PlateWindow window;
   pitch::FootForces foot;
+  pitch::Span summed{0.2, 0.8};
 
   explicit Stance(double cop_x = 0.0) {
     window.step = foot.step = step;
@@ -29,7 +30,7 @@ struct Stance {
   }
 
   [[nodiscard]] bool flagged(const std::string& key) const {
-    const auto flags = pitch::plate_flags(window, foot, "back", 0.0, {0.2, 0.8}, {});
+    const auto flags = pitch::plate_flags(window, foot, "back", 0.0, {0.2, 0.8}, summed, {});
     return std::any_of(flags.begin(), flags.end(), [&](const auto& f) { return f.key == key; });
   }
 };
@@ -38,7 +39,8 @@ struct Stance {
 
 TEST_CASE("a clean stance has no flags") {
   const Stance stance;
-  CHECK(pitch::plate_flags(stance.window, stance.foot, "back", 0.0, {0.2, 0.8}, {}).empty());
+  CHECK(pitch::plate_flags(stance.window, stance.foot, "back", 0.0, {0.2, 0.8}, {0.2, 0.8}, {})
+            .empty());
 }
 
 TEST_CASE("gaps and clipping are flagged only where the numbers are read") {
@@ -47,6 +49,11 @@ TEST_CASE("gaps and clipping are flagged only where the numbers are read") {
   stance.window.clipped = {{{0.9, 0.95}, "Fz"}};
   CHECK_FALSE(stance.flagged("missing_samples"));
   CHECK_FALSE(stance.flagged("clipped_channel"));
+  // Body momentum is summed from the quiet set on.
+  stance.summed = {0.0, 0.95};
+  CHECK(stance.flagged("missing_samples"));
+  CHECK(stance.flagged("clipped_channel"));
+  stance.summed = {0.2, 0.8};
   stance.window.gaps = {{0.5, 0.52}};
   stance.window.clipped = {{{0.5, 0.6}, "Fz"}};
   CHECK(stance.flagged("missing_samples"));
@@ -58,6 +65,9 @@ TEST_CASE("a force that no athlete gives is flagged, where the numbers are read"
   stance.foot.x = Eigen::ArrayXd::Zero(1000);
   stance.foot.x(900) = -340e3;  // kilonewtons taken for newtons
   CHECK_FALSE(stance.flagged("implausible_force"));
+  stance.summed = {0.2, 0.95};
+  CHECK(stance.flagged("implausible_force"));
+  stance.summed = {0.2, 0.8};
   stance.foot.x(500) = -340e3;
   CHECK(stance.flagged("implausible_force"));
 }
@@ -83,10 +93,17 @@ TEST_CASE("a long gap takes the numbers of its foot and of both, a short one non
   values.fill(1.0);
   const pitch::Span used{0.2, 0.8};
   back.window.gaps = {{0.5, 0.505}};
-  pitch::blank_gaps(back.window, lead.window, used, used, {}, values);
+  pitch::blank_gaps(back.window, lead.window, {used, used, used}, {}, values);
   CHECK(pitch::at(values, Quantity::drive_impulse) == 1.0);
+  // A gap that only body momentum is summed over.
+  back.window.gaps = {{0.05, 0.1}};
+  pitch::blank_gaps(back.window, lead.window, {used, used, {0.0, 0.8}}, {}, values);
+  CHECK(std::isnan(pitch::at(values, Quantity::momentum_at_contact)));
+  CHECK(std::isnan(pitch::at(values, Quantity::momentum_at_release)));
+  CHECK(pitch::at(values, Quantity::drive_impulse) == 1.0);
+  CHECK(pitch::at(values, Quantity::both_feet_overlap) == 1.0);
   back.window.gaps = {{0.5, 0.52}};
-  pitch::blank_gaps(back.window, lead.window, used, used, {}, values);
+  pitch::blank_gaps(back.window, lead.window, {used, used, used}, {}, values);
   CHECK(std::isnan(pitch::at(values, Quantity::drive_impulse)));
   CHECK(std::isnan(pitch::at(values, Quantity::balance_sway_area)));
   CHECK(std::isnan(pitch::at(values, Quantity::stride_length)));

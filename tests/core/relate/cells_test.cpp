@@ -72,7 +72,7 @@ TEST_CASE("Units that cannot be reconciled are refused in words", "[relate]") {
 }
 
 TEST_CASE("Text that is no number is refused with its line", "[relate]") {
-  for (const auto* cell : {"fast", "12-14", "3/4", "1.2.3", "inf", "1e999"}) {
+  for (const auto* cell : {"fast", "12-14", "3/4", "1.2.3", "inf", "1e999", "1e300", "1e-300"}) {
     const auto read = read_numbers(column({"36.5", cell, "37"}), "");
     CAPTURE(cell);
     REQUIRE_FALSE(read);

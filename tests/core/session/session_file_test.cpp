@@ -302,6 +302,8 @@ TEST_CASE("files that are no session are refused in one sentence") {
   CHECK(
       session::Reader::open(folder / "none.h5").error().sentence().find("there is no such file") !=
       std::string::npos);
+  CHECK(session::Reader::open(folder.path()).error().sentence().find("is a folder") !=
+        std::string::npos);
   const hid_t other =
       H5Fcreate((folder / "other.h5").c_str(), H5F_ACC_TRUNC, H5P_DEFAULT, H5P_DEFAULT);
   H5Fclose(other);
