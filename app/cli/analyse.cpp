@@ -31,8 +31,8 @@ struct Options {
   bool json = false, budget = false, unsaved = false;
 };
 
-Result<pitch::Settings> settings_of(const Options& options) {
-  pitch::Settings settings;
+Result<definitions::Settings> settings_of(const Options& options) {
+  definitions::Settings settings;
   for (const std::string& text : options.settings) {
     const auto equals = text.find('=');
     const std::string name = text.substr(0, equals);
@@ -74,7 +74,7 @@ ordered_json json_of(const pitch::AnalysedThrow& thrown, bool budget) {
   ordered_json missing = ordered_json::array();
   const auto put = [&](const char* group, auto name, const pitch::Contributions& parts,
                        double thresholds) {
-    const std::string key(pitch::entry(name).key);
+    const std::string key(definitions::entry(name).key);
     const Measured measured = thrown.measured(name);
     if (!measured.known()) {
       missing.push_back(key);
@@ -85,11 +85,11 @@ ordered_json json_of(const pitch::AnalysedThrow& thrown, bool budget) {
   };
   json["events"] = ordered_json::object();
   json["quantities"] = ordered_json::object();
-  for (std::size_t i = 0; i < pitch::event_count; ++i)
-    put("events", static_cast<pitch::Event>(i), thrown.uncertainty.events[i],
+  for (std::size_t i = 0; i < definitions::event_count; ++i)
+    put("events", static_cast<definitions::Event>(i), thrown.uncertainty.events[i],
         thrown.uncertainty.event_thresholds[i]);
-  for (std::size_t i = 0; i < pitch::quantity_count; ++i)
-    put("quantities", static_cast<pitch::Quantity>(i), thrown.uncertainty.quantities[i],
+  for (std::size_t i = 0; i < definitions::quantity_count; ++i)
+    put("quantities", static_cast<definitions::Quantity>(i), thrown.uncertainty.quantities[i],
         thrown.uncertainty.quantity_thresholds[i]);
   json["not_measured"] = std::move(missing);
   json["release_candidates"] = ordered_json::array();
@@ -110,12 +110,12 @@ ordered_json json_of(const pitch::AnalysedThrow& thrown, bool budget) {
 
 ordered_json units() {
   ordered_json json;
-  for (std::size_t i = 0; i < pitch::event_count; ++i)
-    json[std::string(pitch::entry(static_cast<pitch::Event>(i)).key)] =
-        pitch::entry(static_cast<pitch::Event>(i)).unit;
-  for (std::size_t i = 0; i < pitch::quantity_count; ++i)
-    json[std::string(pitch::entry(static_cast<pitch::Quantity>(i)).key)] =
-        pitch::entry(static_cast<pitch::Quantity>(i)).unit;
+  for (std::size_t i = 0; i < definitions::event_count; ++i)
+    json[std::string(definitions::entry(static_cast<definitions::Event>(i)).key)] =
+        definitions::entry(static_cast<definitions::Event>(i)).unit;
+  for (std::size_t i = 0; i < definitions::quantity_count; ++i)
+    json[std::string(definitions::entry(static_cast<definitions::Quantity>(i)).key)] =
+        definitions::entry(static_cast<definitions::Quantity>(i)).unit;
   return json;
 }
 
@@ -124,8 +124,8 @@ struct FileResult {
   pitch::Analysis analysis;
 };
 
-Result<FileResult> analyse_file(const std::string& path, const pitch::Settings& settings, bool save,
-                                ProgressLine& line) {
+Result<FileResult> analyse_file(const std::string& path, const definitions::Settings& settings,
+                                bool save, ProgressLine& line) {
   const auto reader = session::Reader::open(path);
   if (!reader) return tl::make_unexpected(reader.error());
   auto analysis = pitch::analyse(*reader, settings, [&](double share) {
@@ -143,7 +143,7 @@ Result<FileResult> analyse_file(const std::string& path, const pitch::Settings& 
   return result;
 }
 
-void print_json(const std::vector<FileResult>& results, const pitch::Settings& settings,
+void print_json(const std::vector<FileResult>& results, const definitions::Settings& settings,
                 bool budget) {
   ordered_json document;
   document["throws"] = ordered_json::array();

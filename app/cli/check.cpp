@@ -41,7 +41,7 @@ Result<drivers::CheckLimits> limits_of(const Options& options, drivers::CheckLim
     const Result<double> given = parse(text, name);
     if (!given) return Result<void>(tl::make_unexpected(given.error()));
     if (!(*given > 0.0))
-      return Result<void>(fail(name, "is not above nought", "give what is still good"));
+      return Result<void>(fail(name, "is not above 0", "give what is still good"));
     limit = *given;
     return Result<void>{};
   };
@@ -74,10 +74,10 @@ const std::map<std::string, WeightPoint>& points() {
   return names;
 }
 
-/// As typed; nought and less would make a check that measures nothing.
-Result<double> above_nought(const std::string& text, Dimension dimension, const char* name) {
+/// As typed; 0 and less would make a check that measures nothing.
+Result<double> above_zero(const std::string& text, Dimension dimension, const char* name) {
   auto value = parse_quantity(text, dimension, name);
-  if (value && !(*value > 0.0)) return fail(name, "is not above nought");
+  if (value && !(*value > 0.0)) return fail(name, "is not above 0");
   return value;
 }
 
@@ -195,7 +195,7 @@ void add_check(CLI::App& app, int& exit_code) {
   add_limit(*weight, "--force-limit", "Of the force's error, such as 1%", options->weight_force);
   add_limit(*weight, "--point-limit", "Of the point's distance, such as 5mm", options->weight_cop);
   weight->callback([options, &exit_code] {
-    const auto mass = above_nought(options->mass, Dimension::mass, "--mass");
+    const auto mass = above_zero(options->mass, Dimension::mass, "--mass");
     if (!mass) return finish(*options, tl::make_unexpected(mass.error()), exit_code);
     const auto role =
         options->plate == "back" ? session::PlateRole::back : session::PlateRole::lead;
@@ -212,7 +212,7 @@ void add_check(CLI::App& app, int& exit_code) {
   add_limit(*fork, "--speed-limit", "Of the speed's error beside half a step, such as 0.3%",
             options->fork_speed);
   fork->callback([options, &exit_code] {
-    const auto frequency = above_nought(options->frequency, Dimension::frequency, "--frequency");
+    const auto frequency = above_zero(options->frequency, Dimension::frequency, "--frequency");
     if (!frequency) return finish(*options, tl::make_unexpected(frequency.error()), exit_code);
     finish(*options,
            run(*options, "Strike the fork before the radar",
@@ -232,7 +232,7 @@ void add_check(CLI::App& app, int& exit_code) {
     double distance = 0.0;
     if (!options->microphone_distance.empty()) {
       const auto given =
-          above_nought(options->microphone_distance, Dimension::length, "--microphone-distance");
+          above_zero(options->microphone_distance, Dimension::length, "--microphone-distance");
       if (!given) return finish(*options, tl::make_unexpected(given.error()), exit_code);
       distance = *given;
     }

@@ -16,9 +16,9 @@
 #include "core/base/one_line.h"
 #include "core/base/units.h"
 #include "core/base/utf8.h"
+#include "core/definitions/catalogue.h"
+#include "core/definitions/settings.h"
 #include "core/intake/facts.h"
-#include "core/pitch/catalogue.h"
-#include "core/pitch/settings.h"
 #include "core/session/edit_state.h"
 #include "core/session/reader.h"
 #include "core/session/results.h"
@@ -68,10 +68,11 @@ Result<Edit> edit_of_throw(const Options& options, const char* action) {
 }
 
 Result<std::string> event_key(const std::string& name) {
-  if (pitch::find_event(name)) return name;
+  if (definitions::find_event(name)) return name;
   std::string known;
-  for (std::size_t i = 0; i < pitch::event_count; ++i)
-    known += (i == 0 ? "" : ", ") + std::string(pitch::entry(static_cast<pitch::Event>(i)).key);
+  for (std::size_t i = 0; i < definitions::event_count; ++i)
+    known += (i == 0 ? "" : ", ") +
+             std::string(definitions::entry(static_cast<definitions::Event>(i)).key);
   return fail("--event " + name, "is no event of a throw", "choose from " + known);
 }
 
@@ -83,7 +84,7 @@ Result<Edit> move(const Options& options) {
   edit->target = std::move(*event);
   const auto time = parse_quantity(options.time, Dimension::time, "--to");
   if (!time) return tl::make_unexpected(time.error());
-  const pitch::Settings settings;
+  const definitions::Settings settings;
   if (const double after = *time - edit->throw_contact;
       after < -settings.window_before || after > settings.window_after)
     return fail("--to " + options.time,

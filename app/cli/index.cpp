@@ -28,8 +28,8 @@
 namespace moundwork::cli {
 namespace {
 
+using definitions::Quantity;
 using nlohmann::ordered_json;
-using pitch::Quantity;
 using relate::count_of;
 
 struct Options {
@@ -275,7 +275,7 @@ Result<std::vector<Shown>> shown_of(const Options& options, std::vector<Quantity
   if (!options.quantities.empty()) {
     usual.clear();
     for (const std::string& key : options.quantities) {
-      const auto quantity = pitch::find_quantity(key);
+      const auto quantity = definitions::find_quantity(key);
       if (!quantity)
         return fail("--quantity", fmt::format("'{}' is not a quantity of a throw", key),
                     "docs/definitions.md lists them");
@@ -283,7 +283,7 @@ Result<std::vector<Shown>> shown_of(const Options& options, std::vector<Quantity
     }
   }
   for (const Quantity quantity : usual) {
-    const auto& entry = pitch::entry(quantity);
+    const auto& entry = definitions::entry(quantity);
     Shown shown{quantity, std::string(entry.key), std::string(entry.unit)};
     if (quantity == Quantity::ball_speed && options.speed_unit != "m/s") {
       shown.unit = options.speed_unit;
@@ -334,7 +334,7 @@ int history(const Options& options) {
                           digits(mean.mean.u));
     }
     document["quantities"].push_back({{"quantity", one.key},
-                                      {"unit", pitch::entry(one.quantity).unit},
+                                      {"unit", definitions::entry(one.quantity).unit},
                                       {"sessions", std::move(sessions)}});
   }
   if (options.json)
@@ -386,7 +386,7 @@ Result<ordered_json> group_part(const lab::Index& index, const Options& options,
     return relate::rounded(value * one.factor, u * one.factor);
   };
   ordered_json json{
-      {"quantity", one.key}, {"unit", pitch::entry(one.quantity).unit}, {"athletes", size}};
+      {"quantity", one.key}, {"unit", definitions::entry(one.quantity).unit}, {"athletes", size}};
   text += fmt::format("{}, {}: {}{}{}\n", one.key, one.unit, count_of(size, "athlete", "athletes"),
                       filter_in_words(options),
                       athlete.empty() ? "" : ", without " + one_line(athlete));

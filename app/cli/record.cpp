@@ -18,10 +18,10 @@
 #include "app/cli/percent.h"
 #include "app/cli/throw_table.h"
 #include "core/base/units.h"
-#include "core/pitch/catalogue.h"
+#include "core/definitions/catalogue.h"
+#include "core/weigh_in/weigh_in_file.h"
 #include "drivers/recorder/capture.h"
 #include "drivers/recorder/live_throws.h"
-#include "drivers/station/weigh_in_file.h"
 
 namespace moundwork::cli {
 namespace {
@@ -52,7 +52,7 @@ Result<Measured> optional_quantity(const std::string& text, Dimension dimension,
 
 /// Takes mass and foot line from a weigh-in's file.
 Result<void> take_weigh_in(const Options& options, session::Session& session) {
-  const auto weighed = drivers::read_weigh_in(options.weigh_in);
+  const auto weighed = weigh_in::read_weigh_in(options.weigh_in);
   if (!weighed) return tl::make_unexpected(weighed.error());
   if (!options.mass.empty())
     return fail("--mass", "is given beside a weigh-in, which has measured it",
@@ -83,7 +83,7 @@ Result<session::Session> session_of(const Options& options) {
   for (const auto* read : {&mass, &height, &temperature, &pressure})
     if (!*read) return tl::make_unexpected(read->error());
   if (options.mass.empty() && options.weigh_in.empty())
-    return fail("--mass", "is needed, since forces are told in body weights",
+    return fail("--mass", "is needed, since forces are given in body weights",
                 "give the athlete's mass as dressed, such as 85kg, or a weigh-in by --weigh-in");
   if (!options.mass.empty() && !(mass->value > 0.0))
     return fail("--mass", "is not above zero", "give it with its unit, such as 85kg");
@@ -130,12 +130,12 @@ class Screen {
     const auto put = [&](const char* group, auto name) {
       const Measured m = live.thrown.measured(name);
       if (m.known())
-        line[group][std::string(pitch::entry(name).key)] = {{"value", m.value}, {"u", m.u}};
+        line[group][std::string(definitions::entry(name).key)] = {{"value", m.value}, {"u", m.u}};
     };
-    for (std::size_t i = 0; i < pitch::event_count; ++i)
-      put("events", static_cast<pitch::Event>(i));
-    for (std::size_t i = 0; i < pitch::quantity_count; ++i)
-      put("quantities", static_cast<pitch::Quantity>(i));
+    for (std::size_t i = 0; i < definitions::event_count; ++i)
+      put("events", static_cast<definitions::Event>(i));
+    for (std::size_t i = 0; i < definitions::quantity_count; ++i)
+      put("quantities", static_cast<definitions::Quantity>(i));
     line["release_candidates"] = ordered_json::array();
     for (const auto& candidate : live.thrown.release.candidates)
       line["release_candidates"].push_back(

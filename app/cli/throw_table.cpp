@@ -16,7 +16,7 @@ namespace {
 
 struct Column {
   std::string head, unit;
-  pitch::Quantity quantity;
+  definitions::Quantity quantity;
   double factor;
 };
 
@@ -24,7 +24,7 @@ std::vector<Column> columns_for(const std::string& speed_unit) {
   const double speed = speed_unit == "mph"    ? 1.0 / mps_per_mph
                        : speed_unit == "km/h" ? 1.0 / mps_per_kmh
                                               : 1.0;
-  using Q = pitch::Quantity;
+  using Q = definitions::Quantity;
   return {{"ball speed", speed_unit, Q::ball_speed, speed},
           {"drive peak", "BW", Q::drive_peak_force_bw, 1.0},
           {"heel-toe", "%", Q::heel_toe_at_drive_peak, 1.0},
@@ -79,7 +79,7 @@ std::string throw_table(const pitch::Analysis& analysis, const std::string& sess
     std::vector<std::string> row{
         fmt::format("{}{}{}", thrown.excluded ? "x " : "", thrown.number,
                     thrown.flags.empty() ? "" : "*"),
-        fmt::format("{:.2f}", at(thrown.events, pitch::Event::lead_contact))};
+        fmt::format("{:.2f}", at(thrown.events, definitions::Event::lead_contact))};
     for (const Column& column : columns)
       row.push_back(cell(thrown.measured(column.quantity), column.factor));
     rows.push_back(std::move(row));

@@ -15,15 +15,15 @@
 
 #include "app/cli/json_text.h"
 #include "core/base/units.h"
-#include "core/pitch/weigh_in.h"
+#include "core/weigh_in/weigh_in.h"
+#include "core/weigh_in/weigh_in_file.h"
 #include "drivers/recorder/short_recording.h"
 #include "drivers/recorder/wall_time.h"
-#include "drivers/station/weigh_in_file.h"
 
 namespace moundwork::cli {
 namespace {
 
-using drivers::WeighIn;
+using weigh_in::WeighIn;
 
 struct Options {
   std::string station, out, athlete, throws = "right";
@@ -49,13 +49,13 @@ Result<Lengths> lengths_of(const Options& options) {
 
 /// The people's part of the recording, by session time.
 struct Parts {
-  pitch::Span stand, heel, toe;
+  foot::TimeSpan stand, heel, toe;
 };
 
 Parts prompt(drivers::Capture& capture, const Lengths& lengths, bool mass_only) {
   const auto part = [&](double length, const char* words) {
     std::cerr << words << fmt::format(" ({:.0f} s)\n", length);
-    pitch::Span span;
+    foot::TimeSpan span;
     span.begin = seconds(capture.now());
     std::this_thread::sleep_for(std::chrono::duration<double>(length));
     span.end = seconds(capture.now());
@@ -71,24 +71,24 @@ Parts prompt(drivers::Capture& capture, const Lengths& lengths, bool mass_only) 
   return parts;
 }
 
-Result<pitch::StancePoint> stance(const session::Reader& reader, pitch::Span span, double mass,
-                                  const char* what) {
-  const auto stands = pitch::stands_of(reader, span);
+Result<weigh_in::StancePoint> stance(const session::Reader& reader, foot::TimeSpan span,
+                                     double mass, const char* what) {
+  const auto stands = weigh_in::stands_of(reader, span);
   if (!stands) return tl::make_unexpected(stands.error());
   const auto back = std::find_if(stands->begin(), stands->end(),
                                  [](const auto& one) { return one.plate == "back plate"; });
   if (back == stands->end())
     return fail(std::string(what) + " stance", "nothing came from the back plate",
                 "check that it is on, or weigh with --mass-only");
-  return pitch::stance_point(*back, mass, what);
+  return weigh_in::stance_point(*back, mass, what);
 }
 
 Result<WeighIn> evaluate(const session::Reader& reader, const Parts& parts,
                          const Options& options) {
   WeighIn found;
-  const auto stands = pitch::stands_of(reader, parts.stand);
+  const auto stands = weigh_in::stands_of(reader, parts.stand);
   if (!stands) return tl::make_unexpected(stands.error());
-  const auto mass = pitch::body_mass(*stands);
+  const auto mass = weigh_in::body_mass(*stands);
   if (!mass) return tl::make_unexpected(mass.error());
   found.mass = *mass;
   if (options.mass_only) return found;
@@ -96,7 +96,7 @@ Result<WeighIn> evaluate(const session::Reader& reader, const Parts& parts,
   if (!heel) return tl::make_unexpected(heel.error());
   const auto toe = stance(reader, parts.toe, mass->value, "toe");
   if (!toe) return tl::make_unexpected(toe.error());
-  const auto line = pitch::foot_line(
+  const auto line = weigh_in::foot_line(
       *heel, *toe, options.throws == "left" ? session::Hand::left : session::Hand::right);
   if (!line) return tl::make_unexpected(line.error());
   found.foot_line = *line;
@@ -148,7 +148,7 @@ Result<void> weigh_in(const Options& options) {
   found->station = station->name;
   found->made = drivers::iso_text(
       std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now()));
-  if (auto written = drivers::write_weigh_in(options.out, *found); !written) return written;
+  if (auto written = weigh_in::write_weigh_in(options.out, *found); !written) return written;
   print(*found, options.json);
   return {};
 }

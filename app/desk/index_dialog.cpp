@@ -4,7 +4,7 @@
 #include <QInputDialog>
 
 #include "app/desk/jobs/jobs.h"
-#include "app/desk/page/remark.h"
+#include "app/desk/page/notice.h"
 #include "app/desk/state/desk_state.h"
 #include "app/desk/state/lab_index.h"
 #include "app/lab/rebuild.h"
@@ -31,7 +31,7 @@ Result<Entered> enter(const LabFolder& lab, const std::string& typed, JobControl
 
 }  // namespace
 
-void ask_index(DeskState& state, Jobs& jobs, Remark& remark, QWidget* parent) {
+void ask_index(DeskState& state, Jobs& jobs, Notice& remark, QWidget* parent) {
   const LabFolder lab = state.lab();
   if (is_practice(lab.root))
     return remark.caution(QStringLiteral(

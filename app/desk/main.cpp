@@ -42,7 +42,7 @@ int main(int argc, char** argv) {
   Preferences preferences = load_preferences();
   if (parser.isSet(pictures)) preferences.theme = parser.isSet(dark) ? Theme::dark : Theme::light;
   DeskState state(preferences);
-  wear(application, state.look());
+  apply_look(application, state.look());
   Window window(state);
   const QStringList paths = parser.positionalArguments();
   const auto open_paths = [&] {

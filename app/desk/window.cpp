@@ -20,7 +20,7 @@
 #include "app/desk/edit_list.h"
 #include "app/desk/index_dialog.h"
 #include "app/desk/jobs_strip.h"
-#include "app/desk/page/remark.h"
+#include "app/desk/page/notice.h"
 #include "app/desk/prepare/prepare_page.h"
 #include "app/desk/relate/relate_page.h"
 #include "app/desk/review/review_page.h"
@@ -53,7 +53,7 @@ Window::Window(DeskState& state)
     : state_(state),
       heading_(new QLabel(this)),
       hint_(new QLabel(this)),
-      remark_(new Remark(this)),
+      remark_(new Notice(this)),
       stack_(new QStackedWidget(this)),
       edits_(new EditList(state, this)),
       undo_(new QUndoGroup(this)) {
@@ -203,7 +203,7 @@ void Window::show_heading() {
 
 void Window::apply_look() {
   if (auto* application = qobject_cast<QApplication*>(QCoreApplication::instance()))
-    wear(*application, state_.look());
+    apply_look(*application, state_.look());
 }
 
 bool Window::is_busy() {

@@ -16,7 +16,7 @@ namespace moundwork::desk {
 
 class DayPath;
 class EditList;
-class Remark;
+class Notice;
 class ThrowPage;
 
 inline constexpr int page_count = 5;
@@ -54,7 +54,7 @@ class Window : public QMainWindow {
   DayPath* path_;
   QLabel* heading_;
   QLabel* hint_;
-  Remark* remark_;
+  Notice* remark_;
   QStackedWidget* stack_;
   EditList* edits_;
   QUndoGroup* undo_;

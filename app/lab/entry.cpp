@@ -26,7 +26,7 @@ ThrowEntry throw_of(const session::ResultThrow& found, const std::vector<session
   for (const session::ResultFlag& flag : found.flags)
     entry.flags += (entry.flags.empty() ? "" : " ") + flag.key;
   for (const session::ResultValue& value : found.quantities)
-    if (const auto quantity = pitch::find_quantity(value.key))
+    if (const auto quantity = definitions::find_quantity(value.key))
       entry.quantities[static_cast<std::size_t>(*quantity)] = value.measured;
   return entry;
 }
@@ -91,9 +91,9 @@ Result<SessionEntry> read_entry(const std::filesystem::path& path) {
 
 std::vector<MeanEntry> means_of(const std::vector<ThrowEntry>& throws) {
   std::vector<MeanEntry> means;
-  for (std::size_t q = 0; q < pitch::quantity_count; ++q) {
+  for (std::size_t q = 0; q < definitions::quantity_count; ++q) {
     MeanEntry entry;
-    entry.quantity = static_cast<pitch::Quantity>(q);
+    entry.quantity = static_cast<definitions::Quantity>(q);
     entry.lowest = std::numeric_limits<double>::infinity();
     entry.highest = -entry.lowest;
     double squares = 0.0, u_squares = 0.0;

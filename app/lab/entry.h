@@ -9,7 +9,7 @@
 
 #include "core/base/measured.h"
 #include "core/base/result.h"
-#include "core/pitch/catalogue.h"
+#include "core/definitions/catalogue.h"
 #include "core/session/results.h"
 #include "core/session/session.h"
 
@@ -22,7 +22,7 @@ struct ThrowEntry {
   bool excluded = false;
   std::string why;    ///< of the exclusion
   std::string flags;  ///< keys, a space between
-  std::array<Measured, pitch::quantity_count> quantities;
+  std::array<Measured, definitions::quantity_count> quantities;
 };
 
 struct SessionEntry {
@@ -45,7 +45,7 @@ struct SessionEntry {
 
 /// One quantity over a session's throws that count.
 struct MeanEntry {
-  pitch::Quantity quantity{};
+  definitions::Quantity quantity{};
   int n = 0;
   double mean = 0.0;
   double sd = 0.0;  ///< between throws; NaN for one throw

@@ -10,7 +10,7 @@
 #include "core/intake/facts.h"
 #include "core/session/file_lock.h"
 #include "core/session/reader.h"
-#include "drivers/station/weigh_in_file.h"
+#include "core/weigh_in/weigh_in_file.h"
 
 namespace moundwork::lab {
 namespace {
@@ -34,7 +34,7 @@ std::vector<path> weigh_ins_near(const path& session, const std::string& athlete
     for (std::filesystem::directory_iterator file(root / "weigh-ins", problem), end;
          !problem && file != end; file.increment(problem)) {
       if (file->path().extension() != ".toml") continue;
-      const auto weigh_in = drivers::read_weigh_in(file->path());
+      const auto weigh_in = weigh_in::read_weigh_in(file->path());
       if (weigh_in && weigh_in->athlete == athlete) found.push_back(file->path());
     }
   }

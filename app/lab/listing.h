@@ -6,7 +6,7 @@
 
 namespace moundwork::lab {
 
-/// Lists exported files in the index, so that what tells of an athlete is found when the athlete is
+/// Lists exported files in the index, so that what is about an athlete is found when the athlete is
 /// to be forgotten.
 [[nodiscard]] Result<void> list_in(const Index& index, const output::Written& written);
 

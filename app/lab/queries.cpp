@@ -32,8 +32,8 @@ session::Hand hand(const QSqlQuery& row, int column) {
   return row.value(column).toString() == u"left"_s ? session::Hand::left : session::Hand::right;
 }
 
-QString key_of(pitch::Quantity quantity) {
-  const auto& key = pitch::entry(quantity).key;
+QString key_of(definitions::Quantity quantity) {
+  const auto& key = definitions::entry(quantity).key;
   return QString::fromUtf8(key.data(), static_cast<qsizetype>(key.size()));
 }
 
@@ -133,7 +133,7 @@ Result<std::vector<ListedSession>> sessions(const Index& index, const std::strin
 }
 
 Result<std::vector<SessionMean>> history(const Index& index, const std::string& athlete,
-                                         pitch::Quantity quantity) {
+                                         definitions::Quantity quantity) {
   auto found = run(index.connection,
                    uR"(SELECT session, started, age, n, mean, u, sd, lowest, highest FROM means
                        WHERE quantity = ? AND athlete = ? ORDER BY started, session)"_s,
@@ -147,7 +147,7 @@ Result<std::vector<SessionMean>> history(const Index& index, const std::string& 
   return list;
 }
 
-Result<std::vector<Member>> group(const Index& index, pitch::Quantity quantity,
+Result<std::vector<Member>> group(const Index& index, definitions::Quantity quantity,
                                   const GroupFilter& filter) {
   Question question{
       uR"(SELECT m.athlete, m.session, m.started, m.n, m.mean, m.u
@@ -176,14 +176,14 @@ Result<summary::Group> group_beside(const Index& index, const std::string& athle
   summary::Group beside;
   beside.says = std::move(says);
   std::set<std::string> others;
-  for (std::size_t q = 0; q < pitch::quantity_count; ++q) {
-    const auto quantity = static_cast<pitch::Quantity>(q);
+  for (std::size_t q = 0; q < definitions::quantity_count; ++q) {
+    const auto quantity = static_cast<definitions::Quantity>(q);
     const auto members = group(index, quantity, filter);
     if (!members) return tl::make_unexpected(members.error());
     for (const Member& member : *members) {
       if (member.athlete == athlete) continue;
       others.insert(member.athlete);
-      beside.means[std::string(pitch::entry(quantity).key)].push_back(member.mean.value);
+      beside.means[std::string(definitions::entry(quantity).key)].push_back(member.mean.value);
     }
   }
   beside.athletes = static_cast<int>(others.size());

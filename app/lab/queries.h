@@ -7,7 +7,7 @@
 
 #include "app/lab/index.h"
 #include "core/base/measured.h"
-#include "core/pitch/catalogue.h"
+#include "core/definitions/catalogue.h"
 #include "core/session/session.h"
 #include "core/summary/group.h"
 
@@ -53,7 +53,7 @@ struct SessionMean {
 /// An athlete's sessions in order of their start.
 [[nodiscard]] Result<std::vector<SessionMean>> history(const Index& index,
                                                        const std::string& athlete,
-                                                       pitch::Quantity quantity);
+                                                       definitions::Quantity quantity);
 
 struct GroupFilter {
   std::optional<int> age_from, age_to;  ///< whole years at the session, both included
@@ -67,7 +67,7 @@ struct Member {
 };
 /// Each athlete once, with the latest session that the filter lets through and that has the
 /// quantity; ascending by mean.
-[[nodiscard]] Result<std::vector<Member>> group(const Index& index, pitch::Quantity quantity,
+[[nodiscard]] Result<std::vector<Member>> group(const Index& index, definitions::Quantity quantity,
                                                 const GroupFilter& filter);
 
 /// The same for all quantities, without `athlete`, as a summary sets an athlete beside others.

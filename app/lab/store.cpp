@@ -79,8 +79,8 @@ const QString& insert_throw() {
   static const QString statement = [] {
     QStringList columns{u"session"_s,  u"number"_s, u"contact"_s,
                         u"excluded"_s, u"why"_s,    u"flags"_s};
-    for (std::size_t q = 0; q < pitch::quantity_count; ++q) {
-      const auto& key = pitch::entry(static_cast<pitch::Quantity>(q)).key;
+    for (std::size_t q = 0; q < definitions::quantity_count; ++q) {
+      const auto& key = definitions::entry(static_cast<definitions::Quantity>(q)).key;
       const QString column = QString::fromUtf8(key.data(), static_cast<qsizetype>(key.size()));
       columns << column << column + u"_u"_s;
     }
@@ -197,7 +197,7 @@ void put_rows(Steps& steps, const SessionEntry& entry, const std::string& born) 
   rows.clear();
   if (!athlete.empty())
     for (const MeanEntry& mean : means_of(entry.throws))
-      rows.push_back({id, text(std::string(pitch::entry(mean.quantity).key)), text(athlete),
+      rows.push_back({id, text(std::string(definitions::entry(mean.quantity).key)), text(athlete),
                       text(entry.started), number(age), mean.n, number(mean.mean), number(mean.sd),
                       number(mean.u), number(mean.lowest), number(mean.highest)});
   steps.run_each(

@@ -32,7 +32,7 @@ struct Pair {
 /// session: the sound's (beta), the radar's (gamma), the known releases' (delta).
 using Shared = Eigen::Vector3d;
 
-/// What a throw tells of them: y = h (beta, gamma, delta) + noise. One row, the difference, or
+/// What a throw says about them: y = h (beta, gamma, delta) + noise. One row, the difference, or
 /// both candidates against the known release.
 struct Observation {
   Eigen::Matrix<double, Eigen::Dynamic, 3, Eigen::ColMajor, 2, 3> h;

@@ -155,16 +155,17 @@ auto list_of(const std::vector<Item>& items, Get get) {
   return list;
 }
 
-void check_fit(const Outgoing& r) {
+void check_fit(const Recording& r) {
   const bool rates = r.frame_rate > 0.0 && std::isfinite(r.frame_rate) && r.samples_per_frame >= 1;
-  const bool points = std::all_of(r.points.begin(), r.points.end(),
-                                  [&](const OutgoingPoint& p) { return p.xyz.rows() == r.frames; });
+  const bool points = std::all_of(r.points.begin(), r.points.end(), [&](const RecordingPoint& p) {
+    return p.xyz.rows() == r.frames;
+  });
   const bool channels =
-      std::all_of(r.channels.begin(), r.channels.end(), [&](const OutgoingChannel& c) {
+      std::all_of(r.channels.begin(), r.channels.end(), [&](const RecordingChannel& c) {
         return c.values.size() == r.frames * r.samples_per_frame && c.values.allFinite();
       });
   const bool plates =
-      std::all_of(r.platforms.begin(), r.platforms.end(), [&](const OutgoingPlatform& p) {
+      std::all_of(r.platforms.begin(), r.platforms.end(), [&](const RecordingPlatform& p) {
         return std::all_of(p.channels.begin(), p.channels.end(), [&](int c) {
           return c >= 0 && c < static_cast<int>(r.channels.size());
         });
@@ -173,7 +174,7 @@ void check_fit(const Outgoing& r) {
     throw std::logic_error("parts of a C3D recording do not fit each other");
 }
 
-Result<void> check_room(const Outgoing& r) {
+Result<void> check_room(const Recording& r) {
   const std::pair<std::string_view, std::size_t> counts[] = {{"points", r.points.size()},
                                                              {"channels", r.channels.size()},
                                                              {"plates", r.platforms.size()},
@@ -187,7 +188,7 @@ Result<void> check_room(const Outgoing& r) {
   return {};
 }
 
-void write_header(Output& out, const Outgoing& r) {
+void write_header(Output& out, const Recording& r) {
   out.u8(2);  // block at which the parameters begin
   out.u8(0x50);
   out.u16(static_cast<unsigned>(r.points.size()));
@@ -202,11 +203,11 @@ void write_header(Output& out, const Outgoing& r) {
   out.fill_block();
 }
 
-void write_platforms(ParameterSection& section, const Outgoing& r) {
+void write_platforms(ParameterSection& section, const Recording& r) {
   const int count = static_cast<int>(r.platforms.size());
   std::vector<float> corners, origins;
   std::vector<int> channels;
-  for (const OutgoingPlatform& plate : r.platforms) {
+  for (const RecordingPlatform& plate : r.platforms) {
     for (const Eigen::Vector3f& corner : plate.corners)
       corners.insert(corners.end(), corner.begin(), corner.end());
     origins.insert(origins.end(), plate.origin.begin(), plate.origin.end());
@@ -221,10 +222,10 @@ void write_platforms(ParameterSection& section, const Outgoing& r) {
   section.integers("CHANNEL", {6, count}, channels);
 }
 
-void write_events(ParameterSection& section, const Outgoing& r) {
+void write_events(ParameterSection& section, const Recording& r) {
   const int count = static_cast<int>(r.events.size());
   std::vector<float> times;  // minutes and seconds
-  for (const OutgoingEvent& event : r.events) {
+  for (const RecordingEvent& event : r.events) {
     const double minutes = std::floor(event.time / 60.0);
     times.push_back(static_cast<float>(minutes));
     times.push_back(static_cast<float>(event.time - 60.0 * minutes));
@@ -241,7 +242,7 @@ void write_events(ParameterSection& section, const Outgoing& r) {
 }
 
 // `data_block`: 1-based block at which the data begin; the section's length does not depend on it.
-void write_parameters(Output& out, const Outgoing& r, std::size_t data_block) {
+void write_parameters(Output& out, const Recording& r, std::size_t data_block) {
   ParameterSection section(out);
   const int points = static_cast<int>(r.points.size());
   const int channels = static_cast<int>(r.channels.size());
@@ -282,15 +283,15 @@ void write_parameters(Output& out, const Outgoing& r, std::size_t data_block) {
   section.end();
 }
 
-void write_frames(Output& out, const Outgoing& r) {
+void write_frames(Output& out, const Recording& r) {
   for (Eigen::Index frame = 0; frame < r.frames; ++frame) {
-    for (const OutgoingPoint& point : r.points) {
+    for (const RecordingPoint& point : r.points) {
       const bool seen = point.xyz.row(frame).isFinite().all();
       for (Eigen::Index axis = 0; axis < 3; ++axis) out.f32(seen ? point.xyz(frame, axis) : 0.0F);
       out.f32(seen ? 0.0F : -1.0F);  // residual; negative: not seen
     }
     for (Eigen::Index i = 0; i < r.samples_per_frame; ++i)
-      for (const OutgoingChannel& channel : r.channels)
+      for (const RecordingChannel& channel : r.channels)
         out.f32(channel.values(frame * r.samples_per_frame + i));
   }
   out.fill_block();
@@ -298,7 +299,7 @@ void write_frames(Output& out, const Outgoing& r) {
 
 }  // namespace
 
-Result<std::vector<std::byte>> to_bytes(const Outgoing& recording) {
+Result<std::vector<std::byte>> to_bytes(const Recording& recording) {
   check_fit(recording);
   if (auto room = check_room(recording); !room) return tl::make_unexpected(room.error());
   Output parameters;
@@ -313,7 +314,7 @@ Result<std::vector<std::byte>> to_bytes(const Outgoing& recording) {
   return out.take();
 }
 
-Result<void> write(const Outgoing& recording, const std::filesystem::path& path) {
+Result<void> write(const Recording& recording, const std::filesystem::path& path) {
   const auto bytes = to_bytes(recording);
   if (!bytes) return fail(path.string(), bytes.error().sentence());
   return write_file(path, {reinterpret_cast<const char*>(bytes->data()), bytes->size()});

@@ -23,7 +23,8 @@ double add_throw(const ModelAthlete& athlete, const Station& station, double tou
   one.heel_cue = heel_cue;
   one.truth = find_truth(scene_of(one.pitch, 0.0));
   one.ball_speed = ball_speed(athlete, drawn.plan, one.truth, heel_cue);
-  one.truth.quantities[static_cast<std::size_t>(pitch::Quantity::ball_speed)] = one.ball_speed;
+  one.truth.quantities[static_cast<std::size_t>(definitions::Quantity::ball_speed)] =
+      one.ball_speed;
   const double k = drag_per_metre(station.truth.air, station.truth.drag_coefficient);
   one.caught = one.pitch.release + time_to(one.ball_speed, k, station.truth.flight_distance);
   performance.contacts.push_back(one.pitch.back);
@@ -38,9 +39,9 @@ double ball_speed(const ModelAthlete& athlete, const PitchPlan& plan, const Trut
                   bool heel_cue) {
   // The slopes are the model's own invention, of the size that makes the correlations the
   // literature reports; the subtracted values are the middle of the model's athletes.
-  const double braking = forces[pitch::Quantity::braking_impulse_per_mass] - 0.83;
-  const double drive = forces[pitch::Quantity::drive_peak_force_bw] - 0.52;
-  const double vertical = forces[pitch::Quantity::vertical_peak_force_bw] - 1.75;
+  const double braking = forces[definitions::Quantity::braking_impulse_per_mass] - 0.83;
+  const double drive = forces[definitions::Quantity::drive_peak_force_bw] - 0.52;
+  const double vertical = forces[definitions::Quantity::vertical_peak_force_bw] - 1.75;
   const double speed = athlete.base_speed + 4.0 * braking + 7.0 * drive + 1.5 * vertical +
                        plan.speed_offset + (heel_cue ? athlete.cue_response : 0.0);
   return std::clamp(speed, 18.0, 43.0);

@@ -13,8 +13,8 @@
 namespace moundwork::model {
 namespace {
 
-using pitch::Event;
-using pitch::Quantity;
+using definitions::Event;
+using definitions::Quantity;
 
 // The definitions' thresholds, as printed in the definitions page.
 constexpr double loaded_share = 0.9;        // BW

@@ -4,8 +4,8 @@
 #include <array>
 #include <functional>
 
+#include "core/definitions/catalogue.h"
 #include "core/model/pitch_motion.h"
-#include "core/pitch/catalogue.h"
 
 /// The true value of everything that is measured on a throw, found by root finding and quadrature
 /// on the noise-free functions and written from the definitions alone: no line is shared with the
@@ -28,13 +28,13 @@ struct Scene {
 
 /// NaN where a definition gives nothing (a force that never crosses a threshold).
 struct Truth {
-  std::array<double, pitch::event_count> events;         ///< s
-  std::array<double, pitch::quantity_count> quantities;  ///< SI; % of the foot or height
+  std::array<double, definitions::event_count> events;         ///< s
+  std::array<double, definitions::quantity_count> quantities;  ///< SI; % of the foot or height
 
-  [[nodiscard]] double operator[](pitch::Event event) const {
+  [[nodiscard]] double operator[](definitions::Event event) const {
     return events[static_cast<std::size_t>(event)];
   }
-  [[nodiscard]] double operator[](pitch::Quantity quantity) const {
+  [[nodiscard]] double operator[](definitions::Quantity quantity) const {
     return quantities[static_cast<std::size_t>(quantity)];
   }
 };

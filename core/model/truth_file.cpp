@@ -19,12 +19,12 @@ Json list(const Vector& values) {
 
 Json throw_document(const Throw& one) {
   Json events = Json::object();
-  for (std::size_t i = 0; i < pitch::event_count; ++i)
-    events[std::string(pitch::entry(static_cast<pitch::Event>(i)).key)] =
+  for (std::size_t i = 0; i < definitions::event_count; ++i)
+    events[std::string(definitions::entry(static_cast<definitions::Event>(i)).key)] =
         number(one.truth.events[i]);
   Json quantities = Json::object();
-  for (std::size_t i = 0; i < pitch::quantity_count; ++i)
-    quantities[std::string(pitch::entry(static_cast<pitch::Quantity>(i)).key)] =
+  for (std::size_t i = 0; i < definitions::quantity_count; ++i)
+    quantities[std::string(definitions::entry(static_cast<definitions::Quantity>(i)).key)] =
         number(one.truth.quantities[i]);
   return {{"begin", one.pitch.begin}, {"quiet_set", one.pitch.quiet},      {"end", one.pitch.end},
           {"caught", one.caught},     {"cue", one.heel_cue ? "heel" : ""}, {"events", events},

@@ -210,7 +210,7 @@ std::string Pseudonyms::code(char kind, std::string_view identity) const {
   if (HMAC(EVP_sha256(), key_.bytes.data(), static_cast<int>(key_.bytes.size()),
            reinterpret_cast<const unsigned char*>(message.data()), message.size(), digest,
            &length) == nullptr)
-    throw std::runtime_error("HMAC-SHA-256 is not to be had from the cryptographic library");
+    throw std::runtime_error("the cryptographic library has no HMAC-SHA-256");
   std::uint64_t bits = 0;
   for (int i = 0; i < 8; ++i) bits = bits << 8 | digest[i];
   constexpr std::string_view digits = "0123456789ABCDEFGHJKMNPQRSTVWXYZ";

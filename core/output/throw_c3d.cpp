@@ -7,15 +7,15 @@
 #include <algorithm>
 #include <cmath>
 
-#include "core/pitch/catalogue.h"
-#include "core/pitch/series.h"
+#include "core/definitions/catalogue.h"
 #include "core/session/edit_state.h"
+#include "core/signal/series.h"
 
 namespace moundwork::output {
 namespace {
 
-using pitch::Event;
-using pitch::PlateWindow;
+using definitions::Event;
+using foot::PlateWindow;
 
 constexpr double mm_per_metre = 1000.0;
 
@@ -54,14 +54,14 @@ plate::WrenchSeries at_grid(const PlateWindow& window, const Grid& grid) {
   for (Eigen::Index c = 0; c < 6; ++c) {
     const Eigen::ArrayXd values = window.wrench.col(c);
     for (Eigen::Index i = 0; i < grid.count; ++i)
-      wrench(i, c) = pitch::value_at(
+      wrench(i, c) = signal::value_at(
           values, window.index(grid.base->time(static_cast<double>(grid.first + i))));
   }
   return wrench;
 }
 
 void add_plate(const PlateWindow& window, const plate::WrenchSeries& lab, int number,
-               const std::string& who, c3d::Outgoing& recording) {
+               const std::string& who, c3d::Recording& recording) {
   const plate::PlateFrame& frame = window.frame;
   const Eigen::Vector3d x = frame.rotation.col(0);
   const Eigen::Vector3d z = -frame.up;
@@ -69,7 +69,7 @@ void add_plate(const PlateWindow& window, const plate::WrenchSeries& lab, int nu
   Eigen::Matrix3d axes;
   axes << x, y, z;
 
-  c3d::OutgoingPlatform platform;
+  c3d::RecordingPlatform platform;
   constexpr std::pair<double, double> quadrants[] = {{1, 1}, {-1, 1}, {-1, -1}, {1, -1}};
   for (std::size_t i = 0; i < 4; ++i)
     platform.corners[i] =
@@ -109,9 +109,9 @@ std::string side_of(Event event, session::Hand hand) {
   return "General";
 }
 
-void add_foot_line(const session::FootLine& line, c3d::Outgoing& recording) {
+void add_foot_line(const session::FootLine& line, c3d::Recording& recording) {
   const auto add = [&](const char* label, const char* description, const Eigen::Vector3d& place) {
-    c3d::OutgoingPoint point{label, description, {}};
+    c3d::RecordingPoint point{label, description, {}};
     point.xyz =
         (mm_per_metre * place).cast<float>().transpose().array().replicate(recording.frames, 1);
     recording.points.push_back(std::move(point));
@@ -122,7 +122,7 @@ void add_foot_line(const session::FootLine& line, c3d::Outgoing& recording) {
 
 std::string gaps_of(const PlateWindow& window, const char* who, double start) {
   std::string text;
-  for (const pitch::Span& gap : window.gaps)
+  for (const foot::TimeSpan& gap : window.gaps)
     text += fmt::format("{}{} {:.4f}-{:.4f}", text.empty() ? "" : ", ", who, gap.begin - start,
                         gap.end - start);
   return text;
@@ -130,16 +130,16 @@ std::string gaps_of(const PlateWindow& window, const char* who, double start) {
 
 }  // namespace
 
-Result<c3d::Outgoing> throw_recording(const OutgoingSession& outgoing_session,
-                                      const session::ResultThrow& one, const PlatesOfThrow& plates,
-                                      const std::optional<session::FootLine>& foot_line) {
-  const relate::AnalysedSession& session = outgoing_session.session;
+Result<c3d::Recording> throw_recording(const ExportedSession& exported_session,
+                                       const session::ResultThrow& one, const PlatesOfThrow& plates,
+                                       const std::optional<session::FootLine>& foot_line) {
+  const relate::AnalysedSession& session = exported_session.session;
   const session::Athlete& athlete = session.athlete;
   const Grid grid = common_grid(plates);
   const double start = grid.base->time(static_cast<double>(grid.first));
   const double rate = 1.0 / grid.base->step;
 
-  c3d::Outgoing recording;
+  c3d::Recording recording;
   // Frames at the rate of cameras, as other programs expect them; samples stay as dense as they
   // are.
   constexpr double greatest_frame_rate = 250.0;
@@ -158,11 +158,11 @@ Result<c3d::Outgoing> throw_recording(const OutgoingSession& outgoing_session,
 
   const double length = static_cast<double>(samples) * grid.base->step;
   for (const session::ResultValue& event : one.events) {
-    const auto known = pitch::find_event(event.key);
+    const auto known = definitions::find_event(event.key);
     const double time = event.measured.value - start;
     if (!known || !(time >= 0.0 && time <= length)) continue;
     recording.events.push_back({event.key, side_of(*known, athlete.throws),
-                                std::string(pitch::entry(*known).definition), time});
+                                std::string(definitions::entry(*known).definition), time});
   }
 
   recording.subject = athlete.name.empty() ? athlete.id : athlete.name;

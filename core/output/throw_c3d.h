@@ -19,8 +19,8 @@ namespace moundwork::output {
 /// Gaps are bridged likewise and named in MOUNDWORK:GAPS. The foot's line is in it as the resting
 /// markers HEEL and TOE, events as EVENT in seconds from the first frame. Fails where the plates
 /// did not record at the same time.
-[[nodiscard]] Result<c3d::Outgoing> throw_recording(
-    const OutgoingSession& session, const session::ResultThrow& one, const PlatesOfThrow& plates,
+[[nodiscard]] Result<c3d::Recording> throw_recording(
+    const ExportedSession& session, const session::ResultThrow& one, const PlatesOfThrow& plates,
     const std::optional<session::FootLine>& foot_line);
 
 }  // namespace moundwork::output

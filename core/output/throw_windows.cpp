@@ -4,40 +4,41 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
-#include "core/pitch/load_trace.h"
+#include "core/foot/load_trace.h"
 
 namespace moundwork::output {
 
 Result<ThrowWindows> ThrowWindows::make(const session::Reader& reader,
-                                        const pitch::Settings& settings) {
+                                        const definitions::Settings& settings) {
   ThrowWindows windows(reader, settings);
   for (const auto role : {session::PlateRole::back, session::PlateRole::lead}) {
-    auto plate = pitch::plate_of(reader, role);
+    auto plate = foot::plate_of(reader, role);
     if (!plate) return tl::make_unexpected(plate.error());
     windows.plates_.push_back(std::move(*plate));
   }
-  const pitch::SessionPlate& back = windows.plates_[0];
-  const pitch::SessionPlate& lead = windows.plates_[1];
+  const foot::SessionPlate& back = windows.plates_[0];
+  const foot::SessionPlate& lead = windows.plates_[1];
   const SessionTime begin = std::min(back.clock.begin(), lead.clock.begin());
   const SessionTime end = std::max(back.clock.end(), lead.clock.end());
-  for (pitch::SessionPlate& one : windows.plates_) {
-    const auto trace = pitch::trace_load(reader, *one.plate, one.clock, begin, end, {});
+  for (foot::SessionPlate& one : windows.plates_) {
+    const auto trace = foot::trace_load(reader, *one.plate, one.clock, begin, end, {});
     if (!trace) return tl::make_unexpected(trace.error());
-    one.unloaded = pitch::unloaded_stretches(*trace, settings);
+    one.unloaded = foot::unloaded_stretches(*trace, settings);
   }
   return windows;
 }
 
 Result<PlatesOfThrow> ThrowWindows::around(double contact) const {
-  auto back = pitch::window_around(*reader_, plates_[0], contact, settings_);
+  auto back = foot::window_around(*reader_, plates_[0], contact, settings_);
   if (!back) return tl::make_unexpected(back.error());
-  auto lead = pitch::window_around(*reader_, plates_[1], contact, settings_);
+  auto lead = foot::window_around(*reader_, plates_[1], contact, settings_);
   if (!lead) return tl::make_unexpected(lead.error());
   return PlatesOfThrow{std::move(*back), std::move(*lead)};
 }
 
-Result<pitch::Settings> settings_of(const session::ResultSet& results, const std::string& where) {
-  pitch::Settings settings;
+Result<definitions::Settings> settings_of(const session::ResultSet& results,
+                                          const std::string& where) {
+  definitions::Settings settings;
   try {
     nlohmann::json::parse(results.settings).get_to(settings);
   } catch (const std::exception& problem) {

@@ -4,15 +4,15 @@
 #include <vector>
 
 #include "core/base/result.h"
-#include "core/pitch/session_plate.h"
-#include "core/pitch/settings.h"
+#include "core/definitions/settings.h"
+#include "core/foot/session_plate.h"
 #include "core/session/reader.h"
 #include "core/session/results.h"
 
 namespace moundwork::output {
 
 struct PlatesOfThrow {
-  pitch::PlateWindow back, lead;
+  foot::PlateWindow back, lead;
 };
 
 /// What both plates recorded around a session's throws, as the analysis cuts it out: lab frame,
@@ -21,21 +21,21 @@ class ThrowWindows {
  public:
   /// The reader must outlive the windows.
   [[nodiscard]] static Result<ThrowWindows> make(const session::Reader& reader,
-                                                 const pitch::Settings& settings);
+                                                 const definitions::Settings& settings);
   /// `contact`: session time, s.
   [[nodiscard]] Result<PlatesOfThrow> around(double contact) const;
 
  private:
-  ThrowWindows(const session::Reader& reader, const pitch::Settings& settings)
+  ThrowWindows(const session::Reader& reader, const definitions::Settings& settings)
       : reader_(&reader), settings_(settings) {}
 
   const session::Reader* reader_;
-  pitch::Settings settings_;
-  std::vector<pitch::SessionPlate> plates_;  // back, lead
+  definitions::Settings settings_;
+  std::vector<foot::SessionPlate> plates_;  // back, lead
 };
 
 /// The settings that the results were computed with.
-[[nodiscard]] Result<pitch::Settings> settings_of(const session::ResultSet& results,
-                                                  const std::string& where);
+[[nodiscard]] Result<definitions::Settings> settings_of(const session::ResultSet& results,
+                                                        const std::string& where);
 
 }  // namespace moundwork::output

@@ -12,7 +12,7 @@
 #include <utility>
 
 #include "core/base/date.h"
-#include "core/pitch/catalogue.h"
+#include "core/definitions/catalogue.h"
 #include "core/session/edit_state.h"
 
 namespace moundwork::output {
@@ -22,7 +22,7 @@ constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
 
 // A row of any of the tables stands on this: one throw, or one session when `one` is null.
 struct Place {
-  const OutgoingSession* from = nullptr;
+  const ExportedSession* from = nullptr;
   const session::ResultThrow* one = nullptr;
   session::EditState edits;
 
@@ -104,7 +104,7 @@ Measured found(const std::vector<session::ResultValue>& values, std::string_view
 
 // Events, then quantities, each with its standard uncertainty, in the catalogue's order.
 void add_catalogue(const std::vector<Place>& places, std::vector<Column>& columns) {
-  const auto add = [&](const pitch::Entry& entry, auto list) {
+  const auto add = [&](const definitions::Entry& entry, auto list) {
     const std::string key(entry.key);
     const std::string unit(entry.unit);
     columns.push_back(
@@ -113,10 +113,11 @@ void add_catalogue(const std::vector<Place>& places, std::vector<Column>& column
     columns.push_back(column({key + "_u", unit, "standard uncertainty of " + key}, places,
                              [&](const Place& p) { return found((*p.one).*list, entry.key).u; }));
   };
-  for (std::size_t i = 0; i < pitch::event_count; ++i)
-    add(pitch::entry(static_cast<pitch::Event>(i)), &session::ResultThrow::events);
-  for (std::size_t i = 0; i < pitch::quantity_count; ++i)
-    add(pitch::entry(static_cast<pitch::Quantity>(i)), &session::ResultThrow::quantities);
+  for (std::size_t i = 0; i < definitions::event_count; ++i)
+    add(definitions::entry(static_cast<definitions::Event>(i)), &session::ResultThrow::events);
+  for (std::size_t i = 0; i < definitions::quantity_count; ++i)
+    add(definitions::entry(static_cast<definitions::Quantity>(i)),
+        &session::ResultThrow::quantities);
 }
 
 // "Pitch type" and "pitch-type" are one column, tag_pitch_type.
@@ -266,13 +267,13 @@ Table definitions_table(const std::vector<Table>& tables) {
 
 }  // namespace
 
-OutgoingSession outgoing(relate::AnalysedSession session) {
+ExportedSession exported(relate::AnalysedSession session) {
   const auto age = age_at(session.athlete.born, session.started);
   return {std::move(session), age};
 }
 
-OutgoingSession outgoing(relate::AnalysedSession session, const Pseudonyms& pseudonyms) {
-  OutgoingSession out = outgoing(std::move(session));
+ExportedSession exported(relate::AnalysedSession session, const Pseudonyms& pseudonyms) {
+  ExportedSession out = exported(std::move(session));
   relate::AnalysedSession& s = out.session;
   s.athlete = pseudonyms.replaced(s.athlete);
   s.id = pseudonyms.session_code(s.id);
@@ -294,9 +295,9 @@ void know_people(const relate::AnalysedSession& session, Pseudonyms& pseudonyms)
   }
 }
 
-std::vector<Table> tidy_tables(std::span<const OutgoingSession> sessions) {
+std::vector<Table> tidy_tables(std::span<const ExportedSession> sessions) {
   std::vector<Place> session_places, throw_places;
-  for (const OutgoingSession& one : sessions) {
+  for (const ExportedSession& one : sessions) {
     session_places.push_back({&one, nullptr, {}});
     for (const session::ResultThrow& thrown : one.session.results.throws)
       throw_places.push_back(
@@ -308,8 +309,8 @@ std::vector<Table> tidy_tables(std::span<const OutgoingSession> sessions) {
   return tables;
 }
 
-std::string file_stem(const OutgoingSession& outgoing_session) {
-  const relate::AnalysedSession& session = outgoing_session.session;
+std::string file_stem(const ExportedSession& exported_session) {
+  const relate::AnalysedSession& session = exported_session.session;
   constexpr std::size_t day_length = 10;     // 2026-05-01
   constexpr std::size_t uuid_length = 36;    // 8-4-4-4-12
   constexpr std::size_t enough_of_uuid = 8;  // 32 random bits tell an athlete's sessions apart

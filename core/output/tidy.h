@@ -13,17 +13,17 @@
 namespace moundwork::output {
 
 /// A session as it may leave the lab: with its names, or with codes in their place.
-struct OutgoingSession {
+struct ExportedSession {
   relate::AnalysedSession session;
   std::optional<int> age;  ///< whole years at the session
 };
 
-[[nodiscard]] OutgoingSession outgoing(relate::AnalysedSession session);
+[[nodiscard]] ExportedSession exported(relate::AnalysedSession session);
 
 /// The same with codes for the session and for every person the pseudonyms know, in free texts
 /// too; without the date of birth and the file's name. Free texts may name anyone, so `know_people`
 /// of all sessions comes first.
-[[nodiscard]] OutgoingSession outgoing(relate::AnalysedSession session,
+[[nodiscard]] ExportedSession exported(relate::AnalysedSession session,
                                        const Pseudonyms& pseudonyms);
 /// The athlete and whoever made edits.
 void know_people(const relate::AnalysedSession& session, Pseudonyms& pseudonyms);
@@ -31,10 +31,10 @@ void know_people(const relate::AnalysedSession& session, Pseudonyms& pseudonyms)
 /// The tables "sessions", "throws" (a row a throw, quantities in columns), "values" (a row a throw
 /// and quantity), "flags" and "definitions" (what each column and key means). Excluded throws are
 /// in them, marked. docs/tables.md describes the columns.
-[[nodiscard]] std::vector<Table> tidy_tables(std::span<const OutgoingSession> sessions);
+[[nodiscard]] std::vector<Table> tidy_tables(std::span<const ExportedSession> sessions);
 
 /// Start of the names of a session's files: athlete, day and session, of characters that every file
 /// system takes.
-[[nodiscard]] std::string file_stem(const OutgoingSession& session);
+[[nodiscard]] std::string file_stem(const ExportedSession& session);
 
 }  // namespace moundwork::output

@@ -17,11 +17,11 @@ std::vector<double> cells_of(const Eigen::ArrayXd& values) {
 }
 
 // 1 where a row was recorded, NaN where it only bridges a gap.
-Eigen::ArrayXd recorded(const pitch::PlateWindow& window) {
+Eigen::ArrayXd recorded(const foot::PlateWindow& window) {
   Eigen::ArrayXd seen = Eigen::ArrayXd::Ones(window.size());
   // Times come from a clock's fit, so a row at a gap's very edge may lie either side of it.
   constexpr double edge = 1e-3;  // of a step
-  for (const pitch::Span& gap : window.gaps)
+  for (const foot::TimeSpan& gap : window.gaps)
     for (Eigen::Index i = 0; i < window.size(); ++i) {
       const double index = static_cast<double>(i);
       if (index > window.index(gap.begin) + edge && index < window.index(gap.end) - edge)
@@ -32,9 +32,9 @@ Eigen::ArrayXd recorded(const pitch::PlateWindow& window) {
 
 }  // namespace
 
-Table trace_table(const pitch::PlateWindow& window,
+Table trace_table(const foot::PlateWindow& window,
                   const std::optional<session::FootLine>& foot_line,
-                  const pitch::Settings& settings) {
+                  const definitions::Settings& settings) {
   const Eigen::ArrayXd seen = recorded(window);
   const Eigen::ArrayXd vertical = window.wrench.col(2);
   auto cop = plate::centre_of_pressure(window.wrench, window.frame, settings.least_turning_force);

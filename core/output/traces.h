@@ -3,8 +3,8 @@
 
 #include <optional>
 
+#include "core/foot/window.h"
 #include "core/output/table.h"
-#include "core/pitch/window.h"
 #include "core/session/session.h"
 
 namespace moundwork::output {
@@ -13,8 +13,8 @@ namespace moundwork::output {
 /// force_z, cop_x, cop_y and, for the plate under the foot whose line is given, heel_toe. Lab
 /// frame, SI, tared, not filtered. Rows within a gap of the recording have a time and nothing else.
 /// The centre of pressure is there where the vertical force reaches the settings' least_cop_force.
-[[nodiscard]] Table trace_table(const pitch::PlateWindow& window,
+[[nodiscard]] Table trace_table(const foot::PlateWindow& window,
                                 const std::optional<session::FootLine>& foot_line,
-                                const pitch::Settings& settings);
+                                const definitions::Settings& settings);
 
 }  // namespace moundwork::output

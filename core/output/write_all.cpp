@@ -30,7 +30,7 @@ constexpr double reading_share = 0.1;
 struct Source {
   fs::path path;
   std::string athlete;  // id or name, no code
-  OutgoingSession session;
+  ExportedSession session;
 };
 
 bool into_one_file(const fs::path& out) { return out.extension() == ".hdf5"; }
@@ -85,14 +85,14 @@ Result<std::vector<Source>> read_sessions(const Wanted& wanted, const WriteProgr
     const std::string athlete = one.athlete.id.empty() ? one.athlete.name : one.athlete.id;
     sources.push_back(
         {path, athlete,
-         pseudonyms ? outgoing(std::move(one), *pseudonyms) : outgoing(std::move(one))});
+         pseudonyms ? exported(std::move(one), *pseudonyms) : exported(std::move(one))});
   }
   return sources;
 }
 
 using WriteFile = std::function<Result<void>(const fs::path&)>;
 
-/// Files on their way to their places, and whom each tells of.
+/// Files on their way to their places, and whom each is about.
 struct Outbox {
   explicit Outbox(bool replace) : staged(replace) {}
   StagedFiles staged;
@@ -115,7 +115,7 @@ std::vector<std::string> everyone(const std::vector<Source>& sources) {
 Result<void> write_tables(const Wanted& wanted, const std::vector<Source>& sources,
                           Outbox& outbox) {
   const std::vector<std::string> athletes = everyone(sources);
-  std::vector<OutgoingSession> sessions;
+  std::vector<ExportedSession> sessions;
   sessions.reserve(sources.size());
   for (const Source& source : sources) sessions.push_back(source.session);
   const std::vector<Table> tables = tidy_tables(sessions);
@@ -187,7 +187,7 @@ class ThrowFiles {
   }
 
  private:
-  Result<void> write_c3d(const OutgoingSession& session, const session::ResultThrow& one,
+  Result<void> write_c3d(const ExportedSession& session, const session::ResultThrow& one,
                          const PlatesOfThrow& plates,
                          const std::optional<session::FootLine>& foot_line,
                          const std::string& name) {
@@ -207,7 +207,7 @@ class ThrowFiles {
 
   const Wanted& wanted_;
   Outbox& outbox_;
-  std::vector<std::string> athletes_;  // whom the files being written tell of
+  std::vector<std::string> athletes_;  // whom the files being written are about
   std::vector<Column> columns_;        // of the widest trace so far
 };
 

@@ -26,7 +26,7 @@ struct WrittenFile {
   std::filesystem::path path;
   std::string kind;  ///< "table", "recording" or "trace"
   std::vector<std::string>
-      athletes;  ///< whom it tells of: ids, names where there is none; no codes
+      athletes;  ///< whom it is about: ids, names where there is none; no codes
 };
 
 struct Written {

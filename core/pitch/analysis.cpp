@@ -21,7 +21,7 @@ constexpr double streaming_share = 0.8;
 
 Result<AnalysedThrow> measured(const SessionThrows& throws, std::size_t index,
                                const std::vector<session::Edit>& edits) {
-  auto thrown = throws.take(index, Extent::numbers);
+  auto thrown = throws.take(index, Extent::measured_part);
   if (!thrown) return tl::make_unexpected(thrown.error());
   const session::EditState state = session::state_of(edits, thrown->contact());
   // A person may have put an event anywhere in the window.
@@ -61,7 +61,7 @@ std::optional<std::vector<Result<AnalysedThrow>>> measure_all(
 
 }  // namespace
 
-Result<Analysis> analyse(const session::Reader& reader, const Settings& settings,
+Result<Analysis> analyse(const session::Reader& reader, const definitions::Settings& settings,
                          const Progress& progress) {
   const auto edits = session::read_edits(reader.path());
   if (!edits) return tl::make_unexpected(edits.error());
@@ -101,7 +101,7 @@ Result<Analysis> analyse(const session::Reader& reader, const Settings& settings
   return analysis;
 }
 
-session::ResultSet to_results(const Analysis& analysis, const Settings& settings,
+session::ResultSet to_results(const Analysis& analysis, const definitions::Settings& settings,
                               const std::string& made) {
   session::ResultSet results;
   results.made = made;

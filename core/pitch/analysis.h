@@ -5,9 +5,9 @@
 #include <vector>
 
 #include "core/base/result.h"
+#include "core/definitions/settings.h"
 #include "core/pitch/analysed_throw.h"
 #include "core/pitch/session_throws.h"
-#include "core/pitch/settings.h"
 #include "core/session/reader.h"
 #include "core/session/results.h"
 
@@ -21,11 +21,13 @@ struct Analysis {
 /// Finds and measures every throw of a session as its edits say (core/session/edit_state.h), on as
 /// many threads as the machine has cores; the numbers do not depend on how many. Memory stays that
 /// of its coarse traces and of one throw's window per thread, whatever the number of throws.
-[[nodiscard]] Result<Analysis> analyse(const session::Reader& reader, const Settings& settings,
+[[nodiscard]] Result<Analysis> analyse(const session::Reader& reader,
+                                       const definitions::Settings& settings,
                                        const Progress& progress = {});
 
 /// As stored beside the raw data; `made` is the wall time in ISO 8601.
-[[nodiscard]] session::ResultSet to_results(const Analysis& analysis, const Settings& settings,
+[[nodiscard]] session::ResultSet to_results(const Analysis& analysis,
+                                            const definitions::Settings& settings,
                                             const std::string& made);
 
 }  // namespace moundwork::pitch

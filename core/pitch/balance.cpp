@@ -6,15 +6,16 @@
 #include <limits>
 #include <numbers>
 
-#include "core/pitch/samples.h"
+#include "core/foot/sample_range.h"
 #include "core/signal/butterworth.h"
 
 namespace moundwork::pitch {
 namespace {
 
 // The range and up to `most` samples before and after it without a NaN.
-Samples known_about(const Eigen::ArrayXd& values, const Samples& range, Eigen::Index most) {
-  Samples wider = range;
+foot::SampleRange known_about(const Eigen::ArrayXd& values, const foot::SampleRange& range,
+                              Eigen::Index most) {
+  foot::SampleRange wider = range;
   while (wider.first > 0 && range.first - wider.first < most &&
          !std::isnan(values(wider.first - 1)))
     --wider.first;
@@ -29,9 +30,10 @@ Samples known_about(const Eigen::ArrayXd& values, const Samples& range, Eigen::I
 // taken off the step's square. White noise of one sample of variance w leaves, under the two passes
 // H = 1 / (1 + (omega / c)^4), the variance w T^3 c^3 sqrt(2) / 16 in a step of duration T: the
 // integral of omega^2 H^2 is c^3 pi sqrt(2) / 16.
-double path_length(const FootForces& foot, const Samples& range,
+double path_length(const foot::FootForces& foot, const foot::SampleRange& range,
                    const Eigen::Ref<const Eigen::ArrayXd>& x,
-                   const Eigen::Ref<const Eigen::ArrayXd>& y, const Settings& settings) {
+                   const Eigen::Ref<const Eigen::ArrayXd>& y,
+                   const definitions::Settings& settings) {
   const Eigen::Index steps = x.size() - 1;
   const double cutoff =
       2.0 * std::numbers::pi * signal::design_cutoff(settings.sway_low_pass, 2, 2);
@@ -53,8 +55,9 @@ double path_length(const FootForces& foot, const Samples& range,
 
 }  // namespace
 
-Sway sway_of(const FootForces& foot, double from, double to, const Settings& settings) {
-  const Samples range = samples_in(foot, from, to);
+Sway sway_of(const foot::FootForces& foot, double from, double to,
+             const definitions::Settings& settings) {
+  const foot::SampleRange range = foot::samples_in(foot, from, to);
   const auto sections =
       signal::low_pass(2, signal::design_cutoff(settings.sway_low_pass, 2, 2), 1.0 / foot.step);
   constexpr Eigen::Index least_samples = 10;
@@ -62,7 +65,7 @@ Sway sway_of(const FootForces& foot, double from, double to, const Settings& set
   const Eigen::Index count = range.count();
   // The pressure is moving where the time begins and ends, so the filter runs in from outside.
   const auto run_in = static_cast<Eigen::Index>(3.0 / (settings.sway_low_pass * foot.step));
-  const Samples wider = known_about(foot.cop_x, range, run_in);
+  const foot::SampleRange wider = known_about(foot.cop_x, range, run_in);
   Eigen::ArrayXXd cop(wider.count(), 2);
   cop.col(0) = foot.cop_x.segment(wider.first, wider.count());
   cop.col(1) = foot.cop_y.segment(wider.first, wider.count());

@@ -3,8 +3,8 @@
 
 #include <limits>
 
-#include "core/pitch/foot_forces.h"
-#include "core/pitch/settings.h"
+#include "core/definitions/settings.h"
+#include "core/foot/foot_forces.h"
 
 namespace moundwork::pitch {
 
@@ -15,7 +15,7 @@ struct Sway {
 };
 
 /// Over session times [from, to], s, low-passed at the settings' `sway_low_pass`.
-[[nodiscard]] Sway sway_of(const FootForces& foot, double from, double to,
-                           const Settings& settings);
+[[nodiscard]] Sway sway_of(const foot::FootForces& foot, double from, double to,
+                           const definitions::Settings& settings);
 
 }  // namespace moundwork::pitch

@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "core/base/units.h"
-#include "core/pitch/series.h"
+#include "core/signal/series.h"
 
 namespace moundwork::pitch {
 namespace {
@@ -24,8 +24,8 @@ Eigen::Index quiet_hop(double step) {
   return std::max<Eigen::Index>(1, static_cast<Eigen::Index>(0.01 / step));
 }
 
-double find_quiet_end(const FootForces& back, double coarse_contact, double body_weight,
-                      const Settings& settings) {
+double find_quiet_end(const foot::FootForces& back, double coarse_contact, double body_weight,
+                      const definitions::Settings& settings) {
   const auto length = static_cast<Eigen::Index>(settings.quiet_length / back.step);
   const Eigen::Index hop = quiet_hop(back.step);
   // The drive itself may be steady for a while; it lies in the last part before contact.
@@ -48,9 +48,10 @@ double find_quiet_end(const FootForces& back, double coarse_contact, double body
   return std::isnan(last_shared) ? first_any : last_shared;
 }
 
-EventTimes find_events(const ThrowData& data, const Settings& settings, const EventTimes& moved) {
-  const FootForces& back = data.back;
-  const FootForces& lead = data.lead;
+EventTimes find_events(const ThrowData& data, const definitions::Settings& settings,
+                       const EventTimes& moved) {
+  const foot::FootForces& back = data.back;
+  const foot::FootForces& lead = data.lead;
   const double weight = data.body_weight();
   EventTimes times = moved;
   // Only what nobody moved is looked for.
@@ -60,10 +61,10 @@ EventTimes find_events(const ThrowData& data, const Settings& settings, const Ev
 
   look_for(Event::release, [&] { return data.release; });
   look_for(Event::lead_contact, [&] {
-    return lead.time(first_rise(lead.contact_z, settings.contact_level * weight,
-                                lead.index(data.coarse_contact - contact_search_before),
-                                lead.index(data.coarse_contact + contact_search_after),
-                                settings.contact_hold / lead.step));
+    return lead.time(signal::first_rise(lead.contact_z, settings.contact_level * weight,
+                                        lead.index(data.coarse_contact - contact_search_before),
+                                        lead.index(data.coarse_contact + contact_search_after),
+                                        settings.contact_hold / lead.step));
   });
   const double contact = at(times, Event::lead_contact);
   if (std::isnan(contact)) return times;
@@ -77,30 +78,31 @@ EventTimes find_events(const ThrowData& data, const Settings& settings, const Ev
     const Eigen::ArrayXd braking = -lead.x.segment(first, last - first + 1);
     const auto offset = static_cast<double>(first);
     return lead.time(
-        offset + greatest(braking, lead.index(contact) - offset, lead.index(until) - offset).index);
+        offset +
+        signal::greatest(braking, lead.index(contact) - offset, lead.index(until) - offset).index);
   });
   look_for(Event::vertical_peak, [&] {
-    return lead.time(greatest(lead.z, lead.index(contact), lead.index(until)).index);
+    return lead.time(signal::greatest(lead.z, lead.index(contact), lead.index(until)).index);
   });
 
   look_for(Event::drive_peak, [&] {
     const double drive_from = std::max(back.index(contact - settings.drive_search), 0.0);
-    return back.time(greatest(back.x, drive_from, back.index(contact)).index);
+    return back.time(signal::greatest(back.x, drive_from, back.index(contact)).index);
   });
   const double drive_peak = back.index(at(times, Event::drive_peak));
   look_for(Event::drive_start, [&] {
-    const double level = settings.drive_start_level * peak_value(back.x, drive_peak);
-    return back.time(last_rise(back.x, level, 0.0, drive_peak));
+    const double level = settings.drive_start_level * signal::peak_value(back.x, drive_peak);
+    return back.time(signal::last_rise(back.x, level, 0.0, drive_peak));
   });
   look_for(Event::back_foot_off, [&] {
-    return back.time(
-        last_fall(back.contact_z, settings.foot_off_level * weight, drive_peak, back.index(until)));
+    return back.time(signal::last_fall(back.contact_z, settings.foot_off_level * weight, drive_peak,
+                                       back.index(until)));
   });
   look_for(Event::back_leg_loaded, [&] {
     const double quiet = std::isnan(data.quiet_end) ? 0.0 : back.index(data.quiet_end);
-    return back.time(first_rise(back.z, settings.back_leg_loaded_level * weight,
-                                std::max(quiet, 0.0), drive_peak,
-                                settings.back_leg_loaded_hold / back.step));
+    return back.time(signal::first_rise(back.z, settings.back_leg_loaded_level * weight,
+                                        std::max(quiet, 0.0), drive_peak,
+                                        settings.back_leg_loaded_hold / back.step));
   });
   return times;
 }

@@ -9,12 +9,14 @@
 namespace moundwork::pitch {
 namespace {
 
-bool overlaps(const Span& a, const Span& b) { return a.begin <= b.end && b.begin <= a.end; }
+bool overlaps(const foot::TimeSpan& a, const foot::TimeSpan& b) {
+  return a.begin <= b.end && b.begin <= a.end;
+}
 
 // Least distance of the centre of pressure from the plate's edge while the foot was used, m;
 // negative outside.
-double least_margin(const PlateWindow& window, const FootForces& foot, const Span& used,
-                    double least_force) {
+double least_margin(const foot::PlateWindow& window, const foot::FootForces& foot,
+                    const foot::TimeSpan& used, double least_force) {
   double least = std::numeric_limits<double>::infinity();
   const auto first = std::max<Eigen::Index>(0, static_cast<Eigen::Index>(foot.index(used.begin)));
   const auto last =
@@ -35,7 +37,7 @@ double least_margin(const PlateWindow& window, const FootForces& foot, const Spa
 }
 
 // Greatest component of the force while the foot was used, N.
-double greatest_force(const FootForces& foot, const Span& used) {
+double greatest_force(const foot::FootForces& foot, const foot::TimeSpan& used) {
   double greatest = 0.0;
   for (const Eigen::ArrayXd* force : {&foot.x, &foot.y, &foot.z}) {
     const auto first = std::max<Eigen::Index>(0, static_cast<Eigen::Index>(foot.index(used.begin)));
@@ -58,22 +60,24 @@ Foot foot_of(Quantity quantity) {
   return Foot::both;
 }
 
-bool has_long_gap(const PlateWindow& window, const Span& used, double longest) {
-  return std::any_of(window.gaps.begin(), window.gaps.end(), [&](const Span& gap) {
+bool has_long_gap(const foot::PlateWindow& window, const foot::TimeSpan& used, double longest) {
+  return std::any_of(window.gaps.begin(), window.gaps.end(), [&](const foot::TimeSpan& gap) {
     return gap.end - gap.begin > longest && overlaps(gap, used);
   });
 }
 
 }  // namespace
 
-std::vector<session::ResultFlag> plate_flags(const PlateWindow& window, const FootForces& foot,
-                                             const char* who, double first_zero, Span used,
-                                             Span summed, const Settings& settings) {
+std::vector<session::ResultFlag> plate_flags(const foot::PlateWindow& window,
+                                             const foot::FootForces& foot, const char* who,
+                                             double first_zero, foot::TimeSpan used,
+                                             foot::TimeSpan summed,
+                                             const definitions::Settings& settings) {
   std::vector<session::ResultFlag> flags;
-  const auto matters = [&](const Span& span) {
+  const auto matters = [&](const foot::TimeSpan& span) {
     return overlaps(span, used) || overlaps(span, summed);
   };
-  for (const Span& gap : window.gaps)
+  for (const foot::TimeSpan& gap : window.gaps)
     if (matters(gap))
       flags.push_back(
           {"missing_samples", fmt::format("the {} plate lost {:.0f} ms at {:.3f} s", who,
@@ -113,8 +117,9 @@ std::vector<session::ResultFlag> plate_flags(const PlateWindow& window, const Fo
   return flags;
 }
 
-void blank_gaps(const PlateWindow& back, const PlateWindow& lead, const UsedTimes& used,
-                const Settings& settings, QuantityValues& quantities) {
+void blank_gaps(const foot::PlateWindow& back, const foot::PlateWindow& lead,
+                const MeasuredSpans& used, const definitions::Settings& settings,
+                QuantityValues& quantities) {
   const bool back_gap = has_long_gap(back, used.back, settings.longest_bridge);
   const bool lead_gap = has_long_gap(lead, used.lead, settings.longest_bridge);
   if (has_long_gap(back, used.summed, settings.longest_bridge) ||

@@ -17,7 +17,7 @@ bool MovedEvents::any() const {
   return std::any_of(times.begin(), times.end(), [](double time) { return std::isfinite(time); });
 }
 
-MovedEvents moved_events(const session::EditState& state, const Settings& settings) {
+MovedEvents moved_events(const session::EditState& state, const definitions::Settings& settings) {
   MovedEvents moved;
   for (const session::MovedEvent& one : state.moved)
     if (const auto event = find_event(one.event))

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "core/pitch/settings.h"
+#include "core/definitions/settings.h"
 #include "core/pitch/throw_data.h"
 #include "core/session/edit_state.h"
 
@@ -19,7 +19,8 @@ struct MovedEvents {
 
 /// From what the edits say; unknown event keys are left out. An event whose uncertainty was not
 /// stated gets the settings' moved_event_u.
-[[nodiscard]] MovedEvents moved_events(const session::EditState& state, const Settings& settings);
+[[nodiscard]] MovedEvents moved_events(const session::EditState& state,
+                                       const definitions::Settings& settings);
 
 /// Only those within [from, to] (session time, s).
 [[nodiscard]] MovedEvents within(const MovedEvents& moved, double from, double to);

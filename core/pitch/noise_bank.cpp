@@ -31,7 +31,7 @@ double usual_step(double step) {
 
 }  // namespace
 
-NoiseBank::NoiseBank(double step, const Settings& settings)
+NoiseBank::NoiseBank(double step, const definitions::Settings& settings)
     : step_(step), low_pass_(settings.low_pass), contact_low_pass_(settings.contact_low_pass) {
   boost::random::mt19937_64 engine(20260301);
   boost::random::normal_distribution<double> unit;
@@ -42,7 +42,7 @@ NoiseBank::NoiseBank(double step, const Settings& settings)
   light_ = low_passed(white_, std::max(low_pass_, std::min(contact_low_pass_, rate / 5.0)), rate);
 }
 
-const NoiseBank& NoiseBank::for_step(double step, const Settings& settings) {
+const NoiseBank& NoiseBank::for_step(double step, const definitions::Settings& settings) {
   thread_local std::unique_ptr<NoiseBank> kept;
   const double usual = usual_step(step);
   if (!kept || kept->step_ != usual || kept->low_pass_ != settings.low_pass ||

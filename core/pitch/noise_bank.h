@@ -3,7 +3,7 @@
 
 #include <Eigen/Core>
 
-#include "core/pitch/settings.h"
+#include "core/definitions/settings.h"
 
 namespace moundwork::pitch {
 
@@ -12,11 +12,12 @@ namespace moundwork::pitch {
 /// the same uncertainties.
 class NoiseBank {
  public:
-  NoiseBank(double step, const Settings& settings);
+  NoiseBank(double step, const definitions::Settings& settings);
 
   /// The bank for this step, to four digits, and these settings: the same in every thread, each of
   /// which keeps its last.
-  [[nodiscard]] static const NoiseBank& for_step(double step, const Settings& settings);
+  [[nodiscard]] static const NoiseBank& for_step(double step,
+                                                 const definitions::Settings& settings);
 
   /// `length` samples of one stream: the white noise and what the two low-passes leave of it.
   struct Draw {

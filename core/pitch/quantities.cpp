@@ -6,10 +6,10 @@
 #include <limits>
 #include <vector>
 
+#include "core/foot/sample_range.h"
 #include "core/pitch/balance.h"
-#include "core/pitch/samples.h"
-#include "core/pitch/series.h"
 #include "core/pitch/turning.h"
+#include "core/signal/series.h"
 
 namespace moundwork::pitch {
 namespace {
@@ -17,9 +17,9 @@ namespace {
 constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
 // Impulse in N s over session times.
-double impulse(const FootForces& foot, const Eigen::ArrayXd& force, double from, double to) {
+double impulse(const foot::FootForces& foot, const Eigen::ArrayXd& force, double from, double to) {
   if (!(from <= to)) return none;
-  return integral(force, foot.index(from), foot.index(to)) * foot.step;
+  return signal::integral(force, foot.index(from), foot.index(to)) * foot.step;
 }
 
 // The stretch of a foot's heel-toe line, percent.
@@ -31,8 +31,8 @@ struct FootLine {
 };
 
 // Force-weighted mean centre of pressure over a time; NaN where there was none.
-Eigen::Vector2d mean_cop(const FootForces& foot, double from, double to, double least_force) {
-  const Samples range = samples_in(foot, from, to);
+Eigen::Vector2d mean_cop(const foot::FootForces& foot, double from, double to, double least_force) {
+  const foot::SampleRange range = foot::samples_in(foot, from, to);
   double x = 0.0;
   double y = 0.0;
   double weight = 0.0;
@@ -46,21 +46,22 @@ Eigen::Vector2d mean_cop(const FootForces& foot, double from, double to, double 
   return weight > 0.0 ? Eigen::Vector2d(x / weight, y / weight) : Eigen::Vector2d(none, none);
 }
 
-void drive_quantities(const ThrowData& data, const EventTimes& events, const Settings&,
+void drive_quantities(const ThrowData& data, const EventTimes& events, const definitions::Settings&,
                       QuantityValues& q) {
-  const FootForces& back = data.back;
+  const foot::FootForces& back = data.back;
   const double peak = at(events, Event::drive_peak);
   const double start = at(events, Event::drive_start);
   if (std::isnan(peak)) return;
   const double index = back.index(peak);
-  at(q, Quantity::drive_peak_force) = peak_value(back.x, index);
+  at(q, Quantity::drive_peak_force) = signal::peak_value(back.x, index);
   const double fx = at(q, Quantity::drive_peak_force);
-  const double fy = value_at(back.y, index);
+  const double fy = signal::value_at(back.y, index);
   at(q, Quantity::load_direction) = std::atan2(data.toe_side * fy, fx);
-  at(q, Quantity::load_tilt) = std::atan2(std::hypot(fx, fy), value_at(back.z, index));
+  at(q, Quantity::load_tilt) = std::atan2(std::hypot(fx, fy), signal::value_at(back.z, index));
   const auto positive = [&](double to) {
-    return start <= to ? positive_integral(back.x, back.index(start), back.index(to)) * back.step
-                       : none;
+    return start <= to
+               ? signal::positive_integral(back.x, back.index(start), back.index(to)) * back.step
+               : none;
   };
   at(q, Quantity::drive_impulse) = positive(at(events, Event::lead_contact));
   at(q, Quantity::drive_impulse_to_foot_off) = positive(at(events, Event::back_foot_off));
@@ -72,13 +73,13 @@ FootLine foot_line(const ThrowData& data) {
 }
 
 // Share of the positive x impulse delivered on the heel's side of the limit.
-void heel_share(const ThrowData& data, const EventTimes& events, const Settings& settings,
-                QuantityValues& q) {
+void heel_share(const ThrowData& data, const EventTimes& events,
+                const definitions::Settings& settings, QuantityValues& q) {
   if (!data.heel || !data.toe) return;
-  const FootForces& back = data.back;
+  const foot::FootForces& back = data.back;
   const FootLine line = foot_line(data);
-  const Samples range =
-      samples_in(back, at(events, Event::drive_start), at(events, Event::lead_contact));
+  const foot::SampleRange range =
+      foot::samples_in(back, at(events, Event::drive_start), at(events, Event::lead_contact));
   if (range.empty()) return;
   const double limit = settings.heel_side_limit;
   const auto position = [&](Eigen::Index i) {
@@ -104,16 +105,17 @@ void heel_share(const ThrowData& data, const EventTimes& events, const Settings&
   at(q, Quantity::heel_drive_share) = whole > 0.0 ? below / whole : none;
 }
 
-void heel_toe_quantities(const ThrowData& data, const EventTimes& events, const Settings& settings,
-                         QuantityValues& q) {
+void heel_toe_quantities(const ThrowData& data, const EventTimes& events,
+                         const definitions::Settings& settings, QuantityValues& q) {
   if (!data.heel || !data.toe) return;
-  const FootForces& back = data.back;
+  const foot::FootForces& back = data.back;
   const FootLine line = foot_line(data);
   const double start = at(events, Event::drive_start);
   const double peak = at(events, Event::drive_peak);
   if (!std::isnan(peak))
-    at(q, Quantity::heel_toe_at_drive_peak) = line.position(value_at(back.cop_x, back.index(peak)),
-                                                            value_at(back.cop_y, back.index(peak)));
+    at(q, Quantity::heel_toe_at_drive_peak) =
+        line.position(signal::value_at(back.cop_x, back.index(peak)),
+                      signal::value_at(back.cop_y, back.index(peak)));
   const auto mean = [&](double from, double to) {
     const Eigen::Vector2d cop = mean_cop(back, from, to, settings.least_cop_force);
     return line.position(cop.x(), cop.y());  // the position is linear in the centre of pressure
@@ -124,9 +126,9 @@ void heel_toe_quantities(const ThrowData& data, const EventTimes& events, const 
       at(q, Quantity::heel_toe_at_drive_peak) - at(q, Quantity::heel_toe_load_mean);
 }
 
-void braking_quantities(const ThrowData& data, const EventTimes& events, const Settings& settings,
-                        QuantityValues& q) {
-  const FootForces& lead = data.lead;
+void braking_quantities(const ThrowData& data, const EventTimes& events,
+                        const definitions::Settings& settings, QuantityValues& q) {
+  const foot::FootForces& lead = data.lead;
   const double contact = at(events, Event::lead_contact);
   const double release = at(events, Event::release);
   const double peak = at(events, Event::braking_peak);
@@ -141,14 +143,14 @@ void braking_quantities(const ThrowData& data, const EventTimes& events, const S
   const Eigen::ArrayXd braking = -lead.x.tail(count);
   const auto vertical = lead.z.tail(count);
   const auto taken = [&](double to) {
-    return contact <= to ? integral(braking, index(contact), index(to)) * lead.step : none;
+    return contact <= to ? signal::integral(braking, index(contact), index(to)) * lead.step : none;
   };
-  at(q, Quantity::braking_peak_force) = peak_value(braking, index(peak));
-  at(q, Quantity::vertical_peak_force) = peak_value(vertical, index(top));
+  at(q, Quantity::braking_peak_force) = signal::peak_value(braking, index(peak));
+  at(q, Quantity::vertical_peak_force) = signal::peak_value(vertical, index(top));
   if (release <= lead.time(static_cast<double>(lead.size() - 1)))
     at(q, Quantity::braking_impulse) = taken(release);
   at(q, Quantity::braking_impulse_to_peak) = taken(peak);
-  // Upward through nought: the first time the braking force falls below it after its peak.
+  // Upward through zero: the first time the braking force falls below it after its peak.
   double zero = none;
   for (auto i = static_cast<Eigen::Index>(std::ceil(index(peak))); i + 1 < count; ++i)
     if (braking(i) > 0.0 && braking(i + 1) <= 0.0) {
@@ -166,11 +168,12 @@ void braking_quantities(const ThrowData& data, const EventTimes& events, const S
   const Eigen::ArrayXd raw_braking = -lead.raw_x.tail(count);
   const double length = settings.rate_fit / lead.step;
   const auto greatest_rate = [&](const Eigen::Ref<const Eigen::ArrayXd>& force, double until) {
-    return greatest_slope(force, index(contact), index(until), length) / lead.step;
+    return signal::greatest_slope(force, index(contact), index(until), length) / lead.step;
   };
   const auto mean_rate = [&](const Eigen::Ref<const Eigen::ArrayXd>& force, double until,
                              double value) {
-    return until > contact ? (value - value_at(force, index(contact))) / (until - contact) : none;
+    return until > contact ? (value - signal::value_at(force, index(contact))) / (until - contact)
+                           : none;
   };
   at(q, Quantity::braking_rate_greatest) = greatest_rate(raw_braking, peak);
   at(q, Quantity::vertical_rate_greatest) = greatest_rate(lead.raw_z.tail(count), top);
@@ -180,8 +183,8 @@ void braking_quantities(const ThrowData& data, const EventTimes& events, const S
       mean_rate(lead.contact_z.tail(count), top, at(q, Quantity::vertical_peak_force));
 }
 
-void momentum_quantities(const ThrowData& data, const EventTimes& events, const Settings&,
-                         QuantityValues& q) {
+void momentum_quantities(const ThrowData& data, const EventTimes& events,
+                         const definitions::Settings&, QuantityValues& q) {
   const auto momentum = [&](double until) {
     if (!(until <= data.back.time(static_cast<double>(data.back.size() - 1)))) return none;
     // The lead plate adds from its first sample: before, nobody is on it.
@@ -193,19 +196,19 @@ void momentum_quantities(const ThrowData& data, const EventTimes& events, const 
 }
 
 void turning_before_contact(const ThrowData& data, const EventTimes& events,
-                            const Settings& settings, QuantityValues& q) {
+                            const definitions::Settings& settings, QuantityValues& q) {
   at(q, Quantity::turning_impulse_before_contact) = turning_impulse(
       data, at(events, Event::drive_start), at(events, Event::lead_contact), settings);
 }
 
 void turning_after_contact(const ThrowData& data, const EventTimes& events,
-                           const Settings& settings, QuantityValues& q) {
+                           const definitions::Settings& settings, QuantityValues& q) {
   at(q, Quantity::turning_impulse_after_contact) =
       turning_impulse(data, at(events, Event::lead_contact), at(events, Event::release), settings);
 }
 
-void stride_quantities(const ThrowData& data, const EventTimes& events, const Settings& settings,
-                       QuantityValues& q) {
+void stride_quantities(const ThrowData& data, const EventTimes& events,
+                       const definitions::Settings& settings, QuantityValues& q) {
   const double least = settings.least_cop_force;
   const double loaded = at(events, Event::back_leg_loaded);
   const double start = at(events, Event::drive_start);
@@ -219,8 +222,8 @@ void stride_quantities(const ThrowData& data, const EventTimes& events, const Se
   at(q, Quantity::stride_length) = (ahead - behind).norm();
 }
 
-void balance_quantities(const ThrowData& data, const EventTimes& events, const Settings& settings,
-                        QuantityValues& q) {
+void balance_quantities(const ThrowData& data, const EventTimes& events,
+                        const definitions::Settings& settings, QuantityValues& q) {
   const Sway sway = sway_of(data.back, at(events, Event::back_leg_loaded),
                             at(events, Event::drive_start), settings);
   at(q, Quantity::balance_path_length) = sway.path_length;
@@ -249,7 +252,8 @@ void per_mass_and_weight(const ThrowData& data, QuantityValues& q) {
 
 // Quantities that are computed together from the same parts of a throw.
 struct Group {
-  void (*compute)(const ThrowData&, const EventTimes&, const Settings&, QuantityValues&);
+  void (*compute)(const ThrowData&, const EventTimes&, const definitions::Settings&,
+                  QuantityValues&);
   Parts reads;
   std::vector<Event> between;
   std::vector<Quantity> gives;
@@ -312,12 +316,12 @@ bool same_time(double a, double b) {
 }  // namespace
 
 QuantityValues compute_quantities(const ThrowData& data, const EventTimes& events,
-                                  const Settings& settings) {
+                                  const definitions::Settings& settings) {
   return recompute_quantities(data, events, settings, part::all, {}, {});
 }
 
 QuantityValues recompute_quantities(const ThrowData& data, const EventTimes& events,
-                                    const Settings& settings, Parts changed,
+                                    const definitions::Settings& settings, Parts changed,
                                     const EventTimes& known_events, const QuantityValues& known) {
   QuantityValues q;
   q.fill(none);

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "core/pitch/settings.h"
+#include "core/definitions/settings.h"
 #include "core/pitch/throw_data.h"
 
 namespace moundwork::pitch {
 
 /// Every quantity as the catalogue defines it; NaN where an event it needs is missing.
 [[nodiscard]] QuantityValues compute_quantities(const ThrowData& data, const EventTimes& events,
-                                                const Settings& settings);
+                                                const definitions::Settings& settings);
 
 /// Parts of a throw, as bits of a set. A force goes with its unfiltered and its lightly filtered
 /// series.
@@ -31,8 +31,8 @@ inline constexpr Parts all = ~0U;
 /// The same where only the `changed` parts and the events differ from those of a throw whose
 /// quantities are `known`: what neither touches is taken over.
 [[nodiscard]] QuantityValues recompute_quantities(const ThrowData& data, const EventTimes& events,
-                                                  const Settings& settings, Parts changed,
-                                                  const EventTimes& known_events,
+                                                  const definitions::Settings& settings,
+                                                  Parts changed, const EventTimes& known_events,
                                                   const QuantityValues& known);
 
 }  // namespace moundwork::pitch

@@ -9,28 +9,28 @@
 #include <mutex>
 #include <utility>
 
+#include "core/ball/ball_of_throw.h"
 #include "core/base/units.h"
-#include "core/pitch/ball_of_throw.h"
-#include "core/pitch/load_trace.h"
-#include "core/pitch/session_plate.h"
+#include "core/foot/load_trace.h"
+#include "core/foot/session_plate.h"
 #include "core/pitch/throw_finder.h"
 
 namespace moundwork::pitch {
 namespace {
 
-struct PlateOverview : SessionPlate {
-  LoadTrace trace;  // tared after finding the zeros
+struct PlateOverview : foot::SessionPlate {
+  foot::LoadTrace trace;  // tared after finding the zeros
 };
 
 Result<PlateOverview> overview_of(const session::Reader& reader, session::PlateRole role) {
-  auto plate = plate_of(reader, role);
+  auto plate = foot::plate_of(reader, role);
   if (!plate) return tl::make_unexpected(plate.error());
   return PlateOverview{std::move(*plate), {}};
 }
 
 // Accuracies of a recording that states none are common data-sheet figures.
 session::PlateAccuracy accuracy_or_assumed(const session::PlateAccuracy& stated,
-                                           const Settings& settings) {
+                                           const definitions::Settings& settings) {
   const auto either = [](double value, double assumed) {
     return std::isfinite(value) && value > 0.0 ? value : assumed;
   };
@@ -44,24 +44,24 @@ session::PlateAccuracy accuracy_or_assumed(const session::PlateAccuracy& stated,
 
 struct SessionThrows::Impl {
   const session::Reader& reader;
-  Settings settings;
+  definitions::Settings settings;
   PlateOverview back, lead;
   std::vector<double> contacts;
-  std::optional<BallWitness> witness;
+  std::optional<ball::BallWitness> witness;
 
   Result<void> trace_both(const Progress& progress);
   Result<void> trace(PlateOverview& overview, SessionTime begin, SessionTime end,
-                     const RowsDone& rows_done) const;
+                     const foot::RowsDone& rows_done) const;
   [[nodiscard]] Result<PlateOfThrow> plate_at(const PlateOverview& overview, double contact) const;
 };
 
 Result<void> SessionThrows::Impl::trace(PlateOverview& overview, SessionTime begin, SessionTime end,
-                                        const RowsDone& rows_done) const {
-  auto traced = trace_load(reader, *overview.plate, overview.clock, begin, end, rows_done);
+                                        const foot::RowsDone& rows_done) const {
+  auto traced = foot::trace_load(reader, *overview.plate, overview.clock, begin, end, rows_done);
   if (!traced) return tl::make_unexpected(traced.error());
   overview.trace = std::move(*traced);
-  overview.unloaded = unloaded_stretches(overview.trace, settings);
-  overview.trace.vertical = tared_vertical(overview.trace, overview.unloaded);
+  overview.unloaded = foot::unloaded_stretches(overview.trace, settings);
+  overview.trace.vertical = foot::tared_vertical(overview.trace, overview.unloaded);
   return {};
 }
 
@@ -92,7 +92,7 @@ Result<void> SessionThrows::Impl::trace_both(const Progress& progress) {
 
 Result<PlateOfThrow> SessionThrows::Impl::plate_at(const PlateOverview& overview,
                                                    double contact) const {
-  auto window = window_around(reader, overview, contact, settings);
+  auto window = foot::window_around(reader, overview, contact, settings);
   if (!window) return tl::make_unexpected(window.error());
   window->accuracy = accuracy_or_assumed(window->accuracy, settings);
   const double first_zero =
@@ -105,7 +105,8 @@ SessionThrows::SessionThrows(SessionThrows&&) noexcept = default;
 SessionThrows& SessionThrows::operator=(SessionThrows&&) noexcept = default;
 SessionThrows::~SessionThrows() = default;
 
-Result<SessionThrows> SessionThrows::find(const session::Reader& reader, const Settings& settings,
+Result<SessionThrows> SessionThrows::find(const session::Reader& reader,
+                                          const definitions::Settings& settings,
                                           const Progress& progress) {
   // The plates are gone through at the same time: while one is in the file the other computes.
   auto other =
@@ -120,7 +121,7 @@ Result<SessionThrows> SessionThrows::find(const session::Reader& reader, const S
   const double weight = reader.session().athlete.mass.value * standard_gravity;
   impl->contacts = find_throws(impl->back.trace, impl->lead.trace, weight, settings);
   impl->back.trace = impl->lead.trace = {};  // as long as the session, and done with
-  auto witness = BallWitness::make(reader, impl->contacts, settings);
+  auto witness = ball::BallWitness::make(reader, impl->contacts, settings);
   if (!witness) return tl::make_unexpected(witness.error());
   impl->witness = std::move(*witness);
   return SessionThrows(std::move(impl));
@@ -128,7 +129,7 @@ Result<SessionThrows> SessionThrows::find(const session::Reader& reader, const S
 
 const std::vector<double>& SessionThrows::contacts() const { return impl_->contacts; }
 
-Result<ThrowAtHand> SessionThrows::take(std::size_t thrown, Extent extent) const {
+Result<ThrowInMemory> SessionThrows::take(std::size_t thrown, Extent extent) const {
   const double contact = impl_->contacts.at(thrown);
   auto back = impl_->plate_at(impl_->back, contact);
   if (!back) return tl::make_unexpected(back.error());
@@ -136,12 +137,12 @@ Result<ThrowAtHand> SessionThrows::take(std::size_t thrown, Extent extent) const
   if (!lead) return tl::make_unexpected(lead.error());
   auto ball = impl_->witness->at(thrown);
   if (!ball) return tl::make_unexpected(ball.error());
-  return ThrowAtHand::make(impl_->reader.session(), std::move(*back), std::move(*lead), contact,
-                           std::move(*ball), impl_->settings, extent);
+  return ThrowInMemory::make(impl_->reader.session(), std::move(*back), std::move(*lead), contact,
+                             std::move(*ball), impl_->settings, extent);
 }
 
-Result<ThrowAtHand> take_throw(const session::Reader& reader, const Settings& settings,
-                               double contact) {
+Result<ThrowInMemory> take_throw(const session::Reader& reader,
+                                 const definitions::Settings& settings, double contact) {
   const auto throws = SessionThrows::find(reader, settings);
   if (!throws) return tl::make_unexpected(throws.error());
   for (std::size_t i = 0; i < throws->contacts().size(); ++i)

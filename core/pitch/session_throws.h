@@ -7,8 +7,8 @@
 #include <vector>
 
 #include "core/base/result.h"
-#include "core/pitch/settings.h"
-#include "core/pitch/throw_at_hand.h"
+#include "core/definitions/settings.h"
+#include "core/pitch/throw_in_memory.h"
 #include "core/session/reader.h"
 
 namespace moundwork::pitch {
@@ -23,7 +23,7 @@ class SessionThrows {
  public:
   /// The reader must outlive what is returned.
   [[nodiscard]] static Result<SessionThrows> find(const session::Reader& reader,
-                                                  const Settings& settings,
+                                                  const definitions::Settings& settings,
                                                   const Progress& progress = {});
   SessionThrows(SessionThrows&&) noexcept;
   SessionThrows& operator=(SessionThrows&&) noexcept;
@@ -32,7 +32,8 @@ class SessionThrows {
   /// Coarse lead contacts of all throws, session time, s, in order.
   [[nodiscard]] const std::vector<double>& contacts() const;
   /// Reads the samples around one of them. Several threads may do so at once.
-  [[nodiscard]] Result<ThrowAtHand> take(std::size_t thrown, Extent extent = Extent::window) const;
+  [[nodiscard]] Result<ThrowInMemory> take(std::size_t thrown,
+                                           Extent extent = Extent::whole_window) const;
 
  private:
   struct Impl;
@@ -42,7 +43,8 @@ class SessionThrows {
 
 /// One throw by its lead contact (s, as edits and results name it). Streams the whole session:
 /// keep SessionThrows where several throws are wanted.
-[[nodiscard]] Result<ThrowAtHand> take_throw(const session::Reader& reader,
-                                             const Settings& settings, double contact);
+[[nodiscard]] Result<ThrowInMemory> take_throw(const session::Reader& reader,
+                                               const definitions::Settings& settings,
+                                               double contact);
 
 }  // namespace moundwork::pitch

@@ -2,18 +2,28 @@
 #pragma once
 
 #include <Eigen/Core>
-#include <array>
 #include <limits>
 #include <optional>
 
-#include "core/pitch/catalogue.h"
-#include "core/pitch/foot_forces.h"
+#include "core/definitions/values.h"
+#include "core/foot/foot_forces.h"
 
 namespace moundwork::pitch {
 
+// What this folder measures, by the names that its definitions have.
+using definitions::Event;
+using definitions::event_count;
+using definitions::EventTimes;
+using definitions::find_event;
+using definitions::find_quantity;
+using definitions::no_times;
+using definitions::Quantity;
+using definitions::quantity_count;
+using definitions::QuantityValues;
+
 /// Everything the numbers of one throw are computed from. Lab frame, SI, session times in s.
 struct ThrowData {
-  FootForces back, lead;
+  foot::FootForces back, lead;
   double coarse_contact = 0.0;  ///< from the throw finder
   /// End of the quiet set; NaN where the recording has none.
   double quiet_end = std::numeric_limits<double>::quiet_NaN();
@@ -28,30 +38,5 @@ struct ThrowData {
 
   [[nodiscard]] double body_weight() const;  ///< N
 };
-
-/// Times of the events, s; NaN where the recording does not show one.
-using EventTimes = std::array<double, event_count>;
-/// Values by quantity; NaN where one cannot be measured.
-using QuantityValues = std::array<double, quantity_count>;
-
-/// Of no event at all.
-[[nodiscard]] constexpr EventTimes no_times() {
-  EventTimes times{};
-  times.fill(std::numeric_limits<double>::quiet_NaN());
-  return times;
-}
-
-[[nodiscard]] inline double& at(EventTimes& times, Event event) {
-  return times[static_cast<std::size_t>(event)];
-}
-[[nodiscard]] inline double at(const EventTimes& times, Event event) {
-  return times[static_cast<std::size_t>(event)];
-}
-[[nodiscard]] inline double& at(QuantityValues& values, Quantity quantity) {
-  return values[static_cast<std::size_t>(quantity)];
-}
-[[nodiscard]] inline double at(const QuantityValues& values, Quantity quantity) {
-  return values[static_cast<std::size_t>(quantity)];
-}
 
 }  // namespace moundwork::pitch

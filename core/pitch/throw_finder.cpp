@@ -8,7 +8,7 @@ namespace moundwork::pitch {
 namespace {
 
 Eigen::Index bins(double duration) {
-  return static_cast<Eigen::Index>(std::lround(duration / trace_bin));
+  return static_cast<Eigen::Index>(std::lround(duration / foot::trace_bin));
 }
 
 // Bins [first, last) of an array, cut to its ends.
@@ -41,8 +41,8 @@ Eigen::Index stance_before(const Eigen::ArrayXf& vertical, Eigen::Index bin, flo
 
 }  // namespace
 
-std::vector<double> find_throws(const LoadTrace& back, const LoadTrace& lead, double body_weight,
-                                const Settings& settings) {
+std::vector<double> find_throws(const foot::LoadTrace& back, const foot::LoadTrace& lead,
+                                double body_weight, const definitions::Settings& settings) {
   const auto in_newton = [&](double bw) { return static_cast<float>(bw * body_weight); };
   const float contact = in_newton(settings.contact_level);
   const Eigen::Index drive = bins(settings.drive_search);

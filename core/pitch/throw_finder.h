@@ -3,8 +3,8 @@
 
 #include <vector>
 
-#include "core/pitch/load_trace.h"
-#include "core/pitch/settings.h"
+#include "core/definitions/settings.h"
+#include "core/foot/load_trace.h"
 
 namespace moundwork::pitch {
 
@@ -12,7 +12,8 @@ namespace moundwork::pitch {
 /// throw: a drive from a back foot that has stood on its plate, then a landing on the lead plate
 /// that brakes harder than any step. Walking, jogging, warm-up swings, stepping on and off are not.
 /// Both traces must start at the same time. `body_weight` in N; traces tared (zero.h).
-[[nodiscard]] std::vector<double> find_throws(const LoadTrace& back, const LoadTrace& lead,
-                                              double body_weight, const Settings& settings);
+[[nodiscard]] std::vector<double> find_throws(const foot::LoadTrace& back,
+                                              const foot::LoadTrace& lead, double body_weight,
+                                              const definitions::Settings& settings);
 
 }  // namespace moundwork::pitch

@@ -5,8 +5,8 @@
 #include <cmath>
 #include <limits>
 
-#include "core/pitch/samples.h"
-#include "core/pitch/series.h"
+#include "core/foot/sample_range.h"
+#include "core/signal/series.h"
 
 namespace moundwork::pitch {
 namespace {
@@ -24,9 +24,9 @@ struct Trace {
 // A foot that carries little still pushes sideways a stride away from the other. Where its centre
 // of pressure is too weak to tell, the nearest one told stands in: the foot has not gone elsewhere.
 // So it is followed from a load that counts to where it leaves the ground or from where it came
-// down on it: there the vertical force is nought, or, with a zero that is a little off, no longer
+// down on it: there the vertical force is 0, or, with a zero that is a little off, no longer
 // falls on the way out.
-Trace trace_of(const FootForces& foot, const Samples& range, double least_force) {
+Trace trace_of(const foot::FootForces& foot, const foot::SampleRange& range, double least_force) {
   const Eigen::Index n = range.count();
   const auto z = foot.z.segment(range.first, n);
   Trace trace{foot.cop_x.segment(range.first, n), foot.cop_y.segment(range.first, n), {}};
@@ -50,7 +50,7 @@ Trace trace_of(const FootForces& foot, const Samples& range, double least_force)
 class Between {
  public:
   // `first` and `last` of the lead foot's samples, `place` among them counted from its first one.
-  Between(double place, const Samples& range) {
+  Between(double place, const foot::SampleRange& range) {
     const double inner = std::clamp(place - static_cast<double>(range.first), 0.0,
                                     static_cast<double>(range.count() - 2));
     left_ = static_cast<Eigen::Index>(inner);
@@ -73,12 +73,14 @@ class Between {
 
 }  // namespace
 
-double turning_impulse(const ThrowData& data, double from, double to, const Settings& settings) {
-  const FootForces& back = data.back;
-  const FootForces& lead = data.lead;
+double turning_impulse(const ThrowData& data, double from, double to,
+                       const definitions::Settings& settings) {
+  const foot::FootForces& back = data.back;
+  const foot::FootForces& lead = data.lead;
   if (!(from <= to) || to > back.time(static_cast<double>(back.size() - 1))) return none;
-  const Samples range = samples_in(back, from - back.step, to + back.step);
-  const Samples lead_range = samples_in(lead, from - 2.0 * back.step, to + 2.0 * back.step);
+  const foot::SampleRange range = foot::samples_in(back, from - back.step, to + back.step);
+  const foot::SampleRange lead_range =
+      foot::samples_in(lead, from - 2.0 * back.step, to + 2.0 * back.step);
   if (range.empty() || lead_range.count() < 2) return none;
   const Trace back_trace = trace_of(back, range, settings.least_turning_force);
   // A foot alone has no couple about its own centre of pressure.
@@ -108,7 +110,7 @@ double turning_impulse(const ThrowData& data, double from, double to, const Sett
     return back.index(time) - static_cast<double>(range.first);
   };
   // Anticlockwise from above is a right-hander's way from the toe side to home.
-  return -data.toe_side * integral(moments, within(from), within(to)) * back.step;
+  return -data.toe_side * signal::integral(moments, within(from), within(to)) * back.step;
 }
 
 }  // namespace moundwork::pitch

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "core/pitch/settings.h"
+#include "core/definitions/settings.h"
 #include "core/pitch/throw_data.h"
 
 namespace moundwork::pitch {
@@ -11,6 +11,6 @@ namespace moundwork::pitch {
 /// where it turns the body from the toe side toward home. NaN where a time is NaN or beyond the
 /// recording.
 [[nodiscard]] double turning_impulse(const ThrowData& data, double from, double to,
-                                     const Settings& settings);
+                                     const definitions::Settings& settings);
 
 }  // namespace moundwork::pitch

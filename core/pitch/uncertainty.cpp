@@ -30,7 +30,7 @@ double norm(const Contributions& parts) {
   return std::sqrt(sum);
 }
 
-FootForces trimmed(const FootForces& foot, double from, double to) {
+foot::FootForces trimmed(const foot::FootForces& foot, double from, double to) {
   // Rounding of a time must not decide which sample is the first, whose noise is drawn first.
   constexpr double rounding = 1e-6;
   const auto first = std::clamp<Eigen::Index>(
@@ -38,7 +38,7 @@ FootForces trimmed(const FootForces& foot, double from, double to) {
   const auto last = std::clamp<Eigen::Index>(static_cast<Eigen::Index>(foot.index(to)), first + 1,
                                              foot.size() - 1);
   const Eigen::Index count = last - first + 1;
-  FootForces part;
+  foot::FootForces part;
   part.start = foot.time(static_cast<double>(first));
   part.step = foot.step;
   part.x = foot.x.segment(first, count);
@@ -56,7 +56,8 @@ FootForces trimmed(const FootForces& foot, double from, double to) {
 }
 
 // The stretch that events and quantities read, so that measuring again is cheap.
-Span stretch_read(const ThrowData& data, const EventTimes& events, const Settings& settings) {
+foot::TimeSpan stretch_read(const ThrowData& data, const EventTimes& events,
+                            const definitions::Settings& settings) {
   const double contact = at(events, Event::lead_contact);
   double from = std::min(contact - settings.drive_search,
                          std::isnan(data.quiet_end) ? contact : data.quiet_end);
@@ -70,7 +71,7 @@ Span stretch_read(const ThrowData& data, const EventTimes& events, const Setting
   return {from - room, to + room};
 }
 
-ThrowData trimmed(const ThrowData& data, const Span& stretch, double release) {
+ThrowData trimmed(const ThrowData& data, const foot::TimeSpan& stretch, double release) {
   ThrowData part;
   part.back = trimmed(data.back, stretch.begin, stretch.end);
   part.lead = trimmed(data.lead, stretch.begin, stretch.end);
@@ -109,7 +110,7 @@ struct Trial {
 
 class Propagation {
  public:
-  Propagation(ThrowData base, const EventTimes& moved, const Settings& settings)
+  Propagation(ThrowData base, const EventTimes& moved, const definitions::Settings& settings)
       : base_{std::move(base), moved}, work_(base_), settings_(settings) {
     events_ = find_events(base_.data, settings_, base_.moved);
     quantities_ = compute_quantities(base_.data, events_, settings_);
@@ -131,14 +132,16 @@ class Propagation {
     add(source, part::all, share);
   }
 
-  void add(Source source, const ThrowData& changed, const Settings& settings) {
+  void add(Source source, const ThrowData& changed, const definitions::Settings& settings) {
     add(source, {changed, base_.moved}, settings);
   }
 
   // The same throw read under other settings.
-  void read_otherwise(Source source, const Settings& settings) { add(source, base_, settings); }
+  void read_otherwise(Source source, const definitions::Settings& settings) {
+    add(source, base_, settings);
+  }
 
-  void thresholds(const Settings& settings) {
+  void thresholds(const definitions::Settings& settings) {
     const EventTimes events = find_events(base_.data, settings, base_.moved);
     const QuantityValues quantities = compute_quantities(base_.data, events, settings);
     for (std::size_t i = 0; i < event_count; ++i)
@@ -171,7 +174,7 @@ class Propagation {
   // The second filter moves the noise too, which is then counted twice. Where a peak's time is all
   // that noise changes, it goes with the noise's slope, and of the slope's variance the second
   // filter changes a share that the filter alone fixes. It is left to the filter's part: taken from
-  // that, it would have to be held at nought as often as the one change seen is less.
+  // that, it would have to be held at 0 as often as the one change seen is less.
   void count_noise_once() {
     const auto lessen = [](Contributions& parts) {
       parts[static_cast<std::size_t>(Source::noise)] *= 1.0 - second_filter_slope;
@@ -199,7 +202,7 @@ class Propagation {
   }
 
  private:
-  void add(Source source, const Trial& changed, const Settings& settings) {
+  void add(Source source, const Trial& changed, const definitions::Settings& settings) {
     const EventTimes events = find_events(changed.data, settings, changed.moved);
     gather(source, events, compute_quantities(changed.data, events, settings), 1.0);
   }
@@ -238,7 +241,8 @@ class Propagation {
   }
 
   // The two feet's parts are the same bits from their first one on.
-  static void restore(FootForces& foot, const FootForces& base, Parts parts, Parts foot_first) {
+  static void restore(foot::FootForces& foot, const foot::FootForces& base, Parts parts,
+                      Parts foot_first) {
     const auto of_foot = [&](Parts back) { return parts & (back * foot_first); };
     if (of_foot(part::back_x)) {
       foot.x = base.x;
@@ -263,7 +267,7 @@ class Propagation {
   }
 
   Trial base_, work_;
-  const Settings& settings_;
+  const definitions::Settings& settings_;
   EventTimes events_{};
   QuantityValues quantities_{};
   Uncertainty result_;
@@ -271,7 +275,7 @@ class Propagation {
 
 // One foot of a throw and the first of its bits.
 struct Foot {
-  FootForces ThrowData::*forces;
+  foot::FootForces ThrowData::*forces;
   Parts first;
 
   [[nodiscard]] Parts parts(Parts back) const { return back * first; }
@@ -282,17 +286,17 @@ constexpr Foot lead_foot{&ThrowData::lead, part::lead_x};
 // A horizontal force that reads wrong by `error` also leaves a wrong free moment: T = Mz - (p x F)z
 // about the plate's centre.
 template <class Error>
-void shift_x(FootForces& foot, const Error& error, double centre_y) {
+void shift_x(foot::FootForces& foot, const Error& error, double centre_y) {
   foot.free_moment += foot.cop_y.isNaN().select(0.0, (foot.cop_y - centre_y) * error);
   foot.raw_x += error;
   foot.x += error;
 }
 template <class Error>
-void shift_y(FootForces& foot, const Error& error, double centre_x) {
+void shift_y(foot::FootForces& foot, const Error& error, double centre_x) {
   foot.free_moment -= foot.cop_x.isNaN().select(0.0, (foot.cop_x - centre_x) * error);
   foot.y += error;
 }
-void shift_z(FootForces& foot, double gain, double zero) {
+void shift_z(foot::FootForces& foot, double gain, double zero) {
   for (Eigen::ArrayXd* z : {&foot.z, &foot.contact_z, &foot.raw_z}) *z = *z * (1.0 + gain) + zero;
 }
 
@@ -307,23 +311,25 @@ void move_calibration(Propagation& propagation, Foot foot, const FootInputs& inp
                      [&](Trial& trial) { mutate(trial.data.*foot.forces); });
   };
   if (accuracy.gain > 0.0) {
-    move(x_and_twist, [&](FootForces& f) { shift_x(f, accuracy.gain * f.x, inputs.centre.y()); });
-    move(y_and_twist, [&](FootForces& f) { shift_y(f, accuracy.gain * f.y, inputs.centre.x()); });
-    move(part::back_z, [&](FootForces& f) { shift_z(f, accuracy.gain, 0.0); });
-    move(part::back_twist, [&](FootForces& f) { f.free_moment *= 1.0 + accuracy.gain; });
+    move(x_and_twist,
+         [&](foot::FootForces& f) { shift_x(f, accuracy.gain * f.x, inputs.centre.y()); });
+    move(y_and_twist,
+         [&](foot::FootForces& f) { shift_y(f, accuracy.gain * f.y, inputs.centre.x()); });
+    move(part::back_z, [&](foot::FootForces& f) { shift_z(f, accuracy.gain, 0.0); });
+    move(part::back_twist, [&](foot::FootForces& f) { f.free_moment *= 1.0 + accuracy.gain; });
   }
   if (accuracy.crosstalk > 0.0) {
     move(x_and_twist,
-         [&](FootForces& f) { shift_x(f, accuracy.crosstalk * f.z, inputs.centre.y()); });
+         [&](foot::FootForces& f) { shift_x(f, accuracy.crosstalk * f.z, inputs.centre.y()); });
     move(y_and_twist,
-         [&](FootForces& f) { shift_y(f, accuracy.crosstalk * f.z, inputs.centre.x()); });
+         [&](foot::FootForces& f) { shift_y(f, accuracy.crosstalk * f.z, inputs.centre.x()); });
   }
   if (accuracy.cop > 0.0) {
-    move(pressure_and_twist, [&](FootForces& f) {
+    move(pressure_and_twist, [&](foot::FootForces& f) {
       f.cop_x += accuracy.cop;
       f.free_moment -= accuracy.cop * f.y;
     });
-    move(pressure_and_twist, [&](FootForces& f) {
+    move(pressure_and_twist, [&](foot::FootForces& f) {
       f.cop_y += accuracy.cop;
       f.free_moment += accuracy.cop * f.x;
     });
@@ -335,12 +341,12 @@ void move_zero(Propagation& propagation, Foot foot, const FootInputs& inputs) {
     propagation.move(Source::zero, foot.parts(parts),
                      [&](Trial& trial) { mutate(trial.data.*foot.forces); });
   };
-  const auto constant = [&](const FootForces& f) {
+  const auto constant = [&](const foot::FootForces& f) {
     return Eigen::ArrayXd::Constant(f.size(), inputs.zero);
   };
-  move(x_and_twist, [&](FootForces& f) { shift_x(f, constant(f), inputs.centre.y()); });
-  move(y_and_twist, [&](FootForces& f) { shift_y(f, constant(f), inputs.centre.x()); });
-  move(part::back_z, [&](FootForces& f) { shift_z(f, 0.0, inputs.zero); });
+  move(x_and_twist, [&](foot::FootForces& f) { shift_x(f, constant(f), inputs.centre.y()); });
+  move(y_and_twist, [&](foot::FootForces& f) { shift_y(f, constant(f), inputs.centre.x()); });
+  move(part::back_z, [&](foot::FootForces& f) { shift_z(f, 0.0, inputs.zero); });
 }
 
 // Events read off a foot's trace; the release is none of them.
@@ -391,7 +397,7 @@ void move_put_events(Propagation& propagation, const EventTimes& put, const Even
 
 // Noise on a foot's samples, in place of what `foot` held. The horizontal forces are summed from
 // the quiet set on, all else is read from `loaded_from` (s) on.
-void set_noisy(FootForces& foot, const FootForces& base, double loaded_from,
+void set_noisy(foot::FootForces& foot, const foot::FootForces& base, double loaded_from,
                const FootInputs& inputs, const NoiseBank& bank, Eigen::Index stream) {
   const Eigen::Array<double, 1, 6>& noise = inputs.noise;
   // A recording longer than the bank is noisier only where no event lies.
@@ -437,7 +443,7 @@ void set_noisy(FootForces& foot, const FootForces& base, double loaded_from,
 // A quarter of the cut-off keeps a drive of half a second and leaves half of the noise.
 constexpr double calmer_drive = 0.25;
 
-ThrowData with_calm_drive(const ThrowData& data, const Settings& settings) {
+ThrowData with_calm_drive(const ThrowData& data, const definitions::Settings& settings) {
   ThrowData calm = data;
   const auto sections = signal::low_pass(
       2, signal::design_cutoff(calmer_drive * settings.low_pass, 2, 2), 1.0 / data.back.step);
@@ -449,7 +455,7 @@ ThrowData with_calm_drive(const ThrowData& data, const Settings& settings) {
 // doubly noisy. Filtered a second time, a trace keeps a fifth of the noise in its curvature. The
 // edge of a contact is a steep line and would be blunted.
 void move_noise(Propagation& propagation, const ThrowData& twice, const InputUncertainty& inputs,
-                const Settings& settings) {
+                const definitions::Settings& settings) {
   ThrowData calmer = with_calm_drive(twice, settings);
   calmer.back.contact_z = propagation.data().back.contact_z;
   calmer.lead.contact_z = propagation.data().lead.contact_z;
@@ -481,8 +487,9 @@ void move_noise(Propagation& propagation, const ThrowData& twice, const InputUnc
 // of the centre of pressure filters for itself: of what lies well below the cut-off, twice takes
 // as much as once with a cut-off lower by 2^(1/4), since the two passes have the response
 // 1 / (1 + (f / f_0)^4). A low-pass errs to one side, so all of the change is taken.
-void move_filter(Propagation& propagation, const ThrowData& twice, const Settings& settings) {
-  Settings again = settings;
+void move_filter(Propagation& propagation, const ThrowData& twice,
+                 const definitions::Settings& settings) {
+  definitions::Settings again = settings;
   again.sway_low_pass /= std::pow(2.0, 0.25);
   propagation.add(Source::filter, twice, again);
   propagation.count_noise_once();
@@ -512,11 +519,11 @@ double Uncertainty::u(Quantity quantity) const {
 
 Uncertainty propagate(const ThrowData& data, const ThrowData& twice, const EventTimes& events,
                       const MovedEvents& moved, const InputUncertainty& inputs,
-                      const Settings& settings) {
+                      const definitions::Settings& settings) {
   // Where a person put the release is an input like any other release.
   EventTimes put = moved.times;
   at(put, Event::release) = none;
-  const Span stretch = stretch_read(data, events, settings);
+  const foot::TimeSpan stretch = stretch_read(data, events, settings);
   const double release = at(events, Event::release);
   Propagation propagation(trimmed(data, stretch, release), put, settings);
   move_calibration(propagation, back_foot, inputs.back);
@@ -530,7 +537,7 @@ Uncertainty propagate(const ThrowData& data, const ThrowData& twice, const Event
 
   // What a foot does below the force down to which it is followed is as unknown as what it does in
   // the next stretch above.
-  Settings heavier = settings;
+  definitions::Settings heavier = settings;
   heavier.least_turning_force *= 2.0;
   propagation.read_otherwise(Source::zero, heavier);
 
@@ -550,7 +557,7 @@ Uncertainty propagate(const ThrowData& data, const ThrowData& twice, const Event
   propagation.move(Source::ball, part::alone,
                    [&](Trial& t) { t.data.ball_speed += inputs.ball_speed; });
 
-  Settings higher = settings;
+  definitions::Settings higher = settings;
   constexpr double more = 1.2;
   higher.contact_level *= more;
   higher.foot_off_level *= more;

@@ -4,8 +4,8 @@
 #include <array>
 #include <string_view>
 
+#include "core/definitions/settings.h"
 #include "core/pitch/moved_events.h"
-#include "core/pitch/settings.h"
 #include "core/pitch/throw_data.h"
 #include "core/session/session.h"
 
@@ -72,6 +72,7 @@ struct Uncertainty {
 /// `twice` is the same throw with every low-pass applied a second time.
 [[nodiscard]] Uncertainty propagate(const ThrowData& data, const ThrowData& twice,
                                     const EventTimes& events, const MovedEvents& moved,
-                                    const InputUncertainty& inputs, const Settings& settings);
+                                    const InputUncertainty& inputs,
+                                    const definitions::Settings& settings);
 
 }  // namespace moundwork::pitch

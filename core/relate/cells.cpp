@@ -171,7 +171,7 @@ Result<NumberColumn> read_numbers(const TextColumn& column, std::string_view hea
                     fmt::format("'{}' is not a number", column.cells[i].substr(0, 40)),
                     "correct it, or leave the cell empty if the value is missing");
       cell = *parsed;
-      // Beyond these the squares that a correlation sums overflow or vanish, and it would be nought
+      // Beyond these the squares that a correlation sums overflow or vanish, and it would be 0
       // or one without a word.
       const double size = std::abs(cell.value);
       if (size > 1e100 || (size > 0.0 && size < 1e-100))

@@ -7,7 +7,7 @@
 #include <map>
 #include <set>
 
-#include "core/pitch/catalogue.h"
+#include "core/definitions/catalogue.h"
 #include "core/relate/words.h"
 #include "core/session/edit_state.h"
 #include "core/session/reader.h"
@@ -16,7 +16,7 @@ namespace moundwork::relate {
 namespace {
 
 const std::string& ball_speed_key() {
-  static const std::string key(pitch::entry(pitch::Quantity::ball_speed).key);
+  static const std::string key(definitions::entry(definitions::Quantity::ball_speed).key);
   return key;
 }
 
@@ -29,7 +29,7 @@ Result<std::vector<Quantity>> choose_quantities(const std::vector<AnalysedSessio
                                                 const std::vector<std::string>& keys) {
   std::set<std::string> wanted;
   for (const auto& key : keys) {
-    if (!pitch::find_quantity(key))
+    if (!definitions::find_quantity(key))
       return fail("--quantity", fmt::format("'{}' is not a quantity of a throw", key));
     if (key == ball_speed_key())
       return fail("--quantity", "ball_speed is what the others are related to",
@@ -43,12 +43,12 @@ Result<std::vector<Quantity>> choose_quantities(const std::vector<AnalysedSessio
       for (const auto& one : session.results.throws)
         for (const auto& value : one.quantities)
           if (value.measured.known() && value.key != ball_speed_key() &&
-              pitch::find_quantity(value.key))
+              definitions::find_quantity(value.key))
             wanted.insert(value.key);
   // In the catalogue's order, which follows the throw.
   std::vector<Quantity> quantities;
-  for (std::size_t i = 0; i < pitch::quantity_count; ++i) {
-    const auto& entry = pitch::entry(static_cast<pitch::Quantity>(i));
+  for (std::size_t i = 0; i < definitions::quantity_count; ++i) {
+    const auto& entry = definitions::entry(static_cast<definitions::Quantity>(i));
     if (wanted.contains(std::string(entry.key)))
       quantities.push_back({std::string(entry.key), std::string(entry.unit)});
   }

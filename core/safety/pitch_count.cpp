@@ -55,7 +55,7 @@ AgeBand band_from(const toml::table& from) {
       const auto* pair = step.as_array();
       const bool numbers = pair != nullptr && pair->size() == 2 && (*pair)[0].is_integer() &&
                            (*pair)[1].is_integer();
-      // A pair of nought stops as "does not ascend".
+      // A pair of 0 stops as "does not ascend".
       band.rest.push_back(numbers ? RestStep{(*pair)[0].value_or(0), (*pair)[1].value_or(0)}
                                   : RestStep{});
     }

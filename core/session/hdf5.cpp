@@ -169,7 +169,7 @@ hsize_t rows_held(const H5::DataSet& table) {
   const bool packed = table.getCreatePlist().getNfilters() > 0;
   const hsize_t bytes = table.getStorageSize() * (packed ? tightest_packing : 1);
   if (rows > bytes / table.getDataType().getSize())
-    throw H5::DataSetIException("rows_held", "a table tells of more rows than the file holds");
+    throw H5::DataSetIException("rows_held", "a table claims more rows than the file holds");
   return rows;
 }
 
@@ -244,7 +244,7 @@ H5::H5File open_to_read(const std::filesystem::path& path) {
 
 void begin_single_writer(H5::H5File& file) {
   if (H5Fstart_swmr_write(file.getId()) < 0)
-    throw H5::FileIException("begin_single_writer", "single-writer mode is not to be had");
+    throw H5::FileIException("begin_single_writer", "single-writer mode is not available");
 }
 
 void flush(H5::DataSet& table) {

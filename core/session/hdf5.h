@@ -63,7 +63,7 @@ H5::DataSet make_table(H5::Group& group, const char* name, const H5::DataType& t
                        hsize_t rows_per_chunk);
 void append_rows(H5::DataSet& table, const H5::DataType& type, const void* rows, hsize_t count);
 [[nodiscard]] hsize_t row_count(const H5::DataSet& table);
-/// The rows of a table as far as the file has bytes for them; throws where it tells of more, so
+/// The rows of a table as far as the file has bytes for them; throws where it claims more, so
 /// that a damaged count asks for no memory.
 [[nodiscard]] hsize_t rows_held(const H5::DataSet& table);
 
@@ -98,7 +98,7 @@ void begin_single_writer(H5::H5File& file);
 /// Brings one table's rows to the file, data before what points to them.
 void flush(H5::DataSet& table);
 
-/// Brings all tables of a file, and what describes them, to the file. Closing tells of no failure,
+/// Brings all tables of a file, and what describes them, to the file. Closing reports no failure,
 /// so this goes before it.
 void flush(H5::H5File& file);
 /// Has the disk set aside what the file will need, and `margin` bytes more. Throws where it cannot:

@@ -87,7 +87,7 @@ Result<void> append_with(const std::filesystem::path& session,
   if (!lock) return tl::make_unexpected(lock.error());
   // Deleted since it was read, as when its athlete is forgotten: nothing of it is written anew.
   if (std::error_code status; !std::filesystem::exists(session, status))
-    return fail(session.string(), "is there no more, so its results are not kept");
+    return fail(session.string(), "is no longer there, so its results are not kept");
   const std::filesystem::path companion = companion_path(session);
   if (std::filesystem::exists(companion))
     if (auto can = hdf5::readable(companion); !can) return can;

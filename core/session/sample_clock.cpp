@@ -6,6 +6,28 @@
 
 namespace moundwork::session {
 
+Result<ClockMap> fit_clock(const Device& device, std::span<const Block> blocks, std::int64_t rows) {
+  if (!(device.tick_rate > 0.0) || !(device.sample_rate > 0.0)) {
+    return fail(device.name, "the sample rate or tick rate is not a positive number");
+  }
+  if (device.counts_session_time || blocks.size() < 2) {
+    if (blocks.empty()) return ClockMap::nominal(device.tick_rate);
+    return ClockMap::nominal(device.tick_rate, blocks.front().ticks, blocks.front().arrival);
+  }
+  const double ticks_per_sample = device.tick_rate / device.sample_rate;
+  std::vector<Arrival> arrivals;
+  arrivals.reserve(blocks.size());
+  for (std::size_t i = 0; i < blocks.size(); ++i) {
+    const std::int64_t end = i + 1 < blocks.size() ? blocks[i + 1].first_sample : rows;
+    const std::int64_t count = std::max<std::int64_t>(1, end - blocks[i].first_sample);
+    const auto last =
+        static_cast<std::int64_t>(std::llround(static_cast<double>(count - 1) * ticks_per_sample));
+    arrivals.push_back(
+        {DeviceTicks{static_cast<std::int64_t>(blocks[i].ticks) + last}, blocks[i].arrival});
+  }
+  return fit_clock(arrivals, device.tick_rate, device.delay);
+}
+
 Result<SampleClock> SampleClock::make(const Device& device, const std::vector<Block>& blocks,
                                       Eigen::Index rows) {
   auto map = fit_clock(device, blocks, rows);

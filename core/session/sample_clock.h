@@ -3,6 +3,7 @@
 
 #include <Eigen/Core>
 #include <cstdint>
+#include <span>
 #include <vector>
 
 #include "core/base/result.h"
@@ -10,6 +11,13 @@
 #include "core/time/clock_map.h"
 
 namespace moundwork::session {
+
+/// A device's clock from its blocks, each taken at its last sample; `rows` is the number of samples
+/// in the device's table. A device that counts session time, or a table of fewer than two blocks,
+/// was not captured live: its first block's arrival is then the time of its first sample, without
+/// uncertainty.
+[[nodiscard]] Result<ClockMap> fit_clock(const Device& device, std::span<const Block> blocks,
+                                         std::int64_t rows);
 
 /// Rows of a device's table without a gap between them.
 struct Run {

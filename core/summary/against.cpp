@@ -7,7 +7,7 @@
 #include <array>
 #include <cmath>
 
-#include "core/pitch/catalogue.h"
+#include "core/definitions/catalogue.h"
 #include "core/relate/relation.h"
 #include "core/relate/words.h"
 #include "core/stats/power.h"
@@ -16,7 +16,7 @@
 namespace moundwork::summary {
 namespace {
 
-using pitch::Quantity;
+using definitions::Quantity;
 
 // One of each kind, at equal body size: forty near copies of one another would make every finding
 // pass for luck.
@@ -67,7 +67,7 @@ SpeedAgainst against_from(const relate::Relation& relation, const relate::Report
 void add_against(const Source& source, const Context& context, Summary& summary) {
   std::vector<std::string> keys;
   keys.reserve(looked_at.size());
-  for (const Quantity quantity : looked_at) keys.emplace_back(pitch::entry(quantity).key);
+  for (const Quantity quantity : looked_at) keys.emplace_back(definitions::entry(quantity).key);
   auto pitches = relate::pitches_from_sessions({source.analysed}, keys);
   if (!pitches) {
     summary.no_against = pitches.error().sentence();

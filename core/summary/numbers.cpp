@@ -7,7 +7,7 @@
 #include <array>
 #include <cmath>
 
-#include "core/pitch/catalogue.h"
+#include "core/definitions/catalogue.h"
 #include "core/relate/change.h"
 #include "core/relate/repeat.h"
 #include "core/relate/words.h"
@@ -17,7 +17,7 @@
 namespace moundwork::summary {
 namespace {
 
-using pitch::Quantity;
+using definitions::Quantity;
 
 // Values of one quantity over the counted throws, in the shown unit.
 struct Values {
@@ -101,7 +101,7 @@ std::string meaning_of(Quantity quantity, const Source& source, double mean) {
     case Quantity::braking_timing:
       return timing_words(mean);
     default:
-      return std::string(pitch::entry(quantity).definition);
+      return std::string(definitions::entry(quantity).definition);
   }
 }
 
@@ -115,7 +115,7 @@ std::string missing_words(Quantity quantity, const Source& source) {
 }
 
 Number number_of(const Spec& spec, const Source& source, const Context& context) {
-  const auto& entry = pitch::entry(spec.quantity);
+  const auto& entry = definitions::entry(spec.quantity);
   const ShownUnit shown = shown_unit(entry.key, entry.unit, context.speed_unit);
   const Values values = values_of(source, entry.key, shown.factor);
   Number number;
@@ -148,7 +148,7 @@ std::string place_text(const Place& place) {
 
 void add_place(const Spec& spec, const Context& context, Number& number) {
   if (!context.group || number.value.empty()) return;
-  const auto& entry = pitch::entry(spec.quantity);
+  const auto& entry = definitions::entry(spec.quantity);
   const auto found = context.group->means.find(std::string(entry.key));
   if (found == context.group->means.end() || static_cast<int>(found->second.size()) < least_others)
     return;
@@ -224,7 +224,8 @@ void add_changes(const Source& source, const Context& context, Summary& summary)
   const std::string& athlete = identity_of(source.analysed.athlete);
   std::vector<std::string> keys;
   for (const Spec& spec : specs)
-    if (spec.quantity != Quantity::ball_speed) keys.emplace_back(pitch::entry(spec.quantity).key);
+    if (spec.quantity != Quantity::ball_speed)
+      keys.emplace_back(definitions::entry(spec.quantity).key);
   const auto sessions = compared(source, context);
   auto pitches = relate::pitches_from_sessions(sessions, keys);
   const std::string none = "No earlier session of this athlete was given to compare with.";
@@ -251,7 +252,7 @@ void add_changes(const Source& source, const Context& context, Summary& summary)
     if (change.athlete != athlete) continue;
     throws_then = std::max(throws_then, change.pitches_from);
     for (std::size_t i = 0; i < specs.size(); ++i)
-      if (pitch::entry(specs[i].quantity).key == change.quantity.key)
+      if (definitions::entry(specs[i].quantity).key == change.quantity.key)
         summary.numbers[i].change = change_from(change);
   }
   summary.change_note = fmt::format(

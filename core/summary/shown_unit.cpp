@@ -2,7 +2,7 @@
 #include "core/summary/shown_unit.h"
 
 #include "core/base/units.h"
-#include "core/pitch/catalogue.h"
+#include "core/definitions/catalogue.h"
 
 namespace moundwork::summary {
 
@@ -14,7 +14,7 @@ std::optional<SpeedUnit> speed_unit_from(std::string_view text) {
 }
 
 ShownUnit shown_unit(std::string_view key, std::string_view si_unit, SpeedUnit speed) {
-  if (key == pitch::entry(pitch::Quantity::ball_speed).key) {
+  if (key == definitions::entry(definitions::Quantity::ball_speed).key) {
     switch (speed) {
       case SpeedUnit::metres_per_second:
         return {1.0, "m/s"};

@@ -6,10 +6,10 @@
 #include <limits>
 
 #include "core/base/units.h"
-#include "core/pitch/catalogue.h"
-#include "core/pitch/series.h"
+#include "core/definitions/catalogue.h"
 #include "core/pitch/session_throws.h"
 #include "core/session/edit_state.h"
+#include "core/signal/series.h"
 #include "core/summary/counted.h"
 
 namespace moundwork::summary {
@@ -22,12 +22,12 @@ constexpr double shown_after = 0.35;
 constexpr double shown_step = 0.0025;
 constexpr int phase_parts = 24;
 
-double time_of(const session::ResultThrow& one, pitch::Event event) {
-  return value_of(one.events, pitch::entry(event).key).value;
+double time_of(const session::ResultThrow& one, definitions::Event event) {
+  return value_of(one.events, definitions::entry(event).key).value;
 }
 
-pitch::Settings settings_of(const session::ResultSet& results) {
-  pitch::Settings settings;
+definitions::Settings settings_of(const session::ResultSet& results) {
+  definitions::Settings settings;
   const auto json = nlohmann::json::parse(results.settings, nullptr, false);
   try {
     if (!json.is_discarded()) json.get_to(settings);
@@ -86,7 +86,7 @@ struct PathAverager {
 
 class Collector {
  public:
-  Collector(const session::Session& session, const pitch::Settings& settings)
+  Collector(const session::Session& session, const definitions::Settings& settings)
       : session_(session),
         settings_(settings),
         weight_(session_.athlete.mass.value * standard_gravity) {
@@ -102,15 +102,15 @@ class Collector {
   [[nodiscard]] Traces traces() const;
 
  private:
-  [[nodiscard]] Eigen::ArrayXd sampled(const pitch::FootForces& foot, const Eigen::ArrayXd& values,
+  [[nodiscard]] Eigen::ArrayXd sampled(const foot::FootForces& foot, const Eigen::ArrayXd& values,
                                        double contact) const;
-  [[nodiscard]] FootPoint foot_point(const pitch::FootForces& back, double time) const;
-  void add_phase(const pitch::FootForces& back, double from, double to, Averager& along,
+  [[nodiscard]] FootPoint foot_point(const foot::FootForces& back, double time) const;
+  void add_phase(const foot::FootForces& back, double from, double to, Averager& along,
                  Averager& forward) const;
-  void add_foot(const session::ResultThrow& one, const pitch::FootForces& back);
+  void add_foot(const session::ResultThrow& one, const foot::FootForces& back);
 
   const session::Session& session_;
-  const pitch::Settings& settings_;
+  const definitions::Settings& settings_;
   double weight_;
   Eigen::Index shown_ =
       static_cast<Eigen::Index>(std::lround((shown_before + shown_after) / shown_step)) + 1;
@@ -121,29 +121,29 @@ class Collector {
   int throws_ = 0;
 };
 
-Eigen::ArrayXd Collector::sampled(const pitch::FootForces& foot, const Eigen::ArrayXd& values,
+Eigen::ArrayXd Collector::sampled(const foot::FootForces& foot, const Eigen::ArrayXd& values,
                                   double contact) const {
   Eigen::ArrayXd result(shown_);
   const double last = static_cast<double>(values.size() - 1);
   for (Eigen::Index i = 0; i < shown_; ++i) {
     const double index = foot.index(contact - shown_before + static_cast<double>(i) * shown_step);
-    result(i) = index < 0.0 || index > last ? nan : pitch::value_at(values, index) / weight_;
+    result(i) = index < 0.0 || index > last ? nan : signal::value_at(values, index) / weight_;
   }
   return result;
 }
 
-FootPoint Collector::foot_point(const pitch::FootForces& back, double time) const {
+FootPoint Collector::foot_point(const foot::FootForces& back, double time) const {
   const double index = back.index(time);
   if (index < 0.0 || index > static_cast<double>(back.size() - 1) ||
-      pitch::value_at(back.z, index) < settings_.least_cop_force)
+      signal::value_at(back.z, index) < settings_.least_cop_force)
     return {nan, nan};
   const Eigen::Vector2d from_heel =
-      Eigen::Vector2d(pitch::value_at(back.cop_x, index), pitch::value_at(back.cop_y, index)) -
+      Eigen::Vector2d(signal::value_at(back.cop_x, index), signal::value_at(back.cop_y, index)) -
       heel_;
   return {100.0 * from_heel.dot(line_) / line_.squaredNorm(), from_heel.dot(forward_)};
 }
 
-void Collector::add_phase(const pitch::FootForces& back, double from, double to, Averager& along,
+void Collector::add_phase(const foot::FootForces& back, double from, double to, Averager& along,
                           Averager& forward) const {
   Eigen::ArrayXd s(phase_parts);
   Eigen::ArrayXd f(phase_parts);
@@ -156,10 +156,10 @@ void Collector::add_phase(const pitch::FootForces& back, double from, double to,
   forward.add(f);
 }
 
-void Collector::add_foot(const session::ResultThrow& one, const pitch::FootForces& back) {
-  const double loaded = time_of(one, pitch::Event::back_leg_loaded);
-  const double start = time_of(one, pitch::Event::drive_start);
-  const double peak = time_of(one, pitch::Event::drive_peak);
+void Collector::add_foot(const session::ResultThrow& one, const foot::FootForces& back) {
+  const double loaded = time_of(one, definitions::Event::back_leg_loaded);
+  const double start = time_of(one, definitions::Event::drive_start);
+  const double peak = time_of(one, definitions::Event::drive_peak);
   if (!(start < peak)) return;
   const FootPoint at_peak = foot_point(back, peak);
   if (!std::isfinite(at_peak.along)) return;
@@ -174,10 +174,10 @@ void Collector::add(const session::ResultThrow& one, const pitch::ThrowData& dat
   back_x_.add(sampled(data.back, data.back.x, contact));
   lead_x_.add(sampled(data.lead, data.lead.x, contact));
   lead_z_.add(sampled(data.lead, data.lead.z, contact));
-  drive_peak_.add(time_of(one, pitch::Event::drive_peak) - contact);
-  foot_off_.add(time_of(one, pitch::Event::back_foot_off) - contact);
-  braking_peak_.add(time_of(one, pitch::Event::braking_peak) - contact);
-  release_.add(time_of(one, pitch::Event::release) - contact);
+  drive_peak_.add(time_of(one, definitions::Event::drive_peak) - contact);
+  foot_off_.add(time_of(one, definitions::Event::back_foot_off) - contact);
+  braking_peak_.add(time_of(one, definitions::Event::braking_peak) - contact);
+  release_.add(time_of(one, definitions::Event::release) - contact);
   if (session_.foot_line) add_foot(one, data.back);
   ++throws_;
 }
@@ -222,7 +222,7 @@ std::optional<std::size_t> index_of(const std::vector<double>& contacts, double 
 
 Result<Traces> read_traces(const session::Reader& reader, const session::ResultSet& results,
                            const std::vector<session::ResultThrow>& throws) {
-  const pitch::Settings settings = settings_of(results);
+  const definitions::Settings settings = settings_of(results);
   Collector collector(reader.session(), settings);
   if (throws.empty()) return collector.traces();
   const auto found = pitch::SessionThrows::find(reader, settings);

@@ -5,8 +5,6 @@
 #include <cmath>
 #include <limits>
 
-#include "core/session/session.h"
-
 namespace moundwork {
 namespace {
 
@@ -206,11 +204,11 @@ double ClockMap::Segment::at(double ticks) const {
   return left.time + slope * (ticks - left.ticks);
 }
 
-ClockMap ClockMap::nominal(double tick_rate) {
+ClockMap ClockMap::nominal(double tick_rate, DeviceTicks ticks, SessionTime time) {
   ClockMap map;
   map.tick_rate_ = tick_rate;
   Segment segment;
-  segment.knots.push_back({0.0, 0.0});
+  segment.knots.push_back({static_cast<double>(static_cast<std::int64_t>(ticks)), seconds(time)});
   segment.slope_before = segment.slope_after = 1.0 / tick_rate;
   map.segments_.push_back(std::move(segment));
   return map;
@@ -334,34 +332,6 @@ Result<ClockMap> fit_clock(std::span<const Arrival> arrivals, double tick_rate, 
     if (i == order.front()) usual_slope = before;
   }
   return map;
-}
-
-Result<ClockMap> fit_clock(const session::Device& device, std::span<const session::Block> blocks,
-                           std::int64_t rows) {
-  if (!(device.tick_rate > 0.0) || !(device.sample_rate > 0.0)) {
-    return fail(device.name, "the sample rate or tick rate is not a positive number");
-  }
-  if (device.counts_session_time || blocks.size() < 2) {
-    ClockMap map = ClockMap::nominal(device.tick_rate);
-    if (!blocks.empty()) {
-      map.segments_.front().knots.front() = {
-          static_cast<double>(static_cast<std::int64_t>(blocks.front().ticks)),
-          seconds(blocks.front().arrival)};
-    }
-    return map;
-  }
-  const double ticks_per_sample = device.tick_rate / device.sample_rate;
-  std::vector<Arrival> arrivals;
-  arrivals.reserve(blocks.size());
-  for (std::size_t i = 0; i < blocks.size(); ++i) {
-    const std::int64_t end = i + 1 < blocks.size() ? blocks[i + 1].first_sample : rows;
-    const std::int64_t count = std::max<std::int64_t>(1, end - blocks[i].first_sample);
-    const auto last =
-        static_cast<std::int64_t>(std::llround(static_cast<double>(count - 1) * ticks_per_sample));
-    arrivals.push_back(
-        {DeviceTicks{static_cast<std::int64_t>(blocks[i].ticks) + last}, blocks[i].arrival});
-  }
-  return fit_clock(arrivals, device.tick_rate, device.delay);
 }
 
 }  // namespace moundwork

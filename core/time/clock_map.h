@@ -10,11 +10,6 @@
 #include "core/base/result.h"
 #include "core/time/session_clock.h"
 
-namespace moundwork::session {
-struct Block;
-struct Device;
-}  // namespace moundwork::session
-
 namespace moundwork {
 
 /// A device's counter and when the host's clock stamped the bytes that carried it.
@@ -47,8 +42,10 @@ struct ClockFitSettings {
 /// is a continuous piecewise line, so slow wander over hours is followed.
 class ClockMap {
  public:
-  /// For recordings that carry no arrivals: tick 0 is session time 0, no skew, no uncertainty.
-  [[nodiscard]] static ClockMap nominal(double tick_rate);
+  /// For recordings that carry no arrivals: the counter stands at `ticks` at `time`, no skew, no
+  /// uncertainty.
+  [[nodiscard]] static ClockMap nominal(double tick_rate, DeviceTicks ticks = DeviceTicks{0},
+                                        SessionTime time = {});
 
   /// Session time at which the counter stood at `ticks`. After a counter reset the same count comes
   /// twice: then this takes the later segment, and `at(ticks, arrival)` the one that was running.
@@ -81,8 +78,6 @@ class ClockMap {
   };
   friend Result<ClockMap> fit_clock(std::span<const Arrival>, double, Measured,
                                     const ClockFitSettings&);
-  friend Result<ClockMap> fit_clock(const session::Device&, std::span<const session::Block>,
-                                    std::int64_t);
 
   std::vector<Segment> segments_;
   double tick_rate_ = 1.0;
@@ -96,12 +91,5 @@ class ClockMap {
 /// Fails without arrivals and on values that are not finite.
 [[nodiscard]] Result<ClockMap> fit_clock(std::span<const Arrival> arrivals, double tick_rate,
                                          Measured delay, const ClockFitSettings& settings = {});
-
-/// As above from a device's blocks, each taken at its last sample; `rows` is the number of samples
-/// in the device's table. A device that counts session time, or a table of fewer than two blocks,
-/// was not captured live: its first block's arrival is then the time of its first sample, without
-/// uncertainty.
-[[nodiscard]] Result<ClockMap> fit_clock(const session::Device& device,
-                                         std::span<const session::Block> blocks, std::int64_t rows);
 
 }  // namespace moundwork

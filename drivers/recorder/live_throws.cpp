@@ -115,7 +115,7 @@ void LiveThrows::measure(double window_end) {
     return;
   }
   for (const pitch::AnalysedThrow& thrown : *measured) {
-    const double contact = at(thrown.events, pitch::Event::lead_contact);
+    const double contact = at(thrown.events, definitions::Event::lead_contact);
     last_contact_ = contact;
     LiveThrow live{thrown, seconds(capture_.now()) - contact - settings_.analysis.window_after};
     live.thrown.number = ++count_;
@@ -126,7 +126,7 @@ void LiveThrows::measure(double window_end) {
 Result<std::vector<pitch::AnalysedThrow>> LiveThrows::measure_new(double window_end) const {
   std::string name = (fs::temp_directory_path() / "moundwork-live-XXXXXX").string();
   if (mkdtemp(name.data()) == nullptr)
-    return fail(name, "no temporary folder to be had, so throws are not measured while recording",
+    return fail(name, "there is no temporary folder, so throws are not measured while recording",
                 "the recording itself goes on; analyse it afterwards");
   const fs::path path = fs::path(name) / "live.h5";
   auto measured = [&]() -> Result<std::vector<pitch::AnalysedThrow>> {
@@ -145,10 +145,11 @@ Result<std::vector<pitch::AnalysedThrow>> LiveThrows::measure_new(double window_
                contact + settings_.analysis.window_after < window_end + same_landing;
       };
       if (!wanted(throws->contacts()[i])) continue;
-      const auto thrown = throws->take(i, pitch::Extent::numbers);
+      const auto thrown = throws->take(i, pitch::Extent::measured_part);
       if (!thrown) return tl::make_unexpected(thrown.error());
       // Something like a throw may have no clear contact (NaN).
-      if (const double contact = at(thrown->found(), pitch::Event::lead_contact); wanted(contact)) {
+      if (const double contact = at(thrown->found(), definitions::Event::lead_contact);
+          wanted(contact)) {
         last = contact;
         found.push_back(thrown->measure());
       }

@@ -7,15 +7,15 @@
 #include <thread>
 #include <vector>
 
+#include "core/definitions/settings.h"
 #include "core/pitch/analysed_throw.h"
-#include "core/pitch/settings.h"
 #include "core/plate/wrench.h"
 #include "drivers/recorder/capture.h"
 
 namespace moundwork::drivers {
 
 struct LiveSettings {
-  pitch::Settings analysis;
+  definitions::Settings analysis;
   /// s of samples kept in memory: a throw's window and, before it, a time when nobody stood on the
   /// plates, from which their zero is read.
   double kept = 60.0;

@@ -159,7 +159,7 @@ struct LiveView::Feed {
     }
   }
 
-  /// As core/pitch/zero.h does on a whole session: steady, near nought and near the zero before.
+  /// As core/foot/zero.h does on a whole session: steady, near 0 and near the zero before.
   void follow_zero(const Eigen::Array<double, 1, 6>& mean, int tares) {
     stretch.push_back(mean);
     if (static_cast<double>(stretch.size()) * bin_length() < zero_length) return;
@@ -171,7 +171,7 @@ struct LiveView::Feed {
       high = std::max(high, one(2));
     }
     stretch.clear();
-    const pitch::Settings& s = settings.analysis;
+    const definitions::Settings& s = settings.analysis;
     const bool steady = high - low <= s.zero_range && std::abs(average(2)) <= s.zero_limit;
     const bool near = !zeroed || std::abs(average(2) - zero(2)) <= s.zero_step;
     if (tares == tares_done && !(steady && near)) return;
@@ -289,13 +289,13 @@ LiveSnapshot LiveView::snapshot(double span) const {
   return shown;
 }
 
-std::vector<pitch::Stand> LiveView::stands(double span) const {
+std::vector<weigh_in::Stand> LiveView::stands(double span) const {
   const LiveSnapshot shown = snapshot(span);
-  std::vector<pitch::Stand> stands;
+  std::vector<weigh_in::Stand> stands;
   for (std::size_t p = 0; p < shown.plates.size(); ++p) {
     const LivePlate& plate = shown.plates[p];
     if (plate.bins.empty()) continue;
-    pitch::Stand stand;
+    weigh_in::Stand stand;
     stand.plate = plate.role == session::PlateRole::back ? "back plate" : "lead plate";
     stand.start = plate.start;
     stand.rate = 1.0 / plate.bin;
@@ -312,7 +312,7 @@ std::vector<pitch::Stand> LiveView::stands(double span) const {
           plate.frame.centre.z() - up.head<2>().dot(place - plate.frame.centre.head<2>()) / up.z();
       stand.cop.row(i) << place.x(), place.y(), height;
     }
-    pitch::set_accuracy(stand, capture_.session().plates[p].accuracy, settings_.analysis);
+    weigh_in::set_accuracy(stand, capture_.session().plates[p].accuracy, settings_.analysis);
     if (!plate.zeroed) stand.zero_u = settings_.analysis.zero_unseen;
     stands.push_back(std::move(stand));
   }

@@ -11,9 +11,9 @@
 #include <thread>
 #include <vector>
 
-#include "core/pitch/settings.h"
-#include "core/pitch/weigh_in.h"
+#include "core/definitions/settings.h"
 #include "core/plate/wrench.h"
+#include "core/weigh_in/weigh_in.h"
 #include "drivers/recorder/capture.h"
 
 namespace moundwork::drivers {
@@ -24,7 +24,7 @@ struct LiveViewSettings {
   /// greatest keep every peak.
   double bin = 0.005;
   /// Limits of an empty plate (zero_...), and the least force of a centre of pressure.
-  pitch::Settings analysis;
+  definitions::Settings analysis;
 };
 
 /// What a plate carried during one bin: tared, lab frame. NaN in all where no sample came.
@@ -83,7 +83,7 @@ class LiveView {
 
   /// The last `span` s of every plate that delivered something, for pitch::body_mass and
   /// pitch::stance_point.
-  [[nodiscard]] std::vector<pitch::Stand> stands(double span) const;
+  [[nodiscard]] std::vector<weigh_in::Stand> stands(double span) const;
 
  private:
   struct Feed;  // a plate's samples on their way into bins

@@ -12,7 +12,7 @@ namespace fs = std::filesystem;
 Result<std::unique_ptr<ShortRecording>> ShortRecording::begin(const Station& station) {
   std::string name = (fs::temp_directory_path() / "moundwork-short-XXXXXX").string();
   if (mkdtemp(name.data()) == nullptr)
-    return fail(name, "no temporary folder to be had", "make room there, or set TMPDIR");
+    return fail(name, "there is no temporary folder", "make room there, or set TMPDIR");
   std::unique_ptr<ShortRecording> recording(new ShortRecording(name));
   // Somebody's weight may be in it: a signal leaves nothing behind.
   note_working(recording->folder_);
@@ -35,7 +35,7 @@ ShortRecording::~ShortRecording() {
 }
 
 Result<session::Reader> ShortRecording::end() {
-  // What went away and did not come back lost samples that no later one tells of.
+  // What went away and did not come back lost samples that no later one shows.
   std::string gone;
   for (std::size_t d = 0; d < capture_->devices().size() && gone.empty(); ++d) {
     const DeviceHealth& health = capture_->devices()[d]->health();

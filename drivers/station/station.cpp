@@ -391,7 +391,7 @@ void read_check_limits(const toml::table& table, Faults& faults, CheckLimits& li
   const Section section(
       table, "[check_limits]", faults,
       {"rate", "force_noise", "force_zero", "weight_force", "weight_cop", "fork_speed", "tap"});
-  // A limit of nought would fail every station.
+  // A limit of 0 would fail every station.
   const auto share = [&](const char* key, double& limit) {
     constexpr double least = 1e-6;
     limit = section.number(key, least, 1.0).value_or(limit);

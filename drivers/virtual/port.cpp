@@ -19,7 +19,7 @@ Result<VirtualPort> VirtualPort::open(std::filesystem::path link) {
   std::array<char, 128> name{};
   if (!master || ::grantpt(master.number()) != 0 || ::unlockpt(master.number()) != 0 ||
       ::ptsname_r(master.number(), name.data(), name.size()) != 0)
-    return fail(where, "no pseudo-terminal to be had (" + system_message(errno) + ")");
+    return fail(where, "no pseudo-terminal is free (" + system_message(errno) + ")");
   // Only after the other end was open once does the kernel tell that nobody has it open.
   { const Descriptor once(::open(name.data(), O_RDONLY | O_NOCTTY | O_NONBLOCK | O_CLOEXEC)); }
   // Raw from the start, or bytes sent before the reader sets it would be echoed and changed.

@@ -15,7 +15,7 @@
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
 #include "core/session/reader.h"
-#include "drivers/station/weigh_in_file.h"
+#include "core/weigh_in/weigh_in_file.h"
 
 using namespace moundwork;
 using namespace moundwork::test;
@@ -63,7 +63,7 @@ TEST_CASE("record takes a played session, shows its throw and keeps its numbers"
   if (!made) FAIL(made.error().sentence());
   const auto truth = analysis_of(folder / "made.h5");
   REQUIRE(truth.throws.size() == 1);
-  const double contact = truth.throws[0].measured(pitch::Event::lead_contact).value;
+  const double contact = truth.throws[0].measured(definitions::Event::lead_contact).value;
   double mass = 0.0;
   {
     const auto reader = session::Reader::open(folder / "made.h5");
@@ -108,9 +108,9 @@ TEST_CASE("record takes a played session, shows its throw and keeps its numbers"
   const auto taken = analysis_of(playing.path("taken.h5"));
   REQUIRE(taken.throws.size() == 1);
   for (const auto quantity :
-       {pitch::Quantity::ball_speed, pitch::Quantity::drive_peak_force,
-        pitch::Quantity::braking_impulse_whole, pitch::Quantity::vertical_peak_force}) {
-    const std::string key(pitch::entry(quantity).key);
+       {definitions::Quantity::ball_speed, definitions::Quantity::drive_peak_force,
+        definitions::Quantity::braking_impulse_whole, definitions::Quantity::vertical_peak_force}) {
+    const std::string key(definitions::entry(quantity).key);
     CAPTURE(key);
     const Measured as_made = truth.throws[0].measured(quantity);
     const Measured as_taken = taken.throws[0].measured(quantity);
@@ -167,13 +167,13 @@ TEST_CASE("a killed record is gone on with by --continue, the break a gap in the
 
 TEST_CASE("record takes mass and foot line from a weigh-in", "[record][weigh_in]") {
   const Playing playing(empty_station(20.0));
-  drivers::WeighIn weigh_in;
+  weigh_in::WeighIn weigh_in;
   weigh_in.athlete = "a7";
   weigh_in.mass = {71.25, 0.16};
   weigh_in.foot_line = session::FootLine{
       {0.08, 0.11, 0.0}, {0.09, -0.15, 0.0}, 0.0052, session::FootLineSource::stances};
   const std::string file = playing.path("a7.toml");
-  REQUIRE(drivers::write_weigh_in(file, weigh_in));
+  REQUIRE(weigh_in::write_weigh_in(file, weigh_in));
   const auto record = [&](std::vector<std::string> more) {
     std::vector<std::string> all{
         "record",     "--station", playing.station(), "--out", playing.path("s.h5"),

@@ -6,7 +6,7 @@
 
 #include "app/support/played_station.h"
 #include "app/support/run_command.h"
-#include "drivers/station/weigh_in_file.h"
+#include "core/weigh_in/weigh_in_file.h"
 
 using namespace moundwork;
 using namespace moundwork::test;
@@ -50,7 +50,7 @@ TEST_CASE("weigh-in finds mass and foot line of a person on the plates", "[weigh
   REQUIRE(run.code == 0);
   const auto printed = nlohmann::json::parse(run.out);
   CHECK(printed["mass_kg"]["value"].get<double>() == Approx(78.5).margin(0.05));
-  const auto file = drivers::read_weigh_in(playing.path("w.toml"));
+  const auto file = weigh_in::read_weigh_in(playing.path("w.toml"));
   if (!file) FAIL(file.error().sentence());
   CHECK(file->athlete == "a7");
   CHECK(file->station == "virtual station");

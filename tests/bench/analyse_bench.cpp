@@ -54,7 +54,7 @@ class EachThrow {
  public:
   EachThrow() : reader_(open_session()), throws_(pitch::SessionThrows::find(reader_, {}).value()) {}
 
-  pitch::ThrowAtHand next() { return throws_.take(next_++ % throws_.contacts().size()).value(); }
+  pitch::ThrowInMemory next() { return throws_.take(next_++ % throws_.contacts().size()).value(); }
 
  private:
   session::Reader reader_;
@@ -70,13 +70,13 @@ void take_throw(benchmark::State& state) {
 
 void values_of_throw(benchmark::State& state) {
   EachThrow each;
-  const pitch::ThrowAtHand thrown = each.next();
+  const pitch::ThrowInMemory thrown = each.next();
   for (auto _ : state) benchmark::DoNotOptimize(thrown.values());
 }
 
 void uncertainties_of_throw(benchmark::State& state) {
   EachThrow each;
-  const pitch::ThrowAtHand thrown = each.next();
+  const pitch::ThrowInMemory thrown = each.next();
   for (auto _ : state) benchmark::DoNotOptimize(thrown.measure());
 }
 

@@ -112,7 +112,7 @@ int main(int argc, char** argv) {
   if (throws_in(index) == 0) fill(index, throws, std::max(athletes, 2));
   fmt::print("{} throws\n", throws_in(index));
 
-  const auto speed = pitch::Quantity::ball_speed;
+  const auto speed = definitions::Quantity::ball_speed;
   time_question("history, athlete of 520 sessions, one quantity",
                 [&] { return need(lab::history(index, "athlete-00000", speed)).size(); });
   time_question("history, usual athlete, one quantity",

@@ -16,9 +16,9 @@ using namespace moundwork::desk;
 
 namespace {
 
-drivers::WeighIn weigh_in(const std::string& athlete, const std::string& made, double mass,
-                          bool foot) {
-  drivers::WeighIn made_in{athlete, "here", made, {mass, 0.2}, {}};
+weigh_in::WeighIn weigh_in(const std::string& athlete, const std::string& made, double mass,
+                           bool foot) {
+  weigh_in::WeighIn made_in{athlete, "here", made, {mass, 0.2}, {}};
   if (foot)
     made_in.foot_line = session::FootLine{
         {0.06, 0.1, 0.0}, {0.06, -0.1, 0.0}, 0.005, session::FootLineSource::stances};
@@ -26,8 +26,8 @@ drivers::WeighIn weigh_in(const std::string& athlete, const std::string& made, d
 }
 
 /// Somebody on a plate for 4 s, at 200 samples a second.
-pitch::Stand stand(const std::string& plate, double force, double x, double y) {
-  pitch::Stand one;
+weigh_in::Stand stand(const std::string& plate, double force, double x, double y) {
+  weigh_in::Stand one;
   one.plate = plate;
   one.rate = 200.0;
   one.vertical = Eigen::ArrayXd::Constant(800, force);

@@ -20,7 +20,7 @@
 #include <fstream>
 #include <thread>
 
-#include "app/desk/page/remark.h"
+#include "app/desk/page/notice.h"
 #include "app/desk/plot/foot_picture.h"
 #include "app/desk/prepare/checks_panel.h"
 #include "app/desk/prepare/roster_panel.h"
@@ -68,7 +68,7 @@ struct Desk {
   /// What remarks say at present.
   [[nodiscard]] std::string remarks() const {
     QString all;
-    for (const Remark* remark : page->findChildren<Remark*>())
+    for (const Notice* remark : page->findChildren<Notice*>())
       if (remark->isVisible()) all += remark->text() + u'\n';
     return all.toStdString();
   }

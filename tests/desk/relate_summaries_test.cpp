@@ -8,7 +8,7 @@
 
 #include "app/desk/relate/relate_page.h"
 #include "app/desk/relate/scatter_plot.h"
-#include "app/desk/summaries/outgoing.h"
+#include "app/desk/summaries/order.h"
 #include "app/desk/summaries/summaries_page.h"
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
@@ -30,7 +30,7 @@ void make_lab(const LabFolder& lab) {
   for (const SessionEntry& entry : list_sessions(lab)) {
     const auto reader = session::Reader::open(entry.path);
     REQUIRE(reader);
-    const pitch::Settings analysis_settings;
+    const definitions::Settings analysis_settings;
     const auto analysis = pitch::analyse(*reader, analysis_settings);
     REQUIRE(analysis);
     REQUIRE(session::append_results(entry.path,
@@ -113,9 +113,9 @@ TEST_CASE("relations lead back to their throws, and summaries are made", "[slow]
   }
 
   SECTION("an order without sessions is refused in a sentence") {
-    OutgoingOrder order;
+    SummaryOrder order;
     order.lab.root = folder / "empty";
-    const auto made = make_outgoing(order, [](double) { return true; });
+    const auto made = make_ordered(order, [](double) { return true; });
     REQUIRE_FALSE(made);
     CHECK(made.error().sentence().find("session") != std::string::npos);
   }

@@ -11,11 +11,11 @@
 #include "app/desk/review/label_rows.h"
 #include "app/desk/review/review_page.h"
 #include "app/desk/review/throw_traces.h"
-#include "app/desk/review/throws_at_hand.h"
+#include "app/desk/review/throws_in_memory.h"
 #include "app/desk/review/trace_plot.h"
+#include "core/marks/frame_marks.h"
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
-#include "core/pitch/frame_marks.h"
 #include "core/session/edit_state.h"
 #include "support/folder.h"
 
@@ -30,7 +30,7 @@ std::filesystem::path sample_in(const support::Folder& folder) {
   std::filesystem::copy_file(std::filesystem::path(MOUNDWORK_SAMPLE_DATA) / "two-pitches.h5", file);
   const auto reader = session::Reader::open(file);
   REQUIRE(reader);
-  const pitch::Settings settings;
+  const definitions::Settings settings;
   const auto analysis = pitch::analyse(*reader, settings);
   REQUIRE(analysis);
   REQUIRE(session::append_results(file, pitch::to_results(*analysis, settings, iso_now())));
@@ -94,14 +94,14 @@ TEST_CASE("a throw is reviewed: an event moved, numbers follow, undone, excluded
 
   const auto contact_marker = [&] {
     for (const PlotMarker& marker : plot->markers())
-      if (marker.id == static_cast<int>(pitch::Event::lead_contact)) return marker;
+      if (marker.id == static_cast<int>(definitions::Event::lead_contact)) return marker;
     return PlotMarker{};
   };
   CHECK(contact_marker().time == Approx(0.0).margin(1e-9));
 
   // By keys: choose lead contact, then 5 ms later.
   plot->setFocus();
-  plot->choose_marker(static_cast<int>(pitch::Event::lead_contact));
+  plot->choose_marker(static_cast<int>(definitions::Event::lead_contact));
   QTest::keyClick(plot, Qt::Key_Right, Qt::ShiftModifier);
   REQUIRE(state.session()->edits().size() == 1);
   const session::Edit moved = state.session()->edits().front();
@@ -157,7 +157,7 @@ TEST_CASE("an event is dragged with the mouse and let go") {
   const QCPAxis* time = plot->axisRects().back()->axis(QCPAxis::atBottom);
   const double from = [&] {
     for (const PlotMarker& marker : plot->markers())
-      if (marker.id == static_cast<int>(pitch::Event::drive_start)) return marker.time;
+      if (marker.id == static_cast<int>(definitions::Event::drive_start)) return marker.time;
     return std::nan("");
   }();
   REQUIRE(std::isfinite(from));
@@ -197,7 +197,7 @@ TEST_CASE("a release marked in a video reaches the other throws too") {
     REQUIRE(wait_for([&] { return measured; }));
   };
   measure();
-  ThrowsAtHand throws(state, jobs);
+  ThrowsInMemory throws(state, jobs);
   REQUIRE(state.open_session(file));
   REQUIRE(state.session()->results().throws.size() == 2);
   REQUIRE(wait_for([&] { return throws.want(1) != nullptr && throws.want(2) != nullptr; }));
@@ -207,8 +207,8 @@ TEST_CASE("a release marked in a video reaches the other throws too") {
   // The video sees the first throw's release 8 ms later than sound and radar say.
   constexpr double rate = 240.0;
   const double seen = first->release().time.value + 0.008 - first->contact();
-  REQUIRE(state.add_edit(pitch::to_edit(
-      {pitch::BodyMark::release, 100.0 + seen * rate, 100.0, rate}, first->contact())));
+  REQUIRE(state.add_edit(marks::to_edit(
+      {marks::BodyMark::release, 100.0 + seen * rate, 100.0, rate}, first->contact())));
   REQUIRE(wait_for([&] { return session::read_edits(file)->size() == 1; }));
   measure();
   REQUIRE(state.reload_session());

@@ -186,16 +186,16 @@ TEST_CASE("the page records, lists right numbers, loses nothing and keeps the wi
     const session::ResultThrow& thrown = *page.throws().at(row);
     const auto& known = truth["throws"][static_cast<std::size_t>(thrown.number - 1)]["quantities"];
     for (const auto quantity :
-         {pitch::Quantity::drive_peak_force, pitch::Quantity::vertical_peak_force,
-          pitch::Quantity::both_feet_overlap}) {
-      const std::string key(pitch::entry(quantity).key);
+         {definitions::Quantity::drive_peak_force, definitions::Quantity::vertical_peak_force,
+          definitions::Quantity::both_feet_overlap}) {
+      const std::string key(definitions::entry(quantity).key);
       CAPTURE(thrown.number, key);
       const Measured measured = measured_of(thrown, quantity);
       REQUIRE(measured.known());
       CHECK(std::abs(measured.value - known[key].get<double>()) < 4.0 * measured.u);
     }
     // A busy computer can bring the radar's line too late to be this throw's: then it is flagged.
-    const Measured speed = measured_of(thrown, pitch::Quantity::ball_speed);
+    const Measured speed = measured_of(thrown, definitions::Quantity::ball_speed);
     const bool flagged = std::any_of(thrown.flags.begin(), thrown.flags.end(),
                                      [](const auto& flag) { return flag.key == "no_radar"; });
     if (!flagged) CHECK(std::abs(speed.value - known["ball_speed"].get<double>()) < 4.0 * speed.u);

@@ -13,9 +13,9 @@
 #include <nlohmann/json.hpp>
 #include <random>
 
+#include "core/marks/frame_marks.h"
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
-#include "core/pitch/frame_marks.h"
 #include "core/session/reader.h"
 
 using namespace moundwork;
@@ -70,8 +70,8 @@ Result<void> mark_releases(const std::filesystem::path& path, const nlohmann::js
     const double offset = phase(random);
     const auto frame = [&](double time) { return std::round(time * rate + offset); };
     const double landed = events.at("lead_contact").get<double>() + habit;
-    session::Edit edit = pitch::to_edit(
-        {pitch::BodyMark::release, frame(events.at("release").get<double>()), frame(landed), rate},
+    session::Edit edit = marks::to_edit(
+        {marks::BodyMark::release, frame(events.at("release").get<double>()), frame(landed), rate},
         analysis.throws.at(at).contact);
     edit.who = "reader";
     edit.when = "2026-04-18T10:00:00Z";
@@ -126,7 +126,7 @@ int main(int argc, char** argv) {
         if (!analysis) return fail_with(analysis.error());
       }
       const double released = truth.back().at("events").at("release").get<double>();
-      const Measured found = analysis->throws.back().measured(pitch::Event::release);
+      const Measured found = analysis->throws.back().measured(definitions::Event::release);
       all.add(found, released);
       if (truth.back().at("quantities").at("ball_speed").get<double>() >= 35.0)
         fast.add(found, released);

@@ -78,7 +78,7 @@ int main(int argc, char** argv) {
   const auto folder =
       std::filesystem::temp_directory_path() / fmt::format("moundwork-validation-{}", ::getpid());
   std::filesystem::create_directories(folder);
-  std::vector<Score> events(pitch::event_count), quantities(pitch::quantity_count);
+  std::vector<Score> events(definitions::event_count), quantities(definitions::quantity_count);
   int missed = 0;
   int invented = 0;
   for (int seed = first; seed < first + count; ++seed) {
@@ -112,7 +112,7 @@ int main(int argc, char** argv) {
     const auto& found = analysis->throws.front();
     const auto& one = truth.at("throws").at(0);
     const auto compare = [&](const char* group, auto name, Score& score) {
-      const auto& value = one.at(group).at(std::string(pitch::entry(name).key));
+      const auto& value = one.at(group).at(std::string(definitions::entry(name).key));
       const double expected = value.is_null() ? NAN : value.template get<double>();
       if (std::isnan(expected)) {
         ++score.undefined_in_truth;
@@ -123,12 +123,13 @@ int main(int argc, char** argv) {
       if (std::getenv("MOUNDWORK_SHOW_MISSES") && measured.known() &&
           std::abs(measured.value - expected) > 4.0 * measured.u)
         std::cerr << fmt::format("seed {} {}: {:.6g} +- {:.2g}, truth {:.6g}\n", seed,
-                                 pitch::entry(name).key, measured.value, measured.u, expected);
+                                 definitions::entry(name).key, measured.value, measured.u,
+                                 expected);
     };
-    for (std::size_t i = 0; i < pitch::event_count; ++i)
-      compare("events", static_cast<pitch::Event>(i), events[i]);
-    for (std::size_t i = 0; i < pitch::quantity_count; ++i)
-      compare("quantities", static_cast<pitch::Quantity>(i), quantities[i]);
+    for (std::size_t i = 0; i < definitions::event_count; ++i)
+      compare("events", static_cast<definitions::Event>(i), events[i]);
+    for (std::size_t i = 0; i < definitions::quantity_count; ++i)
+      compare("quantities", static_cast<definitions::Quantity>(i), quantities[i]);
   }
   std::filesystem::remove_all(folder);
   std::cout << fmt::format(
@@ -138,12 +139,12 @@ int main(int argc, char** argv) {
   std::cout << "| number | unit | n | mean error | RMS error | 95 % below | greatest | 95 % below, "
                "% of truth | greatest, % of truth | interval covers, % "
                "|\n|---|---|---|---|---|---|---|---|---|---|\n";
-  for (std::size_t i = 0; i < pitch::event_count; ++i) {
-    const auto& entry = pitch::entry(static_cast<pitch::Event>(i));
+  for (std::size_t i = 0; i < definitions::event_count; ++i) {
+    const auto& entry = definitions::entry(static_cast<definitions::Event>(i));
     std::cout << row(entry.key, entry.unit, events[i]);
   }
-  for (std::size_t i = 0; i < pitch::quantity_count; ++i) {
-    const auto& entry = pitch::entry(static_cast<pitch::Quantity>(i));
+  for (std::size_t i = 0; i < definitions::quantity_count; ++i) {
+    const auto& entry = definitions::entry(static_cast<definitions::Quantity>(i));
     std::cout << row(entry.key, entry.unit, quantities[i]);
   }
   return 0;

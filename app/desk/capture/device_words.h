@@ -28,7 +28,7 @@ struct DeviceSight {
   std::int64_t missing = 0;    ///< samples lost on the way, so far
   std::uint64_t accepted = 0;  ///< frames or lines used
   std::uint64_t refused = 0;   ///< frames or lines that could not be used
-  bool zeroed = true;          ///< a plate was seen empty, so that its numbers begin at nought
+  bool zeroed = true;          ///< a plate was seen empty, so that its numbers begin at 0
 };
 
 [[nodiscard]] DeviceLamp lamp_of(const DeviceSight& sight);

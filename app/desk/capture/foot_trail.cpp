@@ -61,12 +61,12 @@ ThrowTrail trail_of(const pitch::AnalysedThrow& thrown, const drivers::LiveSnaps
   trail.contact = thrown.contact;
   const drivers::LivePlate* plate = back_plate(snapshot);
   if (plate == nullptr) return trail;
-  double from = pitch::at(thrown.events, pitch::Event::back_leg_loaded);
+  double from = definitions::at(thrown.events, definitions::Event::back_leg_loaded);
   if (!std::isfinite(from)) from = thrown.contact - lead_in;
-  double to = pitch::at(thrown.events, pitch::Event::back_foot_off);
+  double to = definitions::at(thrown.events, definitions::Event::back_foot_off);
   if (!std::isfinite(to)) to = thrown.contact;
   trail.path = pressure_path(*plate, from, to);
-  const double peak = pitch::at(thrown.events, pitch::Event::drive_peak);
+  const double peak = definitions::at(thrown.events, definitions::Event::drive_peak);
   const auto at_peak = std::find_if(trail.path.begin(), trail.path.end(),
                                     [&](const PressurePoint& p) { return p.time >= peak; });
   if (at_peak != trail.path.end() && std::isfinite(at_peak->at.x()))

@@ -10,7 +10,7 @@
 namespace moundwork::desk {
 namespace {
 
-using pitch::Quantity;
+using definitions::Quantity;
 
 struct Shown {
   Quantity quantity;

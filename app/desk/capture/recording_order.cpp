@@ -36,7 +36,7 @@ Result<RecordingOrder> recording_order(const LabFolder& lab, const RosterAthlete
   RecordingOrder order{lab, *athlete, mass_for(lab, *athlete, day),
                        foot_line_for(lab, athlete->id, day), air_of_day(lab, day)};
   if (!order.mass.known() || !(order.mass.value > 0.0))
-    return fail(who, "has no mass, and forces are told in body weights",
+    return fail(who, "has no mass, and forces are given in body weights",
                 "weigh in on the page Prepare, or type the mass into the roster");
   return order;
 }

@@ -25,7 +25,7 @@ std::vector<double> ForceScale::lines() const {
   constexpr double most = 8.0;
   const double apart = step * std::max(1.0, std::ceil((high - low) / step / most));
   std::vector<double> lines;
-  // By whole numbers of steps, so that nought is nought.
+  // By whole numbers of steps, so that 0 is 0.
   const auto last = static_cast<int>(std::floor(high / apart + 1e-9));
   for (int k = static_cast<int>(std::ceil(low / apart - 1e-9)); k <= last; ++k)
     lines.push_back(k * apart);

@@ -11,7 +11,7 @@
 namespace moundwork::desk {
 namespace {
 
-using pitch::Quantity;
+using definitions::Quantity;
 
 QString minutes_text(double time) {
   const int whole = static_cast<int>(std::max(0.0, time));
@@ -36,7 +36,7 @@ std::optional<Quantity> quantity_of(int column) {
 /// "61.7 %": the list has no room for uncertainties, which the panel and the tool tip give.
 QString short_words(const session::ResultThrow& thrown, Quantity quantity,
                     const Preferences& preferences, double mass) {
-  const pitch::Entry& entry = pitch::entry(quantity);
+  const definitions::Entry& entry = definitions::entry(quantity);
   // As many digits as ten times the uncertainty would bear: without it, a digit less is read.
   Measured coarse = measured_of(thrown, quantity);
   coarse.u *= 10.0;
@@ -51,15 +51,16 @@ QString short_words(const session::ResultThrow& thrown, Quantity quantity,
 }  // namespace
 
 Measured measured_of(const session::ResultThrow& thrown, Quantity quantity) {
-  const auto found = std::find_if(
-      thrown.quantities.begin(), thrown.quantities.end(),
-      [&](const session::ResultValue& value) { return value.key == pitch::entry(quantity).key; });
+  const auto found = std::find_if(thrown.quantities.begin(), thrown.quantities.end(),
+                                  [&](const session::ResultValue& value) {
+                                    return value.key == definitions::entry(quantity).key;
+                                  });
   return found == thrown.quantities.end() ? Measured{} : found->measured;
 }
 
 QString number_words(const session::ResultThrow& thrown, Quantity quantity,
                      const Preferences& preferences, double mass) {
-  const pitch::Entry& entry = pitch::entry(quantity);
+  const definitions::Entry& entry = definitions::entry(quantity);
   return quantity_text(std::string(entry.key), std::string(entry.unit),
                        measured_of(thrown, quantity), preferences, mass);
 }

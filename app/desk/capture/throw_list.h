@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "app/desk/state/preferences.h"
-#include "core/pitch/catalogue.h"
+#include "core/definitions/catalogue.h"
 #include "core/session/edit_state.h"
 #include "core/session/results.h"
 
@@ -52,10 +52,12 @@ class ThrowList : public QAbstractTableModel {
 };
 
 /// NaN where the throw has none.
-[[nodiscard]] Measured measured_of(const session::ResultThrow& thrown, pitch::Quantity quantity);
+[[nodiscard]] Measured measured_of(const session::ResultThrow& thrown,
+                                   definitions::Quantity quantity);
 
 /// A quantity of a throw with its unit and uncertainty, as the user has chosen units.
-[[nodiscard]] QString number_words(const session::ResultThrow& thrown, pitch::Quantity quantity,
-                                   const Preferences& preferences, double mass);
+[[nodiscard]] QString number_words(const session::ResultThrow& thrown,
+                                   definitions::Quantity quantity, const Preferences& preferences,
+                                   double mass);
 
 }  // namespace moundwork::desk

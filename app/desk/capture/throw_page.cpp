@@ -21,7 +21,7 @@
 #include "app/desk/capture/throw_list.h"
 #include "app/desk/capture/throw_tags.h"
 #include "app/desk/jobs/analysis_job.h"
-#include "app/desk/page/remark.h"
+#include "app/desk/page/notice.h"
 #include "app/desk/state/edit_command.h"
 
 namespace moundwork::desk {
@@ -76,7 +76,7 @@ ThrowPage::ThrowPage(DeskState& state, Jobs& jobs, QWidget* parent)
       load_(new QLabel(this)),
       practice_words_(new QLabel(this)),
       lamps_(new LampsLine(this)),
-      remark_(new Remark(this)),
+      remark_(new Notice(this)),
       unfinished_(new QWidget(this)),
       unfinished_words_(new QLabel(unfinished_)),
       go_on_(new QPushButton(QStringLiteral("&Go on with it"), unfinished_)),
@@ -100,9 +100,9 @@ ThrowPage::ThrowPage(DeskState& state, Jobs& jobs, QWidget* parent)
   connect(&day_, &LiveDay::begun, this, &ThrowPage::recording_began);
   connect(&day_, &LiveDay::ended, this, &ThrowPage::recording_ended);
   connect(&day_, &LiveDay::throw_found, this, &ThrowPage::take_throw);
-  connect(&day_, &LiveDay::failed, remark_, &Remark::caution);
+  connect(&day_, &LiveDay::failed, remark_, &Notice::caution);
   connect(&practice_, &Practice::ready, this, &ThrowPage::start);
-  connect(&practice_, &Practice::failed, remark_, &Remark::caution);
+  connect(&practice_, &Practice::failed, remark_, &Notice::caution);
   connect(&jobs_, &Jobs::changed, this, &ThrowPage::show_status);  // practice may be stopped
   connect(&practice_, &Practice::over, this, [this] {
     remark_->say(QStringLiteral(
@@ -154,7 +154,7 @@ void ThrowPage::make_layout() {
   controls->addWidget(zero_);
   column->addLayout(controls);
   zero_->setToolTip(
-      QStringLiteral("Takes what the plates carry now as nought on this screen. Step off first. "
+      QStringLiteral("Takes what the plates carry now as 0 on this screen. Step off first. "
                      "What is recorded stays as it is."));
   connect(start_, &QPushButton::clicked, this, &ThrowPage::start_or_end);
   connect(practise_, &QPushButton::clicked, this, &ThrowPage::practise);

@@ -24,7 +24,7 @@ namespace moundwork::desk {
 
 class LampsLine;
 class LastThrowPanel;
-class Remark;
+class Notice;
 class SweepTraces;
 class TagPanel;
 class ThrowList;
@@ -90,7 +90,7 @@ class ThrowPage : public Page {
   QLabel* load_;
   QLabel* practice_words_;
   LampsLine* lamps_;
-  Remark* remark_;
+  Notice* remark_;
   QWidget* unfinished_;
   QLabel* unfinished_words_;
   QPushButton* go_on_;

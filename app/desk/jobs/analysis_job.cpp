@@ -26,7 +26,7 @@ Result<void> analyse(const LabFolder& lab, const std::filesystem::path& session,
                      JobControl& control) {
   const auto reader = session::Reader::open(session);
   if (!reader) return tl::make_unexpected(reader.error());
-  const pitch::Settings settings;
+  const definitions::Settings settings;
   const auto analysis =
       pitch::analyse(*reader, settings, [&](double share) { return control.progress(share); });
   if (!analysis) return tl::make_unexpected(analysis.error());

@@ -128,7 +128,7 @@ Look make_look(Theme theme) {
   return look;
 }
 
-void wear(QApplication& application, const Look& look) {
+void apply_look(QApplication& application, const Look& look) {
   QApplication::setStyle(new SeenBoxes);
   QPalette palette;
   palette.setColor(QPalette::Window, look.panel);
@@ -157,7 +157,7 @@ void wear(QApplication& application, const Look& look) {
           .arg(look.colour(Role::back_foot).name(), look.faint.name(), look.caution.name()));
 }
 
-void dress(QCustomPlot& plot, const Look& look) {
+void style_plot(QCustomPlot& plot, const Look& look) {
   plot.setBackground(look.paper);
   QColor grid = look.faint;
   grid.setAlphaF(0.25F);

@@ -37,8 +37,8 @@ struct Look {
 
 [[nodiscard]] Look make_look(Theme theme);
 /// Palette and the few style rules of the application.
-void wear(QApplication& application, const Look& look);
+void apply_look(QApplication& application, const Look& look);
 /// Paper, axes, grid and labels of a plot.
-void dress(QCustomPlot& plot, const Look& look);
+void style_plot(QCustomPlot& plot, const Look& look);
 
 }  // namespace moundwork::desk

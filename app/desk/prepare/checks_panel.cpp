@@ -12,7 +12,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "app/desk/page/remark.h"
+#include "app/desk/page/notice.h"
 #include "app/desk/prepare/plate_place.h"
 #include "app/desk/prepare/typed_quantity.h"
 
@@ -62,7 +62,7 @@ ChecksPanel::ChecksPanel(DeskState& state, Jobs& jobs, QWidget* parent)
       frequency_(new QLineEdit(this)),
       distance_(new QLineEdit(this)),
       now_(new QLabel(this)),
-      remark_(new Remark(this)),
+      remark_(new Notice(this)),
       table_(new QTableWidget(this)) {
   plate_->addItems({QStringLiteral("back plate"), QStringLiteral("lead plate")});
   plate_->setAccessibleName(QStringLiteral("Plate for the weight"));

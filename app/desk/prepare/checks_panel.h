@@ -20,7 +20,7 @@ class QTableWidget;
 
 namespace moundwork::desk {
 
-class Remark;
+class Notice;
 
 /// The station's checks: run from here, with the last result of each and its date.
 class ChecksPanel : public QWidget {
@@ -61,7 +61,7 @@ class ChecksPanel : public QWidget {
   QLineEdit* frequency_;
   QLineEdit* distance_;
   QLabel* now_;
-  Remark* remark_;
+  Notice* remark_;
   QTableWidget* table_;
 };
 

@@ -7,7 +7,7 @@
 #include <QStackedWidget>
 #include <algorithm>
 
-#include "app/desk/page/remark.h"
+#include "app/desk/page/notice.h"
 #include "app/desk/prepare/checks_panel.h"
 #include "app/desk/prepare/roster_history.h"
 #include "app/desk/prepare/roster_panel.h"
@@ -50,7 +50,7 @@ PreparePage::PreparePage(DeskState& state, Jobs& jobs, QWidget* parent)
       checks_(new ChecksPanel(state, jobs, this)),
       weigh_in_(new WeighInPanel(state, jobs, *history_, this)),
       stack_(new QStackedWidget(this)),
-      unsaved_(new Remark(this)) {
+      unsaved_(new Notice(this)) {
   auto* row = new QHBoxLayout(this);
   row->setContentsMargins(14, 4, 14, 8);
   row->setSpacing(12);

@@ -13,7 +13,7 @@ class QStackedWidget;
 namespace moundwork::desk {
 
 class ChecksPanel;
-class Remark;
+class Notice;
 class RosterHistory;
 class RosterPanel;
 class StationPanel;
@@ -52,7 +52,7 @@ class PreparePage : public Page {
   ChecksPanel* checks_;
   WeighInPanel* weigh_in_;
   QStackedWidget* stack_;
-  Remark* unsaved_;
+  Notice* unsaved_;
 };
 
 }  // namespace moundwork::desk

@@ -13,7 +13,7 @@
 #include <QTableView>
 #include <QVBoxLayout>
 
-#include "app/desk/page/remark.h"
+#include "app/desk/page/notice.h"
 #include "app/desk/prepare/import_preview.h"
 
 namespace moundwork::desk {
@@ -63,7 +63,7 @@ RosterPanel::RosterPanel(DeskState& state, Jobs& jobs, RosterHistory& history, Q
       table_(new QTableView(this)),
       consent_(new QLabel(this)),
       age_(new QLabel(this)),
-      remark_(new Remark(this)),
+      remark_(new Notice(this)),
       turn_(new QPushButton(QStringLiteral("Make it their &turn"), this)),
       remove_(new QPushButton(QStringLiteral("&Remove from the roster"), this)) {
   auto* column = new QVBoxLayout(this);
@@ -108,14 +108,14 @@ RosterPanel::RosterPanel(DeskState& state, Jobs& jobs, RosterHistory& history, Q
   connect(remove_, &QPushButton::clicked, this, &RosterPanel::remove);
   connect(turn_, &QPushButton::clicked, this, &RosterPanel::give_turn);
   connect(model_, &RosterModel::refused, remark_, [this](const Error& e) { remark_->report(e); });
-  connect(model_, &RosterModel::taken, remark_, &Remark::quiet);
+  connect(model_, &RosterModel::taken, remark_, &Notice::quiet);
   connect(&history_, &RosterHistory::refused, remark_,
           [this](const Error& e) { remark_->report(e); });
   connect(table_->selectionModel(), &QItemSelectionModel::currentChanged, this,
           &RosterPanel::show_current);
   connect(&state_, &DeskState::roster_changed, this, &RosterPanel::show_current);
   connect(&state_, &DeskState::athlete_changed, this, &RosterPanel::show_current);
-  connect(&state_, &DeskState::lab_changed, remark_, &Remark::quiet);
+  connect(&state_, &DeskState::lab_changed, remark_, &Notice::quiet);
   show_current();
 }
 

@@ -15,7 +15,7 @@ class QTableView;
 
 namespace moundwork::desk {
 
-class Remark;
+class Notice;
 
 /// Who throws: the lab's athletes, and whose turn it is.
 class RosterPanel : public QWidget {
@@ -48,7 +48,7 @@ class RosterPanel : public QWidget {
   QTableView* table_;
   QLabel* consent_;
   QLabel* age_;
-  Remark* remark_;
+  Notice* remark_;
   QPushButton* turn_;
   QPushButton* remove_;
 };

@@ -12,7 +12,7 @@
 #include <optional>
 #include <utility>
 
-#include "app/desk/page/remark.h"
+#include "app/desk/page/notice.h"
 #include "app/desk/plot/station_drawing.h"
 #include "app/desk/prepare/station_fields.h"
 #include "app/desk/prepare/station_text.h"
@@ -36,7 +36,7 @@ StationPanel::StationPanel(DeskState& state, Jobs& jobs, QUndoStack& stack, QWid
       steps_(new TextSteps(*text_, stack, QStringLiteral("station"))),
       drawing_(new StationDrawing(state.look(), this)),
       tabs_(new QTabWidget(this)),
-      remark_(new Remark(this)),
+      remark_(new Notice(this)),
       saved_(new QLabel(this)),
       save_(new QPushButton(QStringLiteral("Sa&ve station"), this)),
       begin_(new QPushButton(QStringLiteral("Begin with an e&xample"), this)),

@@ -17,7 +17,7 @@ class QUndoStack;
 
 namespace moundwork::desk {
 
-class Remark;
+class Notice;
 class StationDrawing;
 class StationFields;
 class TextSteps;
@@ -58,7 +58,7 @@ class StationPanel : public QWidget {
   TextSteps* steps_;
   StationDrawing* drawing_;
   QTabWidget* tabs_;
-  Remark* remark_;
+  Notice* remark_;
   QLabel* saved_;
   QPushButton* save_;
   QPushButton* begin_;

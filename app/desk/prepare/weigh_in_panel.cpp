@@ -10,7 +10,7 @@
 #include <numeric>
 #include <utility>
 
-#include "app/desk/page/remark.h"
+#include "app/desk/page/notice.h"
 #include "app/desk/plot/foot_picture.h"
 #include "app/desk/plot/foot_shape.h"
 #include "app/desk/state/weigh_ins.h"
@@ -48,7 +48,7 @@ WeighInPanel::WeighInPanel(DeskState& state, Jobs& jobs, RosterHistory& history,
       task_(new QLabel(this)),
       weight_(new QLabel(this)),
       found_(new QLabel(this)),
-      remark_(new Remark(this)),
+      remark_(new Notice(this)),
       picture_(new FootPicture(state.look(), this)),
       position_(new QLabel(this)),
       begin_(new QPushButton(QStringLiteral("&Begin weigh-in"), this)),
@@ -180,7 +180,7 @@ void WeighInPanel::begin_with(Result<std::unique_ptr<drivers::ShortRecording>> r
 
 void WeighInPanel::take() {
   if (view_ == nullptr || !steps_) return;
-  std::vector<pitch::Stand> stands;
+  std::vector<weigh_in::Stand> stands;
   if (steps_->step() == WeighInStep::empty) {
     view_->tare();
   } else {
@@ -195,7 +195,7 @@ void WeighInPanel::take() {
 }
 
 void WeighInPanel::keep() {
-  drivers::WeighIn kept;
+  weigh_in::WeighIn kept;
   kept.athlete = athlete_;
   kept.station = station_.name;
   kept.made = iso_now();

@@ -22,7 +22,7 @@ class QPushButton;
 namespace moundwork::desk {
 
 class FootPicture;
-class Remark;
+class Notice;
 
 /// Body mass and the back foot's line, from stands on the plates that are seen as they happen.
 class WeighInPanel : public QWidget {
@@ -63,7 +63,7 @@ class WeighInPanel : public QWidget {
   QLabel* task_;
   QLabel* weight_;
   QLabel* found_;
-  Remark* remark_;
+  Notice* remark_;
   FootPicture* picture_;
   QLabel* position_;
   QPushButton* begin_;

@@ -6,15 +6,15 @@
 namespace moundwork::desk {
 namespace {
 
-Result<pitch::StancePoint> stance(const std::vector<pitch::Stand>& stands, double mass,
-                                  const char* what) {
-  const auto back = std::find_if(stands.begin(), stands.end(), [](const pitch::Stand& stand) {
+Result<weigh_in::StancePoint> stance(const std::vector<weigh_in::Stand>& stands, double mass,
+                                     const char* what) {
+  const auto back = std::find_if(stands.begin(), stands.end(), [](const weigh_in::Stand& stand) {
     return stand.plate == "back plate";
   });
   if (back == stands.end())
     return fail(std::string(what) + " stance", "nothing came from the back plate",
                 "check that it is on, or keep the mass alone");
-  return pitch::stance_point(*back, mass, what);
+  return weigh_in::stance_point(*back, mass, what);
 }
 
 }  // namespace
@@ -38,13 +38,13 @@ QString WeighInSteps::task() const {
   return {};
 }
 
-Result<void> WeighInSteps::take(const std::vector<pitch::Stand>& stands) {
+Result<void> WeighInSteps::take(const std::vector<weigh_in::Stand>& stands) {
   switch (step_) {
     case WeighInStep::empty:
       step_ = WeighInStep::stand;
       return {};
     case WeighInStep::stand: {
-      const auto mass = pitch::body_mass(stands);
+      const auto mass = weigh_in::body_mass(stands);
       if (!mass) return tl::make_unexpected(mass.error());
       mass_ = *mass;
       step_ = WeighInStep::heel;
@@ -60,7 +60,7 @@ Result<void> WeighInSteps::take(const std::vector<pitch::Stand>& stands) {
     case WeighInStep::toe: {
       const auto point = stance(stands, mass_.value, "toe");
       if (!point) return tl::make_unexpected(point.error());
-      const auto line = pitch::foot_line(*heel_, *point, hand_);
+      const auto line = weigh_in::foot_line(*heel_, *point, hand_);
       if (!line) return tl::make_unexpected(line.error());
       foot_line_ = *line;
       step_ = WeighInStep::done;

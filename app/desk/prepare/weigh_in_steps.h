@@ -7,8 +7,8 @@
 
 #include "core/base/measured.h"
 #include "core/base/result.h"
-#include "core/pitch/weigh_in.h"
 #include "core/session/session.h"
+#include "core/weigh_in/weigh_in.h"
 
 namespace moundwork::desk {
 
@@ -25,7 +25,7 @@ class WeighInSteps {
   /// Takes what the plates carried in the last seconds for the step at hand and goes on to the
   /// next; stays there, saying why, when it will not do. At `empty` nothing is looked at: the
   /// plates' zero is the live view's matter.
-  [[nodiscard]] Result<void> take(const std::vector<pitch::Stand>& stands);
+  [[nodiscard]] Result<void> take(const std::vector<weigh_in::Stand>& stands);
   /// One step back, to do it again.
   void back();
   /// Ends with the mass alone, once that is known.
@@ -34,13 +34,13 @@ class WeighInSteps {
   [[nodiscard]] const Measured& mass() const { return mass_; }  ///< kg; NaN until known
   [[nodiscard]] const std::optional<session::FootLine>& foot_line() const { return foot_line_; }
   /// Where the heel's stance rested, once known: the foot's picture begins there.
-  [[nodiscard]] const std::optional<pitch::StancePoint>& heel() const { return heel_; }
+  [[nodiscard]] const std::optional<weigh_in::StancePoint>& heel() const { return heel_; }
 
  private:
   session::Hand hand_;
   WeighInStep step_ = WeighInStep::empty;
   Measured mass_;
-  std::optional<pitch::StancePoint> heel_;
+  std::optional<weigh_in::StancePoint> heel_;
   std::optional<session::FootLine> foot_line_;
 };
 

@@ -42,7 +42,7 @@ void EffectChart::show_effects(const std::vector<ShownEffect>& effects, const QS
   yAxis->setTickLength(0);
   xAxis->setRange(-1.08 * reach, 1.08 * reach);
   xAxis->setLabel(axis);
-  dress(*this, look);
+  style_plot(*this, look);
   replot(QCustomPlot::rpQueuedReplot);
 }
 

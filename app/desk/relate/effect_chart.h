@@ -16,7 +16,7 @@ struct ShownEffect {
   bool shown = false;  ///< beyond chance: filled mark; otherwise open
 };
 
-/// Effects under each other with their intervals, nought as an upright line.
+/// Effects under each other with their intervals, 0 as an upright line.
 class EffectChart : public QCustomPlot {
   Q_OBJECT
  public:

@@ -14,7 +14,7 @@
 #include <map>
 #include <numbers>
 
-#include "app/desk/page/remark.h"
+#include "app/desk/page/notice.h"
 #include "app/desk/relate/effect_chart.h"
 #include "app/desk/relate/scatter_plot.h"
 #include "app/desk/state/words.h"
@@ -84,7 +84,7 @@ RelatePage::RelatePage(DeskState& state, Jobs& jobs, QWidget* parent)
                           QStringLiteral("limit"), QStringLiteral("real?")},
                          QStringLiteral("Change against the last session"))),
       change_says_(new QLabel(this)),
-      remark_(new Remark(this)) {
+      remark_(new Notice(this)) {
   lay_out();
   const auto changed = [this] {
     stale_ = true;

@@ -14,7 +14,7 @@ class QTableWidget;
 namespace moundwork::desk {
 
 class EffectChart;
-class Remark;
+class Notice;
 class ScatterPlot;
 
 /// What goes with ball speed: of one athlete or of the lab, of a cue, and since the last session.
@@ -52,7 +52,7 @@ class RelatePage : public Page {
   QLabel* cue_says_;
   QTableWidget* change_;
   QLabel* change_says_;
-  Remark* remark_;
+  Notice* remark_;
   std::optional<RelateAnswer> answer_;
   std::vector<std::size_t> order_;
   bool stale_ = true;

@@ -76,7 +76,7 @@ void ScatterPlot::show_points(std::vector<ScatterPoint> points, const QStringLis
   rescaleAxes();
   xAxis->scaleRange(1.12, xAxis->range().center());
   yAxis->scaleRange(1.12, yAxis->range().center());
-  dress(*this, look);
+  style_plot(*this, look);
   ring_->setPen(QPen(look.ink, 1.6));
   replot(QCustomPlot::rpQueuedReplot);
 }

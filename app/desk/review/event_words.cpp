@@ -5,8 +5,8 @@
 
 namespace moundwork::desk {
 
-QString event_name(pitch::Event event) {
-  const std::string_view key = pitch::entry(event).key;
+QString event_name(definitions::Event event) {
+  const std::string_view key = definitions::entry(event).key;
   return QString::fromUtf8(key.data(), static_cast<qsizetype>(key.size())).replace(u'_', u' ');
 }
 

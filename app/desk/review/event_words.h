@@ -3,12 +3,12 @@
 
 #include <QString>
 
-#include "core/pitch/catalogue.h"
+#include "core/definitions/catalogue.h"
 
 namespace moundwork::desk {
 
 /// An event as its marker says it: "lead contact".
-[[nodiscard]] QString event_name(pitch::Event event);
+[[nodiscard]] QString event_name(definitions::Event event);
 
 /// "+12.4 ms" from lead contact; "not found" for NaN.
 [[nodiscard]] QString from_contact_text(double seconds);

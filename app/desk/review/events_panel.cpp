@@ -19,7 +19,7 @@ EventsPanel::EventsPanel(QWidget* parent)
   column->setContentsMargins(0, 0, 0, 0);
   column->addWidget(table_);
   table_->setColumnCount(3);
-  table_->setRowCount(static_cast<int>(pitch::event_count));
+  table_->setRowCount(static_cast<int>(definitions::event_count));
   table_->setHorizontalHeaderLabels(
       {QStringLiteral("Event"), QStringLiteral("as found"), QStringLiteral("as it stands")});
   table_->setEditTriggers(QAbstractItemView::NoEditTriggers);
@@ -32,10 +32,10 @@ EventsPanel::EventsPanel(QWidget* parent)
   table_->horizontalHeader()->setSectionResizeMode(0, QHeaderView::Stretch);
   table_->setAccessibleName(QStringLiteral("Events, from lead contact"));
   for (int row = 0; row < table_->rowCount(); ++row) {
-    const auto event = static_cast<pitch::Event>(row);
+    const auto event = static_cast<definitions::Event>(row);
     for (int i = 0; i < 3; ++i) {
       auto* cell = new QTableWidgetItem(i == 0 ? event_name(event) : QString());
-      const std::string_view definition = pitch::entry(event).definition;
+      const std::string_view definition = definitions::entry(event).definition;
       cell->setToolTip(
           QString::fromUtf8(definition.data(), static_cast<qsizetype>(definition.size())));
       if (i > 0) cell->setTextAlignment(Qt::AlignRight | Qt::AlignVCenter);
@@ -63,14 +63,14 @@ EventsPanel::EventsPanel(QWidget* parent)
 
   connect(table_, &QTableWidget::currentCellChanged, this, [this](int row) {
     if (filling_ || row < 0) return;
-    chosen_ = static_cast<pitch::Event>(row);
+    chosen_ = static_cast<definitions::Event>(row);
     show_in_field();
     Q_EMIT event_chosen(row);
   });
   const auto place = [this] {
     if (!chosen_ || !field_->isEnabled()) return;
     Q_EMIT event_placed(static_cast<int>(*chosen_),
-                        at(now_, pitch::Event::lead_contact) + field_->value() / 1e3);
+                        at(now_, definitions::Event::lead_contact) + field_->value() / 1e3);
   };
   connect(put, &QPushButton::clicked, this, place);
   show_nothing();
@@ -80,12 +80,12 @@ void EventsPanel::show_throw(const pitch::AnalysedThrow& found, const pitch::Ana
                              bool moved) {
   table_->setColumnHidden(1, !moved);
   now_ = now.events;
-  const double found_contact = at(found.events, pitch::Event::lead_contact);
-  const double contact = at(now.events, pitch::Event::lead_contact);
+  const double found_contact = at(found.events, definitions::Event::lead_contact);
+  const double contact = at(now.events, definitions::Event::lead_contact);
   for (int row = 0; row < table_->rowCount(); ++row) {
-    const auto event = static_cast<pitch::Event>(row);
+    const auto event = static_cast<definitions::Event>(row);
     // A moved contact is told against where it was found; all else against contact as it stands.
-    const double origin = event == pitch::Event::lead_contact ? found_contact : contact;
+    const double origin = event == definitions::Event::lead_contact ? found_contact : contact;
     const Measured before = found.measured(event), after = now.measured(event);
     table_->item(row, 1)->setText(from_contact_text(before.value - found_contact, before.u));
     table_->item(row, 2)->setText(from_contact_text(after.value - origin, after.u));
@@ -103,7 +103,7 @@ void EventsPanel::show_nothing() {
   show_in_field();
 }
 
-void EventsPanel::choose(std::optional<pitch::Event> event) {
+void EventsPanel::choose(std::optional<definitions::Event> event) {
   const QScopedValueRollback guard(filling_, true);
   chosen_ = event;
   if (event)
@@ -114,7 +114,7 @@ void EventsPanel::choose(std::optional<pitch::Event> event) {
 }
 
 void EventsPanel::show_in_field() {
-  const double contact = at(now_, pitch::Event::lead_contact);
+  const double contact = at(now_, definitions::Event::lead_contact);
   field_->setEnabled(chosen_.has_value() && std::isfinite(contact));
   if (!field_->isEnabled()) return;
   const double time = at(now_, *chosen_);

@@ -19,7 +19,7 @@ class EventsPanel : public QWidget {
 
   void show_throw(const pitch::AnalysedThrow& found, const pitch::AnalysedThrow& now, bool moved);
   void show_nothing();
-  void choose(std::optional<pitch::Event> event);
+  void choose(std::optional<definitions::Event> event);
 
  Q_SIGNALS:
   /// Events go by their place in the catalogue: Qt cannot carry an enumeration as wide as a size.
@@ -32,8 +32,8 @@ class EventsPanel : public QWidget {
 
   QTableWidget* table_;
   QDoubleSpinBox* field_;
-  pitch::EventTimes now_{};
-  std::optional<pitch::Event> chosen_;
+  definitions::EventTimes now_{};
+  std::optional<definitions::Event> chosen_;
   bool filling_ = false;
 };
 

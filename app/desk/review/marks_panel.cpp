@@ -13,10 +13,10 @@
 namespace moundwork::desk {
 namespace {
 
-using pitch::BodyMark;
+using marks::BodyMark;
 
 QString key(std::size_t mark, const char* end) {
-  const std::string_view name = pitch::key_of(static_cast<BodyMark>(mark));
+  const std::string_view name = marks::key_of(static_cast<BodyMark>(mark));
   return QStringLiteral("wanted/") +
          QString::fromUtf8(name.data(), static_cast<qsizetype>(name.size())) +
          QString::fromLatin1(end);
@@ -34,10 +34,10 @@ QDoubleSpinBox* number_field(QWidget* parent, double greatest, int decimals, con
 
 }  // namespace
 
-std::array<pitch::WantedTime, pitch::body_mark_count> load_wanted_times() {
+std::array<marks::WantedTime, marks::body_mark_count> load_wanted_times() {
   // Nobody's rule: the coach sets their own. At first 20 ms to either side of the landing for the
   // stretch, and the time that follows it for the others.
-  std::array<pitch::WantedTime, pitch::body_mark_count> wanted{
+  std::array<marks::WantedTime, marks::body_mark_count> wanted{
       {{-0.020, 0.020}, {0.020, 0.120}, {0.100, 0.200}}};
   const QSettings file = settings_file();
   for (std::size_t i = 0; i < wanted.size(); ++i) {
@@ -47,7 +47,7 @@ std::array<pitch::WantedTime, pitch::body_mark_count> load_wanted_times() {
   return wanted;
 }
 
-void save_wanted_times(const std::array<pitch::WantedTime, pitch::body_mark_count>& wanted) {
+void save_wanted_times(const std::array<marks::WantedTime, marks::body_mark_count>& wanted) {
   QSettings file = settings_file();
   for (std::size_t i = 0; i < wanted.size(); ++i) {
     file.setValue(key(i, "_from"), wanted[i].from);
@@ -83,7 +83,7 @@ MarksPanel::MarksPanel(QWidget* parent) : QWidget(parent) {
   const auto wanted = load_wanted_times();
   for (std::size_t i = 0; i < rows_.size(); ++i) {
     const auto mark = static_cast<BodyMark>(i);
-    const std::string_view text = pitch::name_of(mark);
+    const std::string_view text = marks::name_of(mark);
     const QString name = QString::fromUtf8(text.data(), static_cast<qsizetype>(text.size()));
     Row& row = rows_[i];
     row.frame = number_field(this, 1e7, 1, name + QStringLiteral(": frame"));
@@ -112,7 +112,7 @@ MarksPanel::MarksPanel(QWidget* parent) : QWidget(parent) {
     for (QDoubleSpinBox* limit : {row.from, row.to})
       connect(limit, &QDoubleSpinBox::valueChanged, this, [this] {
         if (filling_) return;
-        std::array<pitch::WantedTime, pitch::body_mark_count> now;
+        std::array<marks::WantedTime, marks::body_mark_count> now;
         for (std::size_t k = 0; k < rows_.size(); ++k)
           now[k] = {rows_[k].from->value() / 1e3, rows_[k].to->value() / 1e3};
         save_wanted_times(now);
@@ -127,18 +127,18 @@ MarksPanel::MarksPanel(QWidget* parent) : QWidget(parent) {
 }
 
 void MarksPanel::give(BodyMark mark) {
-  const pitch::FrameMark given{mark, rows_[static_cast<std::size_t>(mark)].frame->value(),
+  const marks::FrameMark given{mark, rows_[static_cast<std::size_t>(mark)].frame->value(),
                                contact_frame_->value(), rate_->value()};
-  if (auto good = pitch::check(given, pitch::name_of(mark)); !good)
+  if (auto good = marks::check(given, marks::name_of(mark)); !good)
     Q_EMIT refused(good.error());
   else
     Q_EMIT mark_given(given);
 }
 
-void MarksPanel::show_marks(const std::vector<pitch::FrameMark>& marks) {
+void MarksPanel::show_marks(const std::vector<marks::FrameMark>& marks) {
   const QScopedValueRollback guard(filling_, true);
   marks_ = marks;
-  for (const pitch::FrameMark& mark : marks_) {
+  for (const marks::FrameMark& mark : marks_) {
     rows_[static_cast<std::size_t>(mark.mark)].frame->setValue(mark.frame);
     contact_frame_->setValue(mark.contact_frame);
     rate_->setValue(mark.rate);
@@ -150,11 +150,11 @@ void MarksPanel::set_usable(bool usable) { setEnabled(usable); }
 
 void MarksPanel::say() {
   for (Row& row : rows_) row.says->setText(QStringLiteral("not marked"));
-  for (const pitch::FrameMark& mark : marks_) {
+  for (const marks::FrameMark& mark : marks_) {
     Row& row = rows_[static_cast<std::size_t>(mark.mark)];
-    const Measured time = pitch::from_contact(mark);
-    const auto timing = pitch::judge(time, {row.from->value() / 1e3, row.to->value() / 1e3});
-    const std::string_view words = pitch::to_text(timing);
+    const Measured time = marks::from_contact(mark);
+    const auto timing = marks::judge(time, {row.from->value() / 1e3, row.to->value() / 1e3});
+    const std::string_view words = marks::to_text(timing);
     row.says->setText(from_contact_text(time.value, time.u) + QStringLiteral(" from landing: ") +
                       QString::fromUtf8(words.data(), static_cast<qsizetype>(words.size())));
   }

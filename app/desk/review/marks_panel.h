@@ -5,7 +5,7 @@
 #include <array>
 #include <vector>
 
-#include "core/pitch/frame_marks.h"
+#include "core/marks/frame_marks.h"
 
 class QDoubleSpinBox;
 class QLabel;
@@ -13,8 +13,8 @@ class QLabel;
 namespace moundwork::desk {
 
 /// When the coach wants to see each mark, kept with the user's choices.
-[[nodiscard]] std::array<pitch::WantedTime, pitch::body_mark_count> load_wanted_times();
-void save_wanted_times(const std::array<pitch::WantedTime, pitch::body_mark_count>& wanted);
+[[nodiscard]] std::array<marks::WantedTime, marks::body_mark_count> load_wanted_times();
+void save_wanted_times(const std::array<marks::WantedTime, marks::body_mark_count>& wanted);
 
 /// Moments read off a high-speed video or a worn sensor, by frame, and what the coach makes of
 /// their times.
@@ -23,12 +23,12 @@ class MarksPanel : public QWidget {
  public:
   explicit MarksPanel(QWidget* parent = nullptr);
 
-  void show_marks(const std::vector<pitch::FrameMark>& marks);
+  void show_marks(const std::vector<marks::FrameMark>& marks);
   void set_usable(bool usable);
 
  Q_SIGNALS:
-  void mark_given(const pitch::FrameMark& mark);
-  void mark_taken_away(pitch::BodyMark mark);
+  void mark_given(const marks::FrameMark& mark);
+  void mark_taken_away(marks::BodyMark mark);
   void table_wanted();  ///< "Import marks…"
   void refused(const Error& error);
 
@@ -40,13 +40,13 @@ class MarksPanel : public QWidget {
     QDoubleSpinBox* to = nullptr;
     bool given = false;
   };
-  void give(pitch::BodyMark mark);
+  void give(marks::BodyMark mark);
   void say();
 
   QDoubleSpinBox* contact_frame_;
   QDoubleSpinBox* rate_;
-  std::array<Row, pitch::body_mark_count> rows_;
-  std::vector<pitch::FrameMark> marks_;
+  std::array<Row, marks::body_mark_count> rows_;
+  std::vector<marks::FrameMark> marks_;
   bool filling_ = false;
 };
 

@@ -9,9 +9,9 @@
 namespace moundwork::desk {
 namespace {
 
-QString text_of(pitch::Quantity quantity, const Measured& measured, const Preferences& preferences,
-                double mass) {
-  const pitch::Entry& entry = pitch::entry(quantity);
+QString text_of(definitions::Quantity quantity, const Measured& measured,
+                const Preferences& preferences, double mass) {
+  const definitions::Entry& entry = definitions::entry(quantity);
   return quantity_text(std::string(entry.key), std::string(entry.unit), measured, preferences,
                        mass);
 }
@@ -20,7 +20,7 @@ QString text_of(pitch::Quantity quantity, const Measured& measured, const Prefer
 
 NumbersPanel::NumbersPanel(QWidget* parent) : QTableWidget(parent) {
   setColumnCount(3);
-  setRowCount(static_cast<int>(pitch::quantity_count));
+  setRowCount(static_cast<int>(definitions::quantity_count));
   setHorizontalHeaderLabels(
       {QStringLiteral("Number"), QStringLiteral("as found"), QStringLiteral("as it stands")});
   setEditTriggers(QAbstractItemView::NoEditTriggers);
@@ -33,7 +33,7 @@ NumbersPanel::NumbersPanel(QWidget* parent) : QTableWidget(parent) {
   horizontalHeader()->setSectionResizeMode(0, QHeaderView::Stretch);
   setAccessibleName(QStringLiteral("Numbers of the throw"));
   for (int row = 0; row < rowCount(); ++row) {
-    const pitch::Entry& entry = pitch::entry(static_cast<pitch::Quantity>(row));
+    const definitions::Entry& entry = definitions::entry(static_cast<definitions::Quantity>(row));
     for (int column = 0; column < columnCount(); ++column) {
       auto* cell = new QTableWidgetItem(column == 0 ? plain_name(entry.key) : QString());
       cell->setToolTip(QString::fromUtf8(entry.definition.data(),
@@ -49,7 +49,7 @@ void NumbersPanel::show_throw(const pitch::AnalysedThrow& found, const pitch::An
   // Twice the same number would only take room.
   setColumnHidden(1, !moved);
   for (int row = 0; row < rowCount(); ++row) {
-    const auto quantity = static_cast<pitch::Quantity>(row);
+    const auto quantity = static_cast<definitions::Quantity>(row);
     const QString before = text_of(quantity, found.measured(quantity), preferences, mass);
     const QString after = text_of(quantity, now.measured(quantity), preferences, mass);
     item(row, 1)->setText(before);
@@ -60,11 +60,11 @@ void NumbersPanel::show_throw(const pitch::AnalysedThrow& found, const pitch::An
   }
 }
 
-void NumbersPanel::follow(const pitch::QuantityValues& values, const Preferences& preferences,
+void NumbersPanel::follow(const definitions::QuantityValues& values, const Preferences& preferences,
                           double mass) {
   setColumnHidden(1, false);
   for (int row = 0; row < rowCount(); ++row) {
-    const auto quantity = static_cast<pitch::Quantity>(row);
+    const auto quantity = static_cast<definitions::Quantity>(row);
     item(row, 2)->setText(text_of(quantity,
                                   {at(values, quantity), std::numeric_limits<double>::quiet_NaN()},
                                   preferences, mass));

@@ -18,7 +18,8 @@ class NumbersPanel : public QTableWidget {
   void show_throw(const pitch::AnalysedThrow& found, const pitch::AnalysedThrow& now, bool moved,
                   const Preferences& preferences, double mass);
   /// While an event is being dragged: values without uncertainties, in the second column.
-  void follow(const pitch::QuantityValues& values, const Preferences& preferences, double mass);
+  void follow(const definitions::QuantityValues& values, const Preferences& preferences,
+              double mass);
   void show_nothing();
 };
 

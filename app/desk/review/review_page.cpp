@@ -13,7 +13,7 @@
 #include <cmath>
 
 #include "app/desk/jobs/analysis_job.h"
-#include "app/desk/page/remark.h"
+#include "app/desk/page/notice.h"
 #include "app/desk/plot/foot_picture.h"
 #include "app/desk/review/event_words.h"
 #include "app/desk/review/events_panel.h"
@@ -23,7 +23,7 @@
 #include "app/desk/review/throw_picker.h"
 #include "app/desk/review/trace_plot.h"
 #include "app/desk/state/edit_command.h"
-#include "core/pitch/frame_marks.h"
+#include "core/marks/frame_marks.h"
 #include "core/session/edit_state.h"
 
 namespace moundwork::desk {
@@ -58,7 +58,7 @@ ReviewPage::ReviewPage(DeskState& state, Jobs& jobs, QWidget* parent)
       events_(new EventsPanel(this)),
       numbers_(new NumbersPanel(this)),
       marks_(new MarksPanel(this)),
-      remark_(new Remark(this)),
+      remark_(new Notice(this)),
       align_(new QComboBox(this)),
       reason_(new QLineEdit(this)),
       exclude_(new QPushButton(this)),
@@ -153,14 +153,14 @@ void ReviewPage::connect_parts() {
     strip_->set_picture(&throws_.picture(), state_.look());
     show_session();
   });
-  connect(&throws_, &ThrowsAtHand::picture_ready, this,
+  connect(&throws_, &ThrowsInMemory::picture_ready, this,
           [this] { strip_->set_picture(&throws_.picture(), state_.look()); });
-  connect(&throws_, &ThrowsAtHand::throw_ready, this, [this] { show_throw(); });
+  connect(&throws_, &ThrowsInMemory::throw_ready, this, [this] { show_throw(); });
   connect(&state_, &DeskState::edit_failed, this, [this](const QString& words) {
     undo_.clear();  // it may hold what never came to the list
     remark_->caution(words);
   });
-  connect(&throws_, &ThrowsAtHand::failed, remark_, &Remark::caution);
+  connect(&throws_, &ThrowsInMemory::failed, remark_, &Notice::caution);
   connect(strip_, &SessionStrip::throw_chosen, &state_, &DeskState::show_throw);
   connect(picker_, &ThrowPicker::overlay_changed, this, [this] { show_throw(); });
   connect(align_, &QComboBox::currentTextChanged, this, [this](const QString& name) {
@@ -169,31 +169,32 @@ void ReviewPage::connect_parts() {
   });
   const auto session_time_of = [this](double time) { return time + origin_of(now_); };
   connect(plot_, &TracePlot::marker_chosen, this, [this](int id) {
-    if (id < first_mark_id) events_->choose(static_cast<pitch::Event>(id));
+    if (id < first_mark_id) events_->choose(static_cast<definitions::Event>(id));
   });
   connect(plot_, &TracePlot::marker_dragged, this, [this, session_time_of](int id, double time) {
-    follow_drag(static_cast<pitch::Event>(id), session_time_of(time));
+    follow_drag(static_cast<definitions::Event>(id), session_time_of(time));
   });
   connect(plot_, &TracePlot::marker_dropped, this, [this, session_time_of](int id, double time) {
-    place_event(static_cast<pitch::Event>(id), session_time_of(time));
+    place_event(static_cast<definitions::Event>(id), session_time_of(time));
   });
   connect(events_, &EventsPanel::event_chosen, this,
           [this](int event) { plot_->choose_marker(event); });
-  connect(events_, &EventsPanel::event_placed, this,
-          [this](int event, double time) { place_event(static_cast<pitch::Event>(event), time); });
+  connect(events_, &EventsPanel::event_placed, this, [this](int event, double time) {
+    place_event(static_cast<definitions::Event>(event), time);
+  });
   connect(exclude_, &QPushButton::clicked, this, &ReviewPage::exclude_or_include);
   connect(reason_, &QLineEdit::returnPressed, this, &ReviewPage::exclude_or_include);
   connect(reset_, &QPushButton::clicked, this, &ReviewPage::reset);
-  connect(marks_, &MarksPanel::mark_given, this, [this](const pitch::FrameMark& mark) {
+  connect(marks_, &MarksPanel::mark_given, this, [this](const marks::FrameMark& mark) {
     if (at_hand_ == nullptr) return;
-    const std::string_view name = pitch::name_of(mark.mark);
-    edit(pitch::to_edit(mark, at_hand_->contact()),
+    const std::string_view name = marks::name_of(mark.mark);
+    edit(marks::to_edit(mark, at_hand_->contact()),
          QStringLiteral("mark ") +
              QString::fromUtf8(name.data(), static_cast<qsizetype>(name.size())));
   });
   connect(marks_, &MarksPanel::mark_taken_away, this, &ReviewPage::take_mark_away);
   connect(marks_, &MarksPanel::table_wanted, this, &ReviewPage::import_marks);
-  connect(marks_, &MarksPanel::refused, remark_, &Remark::report);
+  connect(marks_, &MarksPanel::refused, remark_, &Notice::report);
   connect(&measure_soon_, &QTimer::timeout, this, &ReviewPage::measure_again);
 }
 
@@ -215,14 +216,14 @@ void ReviewPage::show_session() {
 }
 
 double ReviewPage::origin_of(const pitch::AnalysedThrow& thrown) const {
-  const double contact = at(thrown.events, pitch::Event::lead_contact);
-  const double release = at(thrown.events, pitch::Event::release);
+  const double contact = at(thrown.events, definitions::Event::lead_contact);
+  const double release = at(thrown.events, definitions::Event::release);
   return align_->currentIndex() == 1 && std::isfinite(release) ? release : contact;
 }
 
 double ReviewPage::mass() const { return state_.session()->session().athlete.mass.value; }
 
-session::EditState ReviewPage::edits_of(const pitch::ThrowAtHand& thrown) const {
+session::EditState ReviewPage::edits_of(const pitch::ThrowInMemory& thrown) const {
   return session::state_of(state_.session()->edits(), thrown.contact());
 }
 
@@ -264,7 +265,7 @@ void ReviewPage::show_throw() {
   const bool moved = !edits.moved.empty();
   events_->show_throw(found, now_, moved);
   numbers_->show_throw(found, now_, moved, state_.preferences(), mass());
-  marks_->show_marks(pitch::marks_of(state_.session()->edits(), at_hand_->contact()));
+  marks_->show_marks(marks::marks_of(state_.session()->edits(), at_hand_->contact()));
   show_foot(*at_hand_, now_);
   exclude_->setText(edits.excluded ? QStringLiteral("Count it a&gain")
                                    : QStringLiteral("E&xclude"));
@@ -275,22 +276,22 @@ void ReviewPage::show_throw() {
 void ReviewPage::show_markers(const pitch::AnalysedThrow& now) {
   const session::EditState edits = edits_of(*at_hand_);
   std::vector<PlotMarker> markers;
-  for (std::size_t i = 0; i < pitch::event_count; ++i) {
-    const auto event = static_cast<pitch::Event>(i);
+  for (std::size_t i = 0; i < definitions::event_count; ++i) {
+    const auto event = static_cast<definitions::Event>(i);
     const Measured time = now.measured(event);
     if (!time.known()) continue;
     const bool moved = std::any_of(
         edits.moved.begin(), edits.moved.end(),
-        [&](const session::MovedEvent& m) { return m.event == pitch::entry(event).key; });
+        [&](const session::MovedEvent& m) { return m.event == definitions::entry(event).key; });
     markers.push_back({static_cast<int>(i), event_name(event), time.value - origin_of(now),
                        std::isfinite(time.u) ? time.u : 0.0, true, moved,
-                       event == pitch::Event::release ? Role::ball : Role::event});
+                       event == definitions::Event::release ? Role::ball : Role::event});
   }
-  const double contact = at(now.events, pitch::Event::lead_contact);
-  for (const pitch::FrameMark& mark :
-       pitch::marks_of(state_.session()->edits(), at_hand_->contact())) {
-    const Measured time = pitch::from_contact(mark);
-    const std::string_view name = pitch::name_of(mark.mark);
+  const double contact = at(now.events, definitions::Event::lead_contact);
+  for (const marks::FrameMark& mark :
+       marks::marks_of(state_.session()->edits(), at_hand_->contact())) {
+    const Measured time = marks::from_contact(mark);
+    const std::string_view name = marks::name_of(mark.mark);
     markers.push_back({first_mark_id + static_cast<int>(mark.mark),
                        QString::fromUtf8(name.data(), static_cast<qsizetype>(name.size())) +
                            QStringLiteral(" (seen)"),
@@ -300,7 +301,7 @@ void ReviewPage::show_markers(const pitch::AnalysedThrow& now) {
   plot_->set_markers(std::move(markers), state_.look());
 }
 
-void ReviewPage::show_foot(const pitch::ThrowAtHand& thrown, const pitch::AnalysedThrow& now) {
+void ReviewPage::show_foot(const pitch::ThrowInMemory& thrown, const pitch::AnalysedThrow& now) {
   const session::Session& session = state_.session()->session();
   FootScene scene;
   for (const session::Plate& plate : session.plates)
@@ -308,11 +309,11 @@ void ReviewPage::show_foot(const pitch::ThrowAtHand& thrown, const pitch::Analys
   scene.foot = session.foot_line;
   scene.foot_is_a_guess =
       session.foot_line && session.foot_line->source == session::FootLineSource::foot_length;
-  double from = at(now.events, pitch::Event::back_leg_loaded);
-  if (!std::isfinite(from)) from = at(now.events, pitch::Event::drive_start);
-  const double peak = at(now.events, pitch::Event::drive_peak);
-  scene.path = path_of(thrown.data(), from, at(now.events, pitch::Event::lead_contact));
-  const pitch::FootForces& back = thrown.data().back;
+  double from = at(now.events, definitions::Event::back_leg_loaded);
+  if (!std::isfinite(from)) from = at(now.events, definitions::Event::drive_start);
+  const double peak = at(now.events, definitions::Event::drive_peak);
+  scene.path = path_of(thrown.data(), from, at(now.events, definitions::Event::lead_contact));
+  const foot::FootForces& back = thrown.data().back;
   if (std::isfinite(peak)) {
     const auto i = static_cast<Eigen::Index>(std::llround(back.index(peak)));
     if (i >= 0 && i < back.size() && std::isfinite(back.cop_x(i)))
@@ -321,19 +322,19 @@ void ReviewPage::show_foot(const pitch::ThrowAtHand& thrown, const pitch::Analys
   foot_->show_scene(std::move(scene));
 }
 
-void ReviewPage::follow_drag(pitch::Event event, double time) {
+void ReviewPage::follow_drag(definitions::Event event, double time) {
   if (at_hand_ == nullptr) return;
   pitch::MovedEvents moved = pitch::moved_events(edits_of(*at_hand_), {});
   moved.move(event, time, 0.0);
   numbers_->follow(at_hand_->values(moved), state_.preferences(), mass());
 }
 
-void ReviewPage::place_event(pitch::Event event, double time) {
+void ReviewPage::place_event(definitions::Event event, double time) {
   if (at_hand_ == nullptr) return;
   session::Edit moved;
   moved.throw_contact = at_hand_->contact();
   moved.action = "move_event";
-  moved.target = std::string(pitch::entry(event).key);
+  moved.target = std::string(definitions::entry(event).key);
   moved.value = time;
   moved.why = "placed by eye on the traces";
   edit(std::move(moved), QStringLiteral("move ") + event_name(event));
@@ -366,12 +367,12 @@ void ReviewPage::reset() {
   edit(std::move(change), QStringLiteral("go back to what was found"));
 }
 
-void ReviewPage::take_mark_away(pitch::BodyMark mark) {
+void ReviewPage::take_mark_away(marks::BodyMark mark) {
   if (at_hand_ == nullptr) return;
   const auto& edits = state_.session()->edits();
   const std::vector<bool> stands = session::standing(edits);
   for (std::size_t row = edits.size(); row-- > 0;)
-    if (const auto given = pitch::frame_mark_of(edits[row]);
+    if (const auto given = marks::frame_mark_of(edits[row]);
         stands[row] && given && given->mark == mark &&
         std::abs(edits[row].throw_contact - at_hand_->contact()) <= session::same_throw)
       return edit(session::undo_of(edits, row), QStringLiteral("take the mark away"));
@@ -382,7 +383,7 @@ void ReviewPage::import_marks() {
       this, QStringLiteral("Marks by frame: throw, mark, frame, contact_frame, rate"), {},
       QStringLiteral("Tables (*.csv *.tsv *.txt)"));
   if (file.isEmpty() || state_.session() == nullptr) return;
-  const auto marks = pitch::read_frame_marks(file.toStdString());
+  const auto marks = marks::read_frame_marks(file.toStdString());
   if (!marks) return remark_->report(marks.error());
   const auto& throws = state_.session()->results().throws;
   const auto throw_of = [&](int number) {
@@ -390,7 +391,7 @@ void ReviewPage::import_marks() {
       return thrown.number == number;
     });
   };
-  for (const pitch::NumberedMark& mark : *marks)
+  for (const marks::NumberedMark& mark : *marks)
     if (throw_of(mark.throw_number) == throws.end())
       return remark_->caution(
           QStringLiteral("%1 names throw %2, which this session does not have; nothing was taken "
@@ -398,8 +399,8 @@ void ReviewPage::import_marks() {
               .arg(file)
               .arg(mark.throw_number));
   undo_.beginMacro(QStringLiteral("import marks"));
-  for (const pitch::NumberedMark& mark : *marks)
-    edit(pitch::to_edit(mark.mark, seconds(throw_of(mark.throw_number)->contact)),
+  for (const marks::NumberedMark& mark : *marks)
+    edit(marks::to_edit(mark.mark, seconds(throw_of(mark.throw_number)->contact)),
          QStringLiteral("mark"));
   undo_.endMacro();
   remark_->say(QStringLiteral("%1 marks were taken in.").arg(marks->size()));

@@ -7,9 +7,9 @@
 
 #include "app/desk/jobs/jobs.h"
 #include "app/desk/page/page.h"
-#include "app/desk/review/throws_at_hand.h"
+#include "app/desk/review/throws_in_memory.h"
 #include "app/desk/state/desk_state.h"
-#include "core/pitch/frame_marks.h"
+#include "core/marks/frame_marks.h"
 
 class QComboBox;
 class QLineEdit;
@@ -21,7 +21,7 @@ class EventsPanel;
 class FootPicture;
 class MarksPanel;
 class NumbersPanel;
-class Remark;
+class Notice;
 class SessionStrip;
 class ThrowPicker;
 class TracePlot;
@@ -41,23 +41,23 @@ class ReviewPage : public Page {
   void show_session();
   void show_throw();
   void show_markers(const pitch::AnalysedThrow& now);
-  void show_foot(const pitch::ThrowAtHand& thrown, const pitch::AnalysedThrow& now);
-  void follow_drag(pitch::Event event, double time);
-  void place_event(pitch::Event event, double time);
+  void show_foot(const pitch::ThrowInMemory& thrown, const pitch::AnalysedThrow& now);
+  void follow_drag(definitions::Event event, double time);
+  void place_event(definitions::Event event, double time);
   void exclude_or_include();
   void reset();
   void import_marks();
-  void take_mark_away(pitch::BodyMark mark);
+  void take_mark_away(marks::BodyMark mark);
   void edit(session::Edit edit, const QString& words);
   void measure_again();
 
   [[nodiscard]] double origin_of(const pitch::AnalysedThrow& thrown) const;
   [[nodiscard]] double mass() const;
-  [[nodiscard]] session::EditState edits_of(const pitch::ThrowAtHand& thrown) const;
+  [[nodiscard]] session::EditState edits_of(const pitch::ThrowInMemory& thrown) const;
 
   DeskState& state_;
   Jobs& jobs_;
-  ThrowsAtHand throws_;
+  ThrowsInMemory throws_;
   QUndoStack undo_;
   QTimer measure_soon_;
 
@@ -68,14 +68,14 @@ class ReviewPage : public Page {
   EventsPanel* events_;
   NumbersPanel* numbers_;
   MarksPanel* marks_;
-  Remark* remark_;
+  Notice* remark_;
   QComboBox* align_;
   QLineEdit* reason_;
   QPushButton* exclude_;
   QPushButton* reset_;
 
   // Of the throw that is shown.
-  std::shared_ptr<const pitch::ThrowAtHand> at_hand_;
+  std::shared_ptr<const pitch::ThrowInMemory> at_hand_;
   pitch::AnalysedThrow now_;
   int plotted_ = 0;  // number whose whole view has been set
 };

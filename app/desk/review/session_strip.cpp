@@ -43,7 +43,7 @@ void SessionStrip::set_picture(const SessionPicture* picture, const Look& look) 
     if (from > to) from = 0.0;
   }
   yAxis->setRange(std::max(least, -0.2 * greatest), 1.1 * greatest);
-  dress(*this, look_);
+  style_plot(*this, look_);
   if (xAxis->range() == QCPRange(from, to)) draw_picture();
   xAxis->setRange(from, to);
   draw_ticks();
@@ -53,8 +53,8 @@ void SessionStrip::draw_picture() {
   clearGraphs();
   if (picture_ != nullptr)
     for (const auto& plate : picture_->plates) {
-      const auto view = pitch::view_of(plate.envelope, xAxis->range().lower, xAxis->range().upper,
-                                       std::max(200, axisRect()->width()));
+      const auto view = session::view_of(plate.envelope, xAxis->range().lower, xAxis->range().upper,
+                                         std::max(200, axisRect()->width()));
       const QVector<double> time(view.time.begin(), view.time.end());
       const Role role = plate.role == session::PlateRole::back ? Role::back_foot : Role::lead_foot;
       QPen pen = look_.pen(role, 1.0);

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "app/desk/look/look.h"
-#include "app/desk/review/throws_at_hand.h"
+#include "app/desk/review/throws_in_memory.h"
 
 namespace moundwork::desk {
 

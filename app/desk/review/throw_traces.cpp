@@ -12,7 +12,7 @@ struct Range {
   Eigen::Index first = 0, count = 0;
 };
 
-Range drawn(const pitch::FootForces& foot, double contact) {
+Range drawn(const foot::FootForces& foot, double contact) {
   const auto clamp = [&](double index) {
     return std::clamp<Eigen::Index>(static_cast<Eigen::Index>(std::llround(index)), 0, foot.size());
   };
@@ -20,7 +20,7 @@ Range drawn(const pitch::FootForces& foot, double contact) {
   return {first, std::max<Eigen::Index>(0, clamp(foot.index(contact + drawn_after)) - first)};
 }
 
-TraceLine line_of(const pitch::FootForces& foot, const Eigen::ArrayXd& values, Range range,
+TraceLine line_of(const foot::FootForces& foot, const Eigen::ArrayXd& values, Range range,
                   double origin, double factor) {
   TraceLine line;
   line.time.reserve(range.count);

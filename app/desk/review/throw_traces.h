@@ -27,7 +27,7 @@ struct ThrowTraces {
 /// s about lead contact that are drawn: from the set to the follow-through.
 inline constexpr double drawn_before = 3.0, drawn_after = 1.0;
 
-/// `origin` is the session time that becomes nought; `per_newton` the unit of force.
+/// `origin` is the session time that becomes 0; `per_newton` the unit of force.
 [[nodiscard]] ThrowTraces traces_of(const pitch::ThrowData& data, double origin, double per_newton);
 
 /// Heel-to-toe position in percent of a point of the lab; NaN without a foot line.

@@ -117,7 +117,7 @@ void TracePlot::set_throws(const std::vector<PlottedThrow>& throws, const Look& 
     strips_[i]->axis(QCPAxis::atLeft)->setLabel(words);
   }
   strip(Strip::heel_to_toe).setVisible(true);
-  dress(*this, look);
+  style_plot(*this, look);
   fit_values();
   replot(QCustomPlot::rpQueuedReplot);
 }

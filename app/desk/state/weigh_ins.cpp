@@ -22,7 +22,7 @@ std::string day_or_today(const std::string& day) { return day_of(day.empty() ? i
 
 fs::path weigh_ins_folder(const LabFolder& lab) { return lab.root / "weigh-ins"; }
 
-Result<fs::path> keep_weigh_in(const LabFolder& lab, const drivers::WeighIn& weigh_in) {
+Result<fs::path> keep_weigh_in(const LabFolder& lab, const weigh_in::WeighIn& weigh_in) {
   const fs::path folder = weigh_ins_folder(lab);
   std::error_code error;
   fs::create_directories(folder, error);
@@ -36,21 +36,21 @@ Result<fs::path> keep_weigh_in(const LabFolder& lab, const drivers::WeighIn& wei
   fs::path path;
   for (int n = 1; path.empty() || fs::exists(path, error); ++n)
     path = folder / fmt::format("{}-{}-{}.toml", day_of(weigh_in.made), safe, n);
-  if (auto written = drivers::write_weigh_in(path, weigh_in); !written)
+  if (auto written = weigh_in::write_weigh_in(path, weigh_in); !written)
     return tl::make_unexpected(written.error());
   return path;
 }
 
-std::optional<drivers::WeighIn> last_weigh_in(const LabFolder& lab, const std::string& athlete_id,
-                                              const std::string& day) {
-  std::optional<drivers::WeighIn> last;
+std::optional<weigh_in::WeighIn> last_weigh_in(const LabFolder& lab, const std::string& athlete_id,
+                                               const std::string& day) {
+  std::optional<weigh_in::WeighIn> last;
   std::error_code error;
   for (const auto& file : fs::directory_iterator(weigh_ins_folder(lab), error)) {
     // The name begins with the day: files of other days are not even opened.
     if (file.path().extension() != ".toml" ||
         day_of(file.path().filename().string()) != day_of(day))
       continue;
-    auto found = drivers::read_weigh_in(file.path());
+    auto found = weigh_in::read_weigh_in(file.path());
     if (found && found->athlete == athlete_id && (!last || last->made < found->made))
       last = std::move(*found);
   }

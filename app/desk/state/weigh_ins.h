@@ -11,7 +11,7 @@
 #include "core/base/measured.h"
 #include "core/base/result.h"
 #include "core/session/session.h"
-#include "drivers/station/weigh_in_file.h"
+#include "core/weigh_in/weigh_in_file.h"
 
 namespace moundwork::desk {
 
@@ -20,13 +20,13 @@ namespace moundwork::desk {
 
 /// Keeps a weigh-in beside those that were before it; none is ever written over. Returns its file.
 [[nodiscard]] Result<std::filesystem::path> keep_weigh_in(const LabFolder& lab,
-                                                          const drivers::WeighIn& weigh_in);
+                                                          const weigh_in::WeighIn& weigh_in);
 
 /// The athlete's last weigh-in of that day (ISO 8601 date or time, UTC as in the files); files that
 /// cannot be read are passed over.
-[[nodiscard]] std::optional<drivers::WeighIn> last_weigh_in(const LabFolder& lab,
-                                                            const std::string& athlete_id,
-                                                            const std::string& day);
+[[nodiscard]] std::optional<weigh_in::WeighIn> last_weigh_in(const LabFolder& lab,
+                                                             const std::string& athlete_id,
+                                                             const std::string& day);
 
 /// Heel and toe from the weigh-in of `day`, today if left out. Of the same day only: a foot that
 /// steps on another day lies elsewhere along the rubber.

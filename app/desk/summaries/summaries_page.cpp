@@ -11,8 +11,8 @@
 #include <QUrl>
 #include <QVBoxLayout>
 
-#include "app/desk/page/remark.h"
-#include "app/desk/summaries/outgoing.h"
+#include "app/desk/page/notice.h"
+#include "app/desk/summaries/order.h"
 #include "app/desk/summaries/page_preview.h"
 
 namespace moundwork::desk {
@@ -31,7 +31,7 @@ SummariesPage::SummariesPage(DeskState& state, Jobs& jobs, QWidget* parent)
       codes_(new QCheckBox(QStringLiteral("Codes &instead of names and dates of birth"), this)),
       make_(new QPushButton(QStringLiteral("&Make them"), this)),
       made_(new QListWidget(this)),
-      remark_(new Remark(this)) {
+      remark_(new Notice(this)) {
   lay_out();
   const auto changed = [this] {
     stale_ = true;
@@ -132,10 +132,10 @@ void SummariesPage::draw_preview() {
 }
 
 void SummariesPage::make() {
-  OutgoingOrder order;
+  SummaryOrder order;
   order.lab = state_.lab();
   if (state_.session() != nullptr) order.session = state_.session()->path();
-  order.scope = static_cast<OutgoingScope>(scope_->currentIndex());
+  order.scope = static_cast<SummaryScope>(scope_->currentIndex());
   order.paper = paper();
   order.speed = state_.preferences().speed;
   order.pdf = pdf_->isChecked();
@@ -150,7 +150,7 @@ void SummariesPage::make() {
   jobs_.run(
       QStringLiteral("Making summaries"), this,
       [order](JobControl& job) {
-        return make_outgoing(order, [&](double share) { return job.progress(share); });
+        return make_ordered(order, [&](double share) { return job.progress(share); });
       },
       [this](Result<std::vector<std::filesystem::path>> files) {
         make_->setEnabled(true);

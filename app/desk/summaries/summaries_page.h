@@ -17,7 +17,7 @@ class QPushButton;
 namespace moundwork::desk {
 
 class PagePreview;
-class Remark;
+class Notice;
 
 /// What leaves the desk: the athlete's page, the day's pages with a cover sheet, tables.
 class SummariesPage : public Page {
@@ -49,7 +49,7 @@ class SummariesPage : public Page {
   QCheckBox* codes_;
   QPushButton* make_;
   QListWidget* made_;
-  Remark* remark_;
+  Notice* remark_;
   bool stale_ = true;
 };
 

@@ -12,14 +12,14 @@ using namespace moundwork;
 
 TEST_CASE("lab entry: means leave excluded and unknown values out", "[app][lab]") {
   std::vector<lab::ThrowEntry> throws(4);
-  const auto speed = static_cast<std::size_t>(pitch::Quantity::ball_speed);
+  const auto speed = static_cast<std::size_t>(definitions::Quantity::ball_speed);
   throws[0].quantities[speed] = {35.0, 0.3};
   throws[1].quantities[speed] = {37.0, 0.4};
   throws[2].quantities[speed] = {99.0, 0.4};
   throws[2].excluded = true;  // throws[3] stays unknown
   const auto means = lab::means_of(throws);
   REQUIRE(means.size() == 1);
-  CHECK(means[0].quantity == pitch::Quantity::ball_speed);
+  CHECK(means[0].quantity == definitions::Quantity::ball_speed);
   CHECK(means[0].n == 2);
   CHECK(means[0].mean == Approx(36.0));
   CHECK(means[0].sd == Approx(std::sqrt(2.0)));

@@ -11,7 +11,7 @@
 #include "app/support/run_command.h"
 #include "core/session/file_lock.h"
 #include "core/session/reader.h"
-#include "drivers/station/weigh_in_file.h"
+#include "core/weigh_in/weigh_in_file.h"
 
 using namespace moundwork;
 using namespace Qt::StringLiterals;
@@ -221,10 +221,10 @@ TEST_CASE("forget: what lies beside a session under its name goes too, and other
   const Lab lab((home / "index.sqlite").string());
   std::filesystem::create_directory(lab.folder / "weigh-ins");
   const auto weigh = [&](const char* name, const char* athlete) {
-    drivers::WeighIn weigh_in;
+    weigh_in::WeighIn weigh_in;
     weigh_in.athlete = athlete;
     weigh_in.mass = {80.0, 0.1};
-    REQUIRE(drivers::write_weigh_in(lab.folder / "weigh-ins" / name, weigh_in));
+    REQUIRE(weigh_in::write_weigh_in(lab.folder / "weigh-ins" / name, weigh_in));
   };
   weigh("2026-03-01-A-01-1.toml", "A-01");
   weigh("2026-03-01-A-02-1.toml", "A-02");

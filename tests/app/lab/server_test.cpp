@@ -142,7 +142,7 @@ TEST_CASE("lab server: the page's roles read, write and own", "[app][lab]") {
   CHECK_FALSE(run(writer.connection, u"DROP TABLE throws"_s));
 
   const auto reader = test::open_at(as("office"), lab::Access::read);
-  const auto history = lab::history(reader, "A-01", pitch::Quantity::ball_speed);
+  const auto history = lab::history(reader, "A-01", definitions::Quantity::ball_speed);
   REQUIRE(history);
   CHECK(history->size() == 1);
   const auto refused = lab::put(reader, entry());

@@ -13,7 +13,7 @@
 
 using namespace moundwork;
 using namespace Qt::StringLiterals;
-using pitch::Quantity;
+using definitions::Quantity;
 using test::count;
 using test::MadeSession;
 
@@ -323,8 +323,8 @@ TEST_CASE("lab schema: an index of version 1 is brought to this one with all tha
     CHECK(lab::athletes(index)->front().forgotten.empty());
     CHECK(lab::exports(index, "A-01")->empty());
     // Every quantity of the catalogue has its column, so that none can be forgotten in a step.
-    for (std::size_t q = 0; q < pitch::quantity_count; ++q) {
-      const std::string key(pitch::entry(static_cast<Quantity>(q)).key);
+    for (std::size_t q = 0; q < definitions::quantity_count; ++q) {
+      const std::string key(definitions::entry(static_cast<Quantity>(q)).key);
       INFO(key << " needs a step of its own in app/lab/schema.cpp");
       CHECK(run(index.connection,
                 QString::fromStdString("SELECT " + key + ", " + key + "_u FROM throws")));

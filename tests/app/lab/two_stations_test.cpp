@@ -89,7 +89,7 @@ TEST_CASE("lab: two stations write 10,000 throws each at once and lose none", "[
     constexpr int all = 2 * sessions_each * throws_each;
     CHECK(test::count(index, "sessions") == 2 * sessions_each);
     CHECK(test::count(index, "throws") == all);
-    CHECK(test::count(index, "means") == 2 * sessions_each * int(pitch::quantity_count));
+    CHECK(test::count(index, "means") == 2 * sessions_each * int(definitions::quantity_count));
     CHECK(test::count(index, "athletes") == 7);
     // 0 + 1 + ... + 9999, twice; the last column says that rows are whole.
     CHECK(sum(index, u"ball_speed"_s) == 9999.0 * 10000.0);
@@ -130,7 +130,7 @@ TEST_CASE("lab: a station killed in the midst leaves whole sessions", "[app][lab
     // Of sessions, throws and means, one without the others would be a half.
     const int sessions = test::count(index, "sessions");
     CHECK(test::count(index, "throws") == sessions * throws_each);
-    CHECK(test::count(index, "means") == sessions * int(pitch::quantity_count));
+    CHECK(test::count(index, "means") == sessions * int(definitions::quantity_count));
     // Nothing stays locked.
     CHECK(lab::put(index, entry_of("north", 1)));
   });

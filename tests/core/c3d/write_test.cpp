@@ -18,19 +18,19 @@ namespace {
 
 // The pitched plate of reference-facts 1.4 under the type 2 load of 1.3 (about the electrical
 // origin), from the third of four frames on; 5 samples a frame.
-c3d::Outgoing pitched_plate() {
-  c3d::Outgoing recording;
+c3d::Recording pitched_plate() {
+  c3d::Recording recording;
   recording.frame_rate = 200.0;
   recording.samples_per_frame = 5;
   recording.frames = 4;
   const float load[] = {-90, 150, 800, -91600, -45600, 1245};
   const char* const names[] = {"Fx1", "Fy1", "Fz1", "Mx1", "My1", "Mz1"};
   for (int c = 0; c < 6; ++c) {
-    c3d::OutgoingChannel channel{names[c], c < 3 ? "N" : "Nmm", "", Eigen::ArrayXf::Zero(20)};
+    c3d::RecordingChannel channel{names[c], c < 3 ? "N" : "Nmm", "", Eigen::ArrayXf::Zero(20)};
     channel.values.tail(10) = load[c];
     recording.channels.push_back(channel);
   }
-  c3d::OutgoingPlatform platform;
+  c3d::RecordingPlatform platform;
   platform.corners = {Eigen::Vector3f{798.963727F, -200, 225.086356F},
                       Eigen::Vector3f{201.036273F, -200, 274.913644F},
                       Eigen::Vector3f{201.036273F, 200, 274.913644F},
@@ -38,7 +38,7 @@ c3d::Outgoing pitched_plate() {
   platform.origin = {1.5F, -2.0F, -40.0F};
   platform.channels = {0, 1, 2, 3, 4, 5};
   recording.platforms = {platform};
-  c3d::OutgoingPoint heel{"HEEL", "heel", Eigen::Array<float, 4, 3>::Constant(12.5F)};
+  c3d::RecordingPoint heel{"HEEL", "heel", Eigen::Array<float, 4, 3>::Constant(12.5F)};
   heel.xyz(1, 2) = std::numeric_limits<float>::quiet_NaN();
   recording.points = {heel};
   recording.events = {{"lead_contact", "Left", "foot down", 0.0125},

@@ -10,8 +10,8 @@
 
 using namespace moundwork;
 using namespace moundwork::model;
-using pitch::Event;
-using pitch::Quantity;
+using definitions::Event;
+using definitions::Quantity;
 
 namespace {
 
@@ -40,7 +40,7 @@ const std::vector<Row>& population() {
 }
 
 void within(Quantity quantity, double low, double high) {
-  INFO(pitch::entry(quantity).key);
+  INFO(definitions::entry(quantity).key);
   for (const Row& row : population()) {
     REQUIRE(row.truth[quantity] >= low);
     REQUIRE(row.truth[quantity] <= high);

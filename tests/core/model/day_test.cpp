@@ -8,7 +8,7 @@
 #include <sstream>
 #include <string>
 
-#include "core/pitch/catalogue.h"
+#include "core/definitions/catalogue.h"
 #include "core/session/reader.h"
 
 using namespace moundwork;
@@ -68,10 +68,11 @@ TEST_CASE("a simulated session can be read and its truth lies beside it") {
   CHECK(truth.at("seed") == 5);
   REQUIRE(truth.at("throws").size() == 1);
   const auto& one = truth.at("throws").at(0);
-  for (std::size_t i = 0; i < pitch::event_count; ++i)
-    CHECK(one.at("events").contains(pitch::entry(static_cast<pitch::Event>(i)).key));
-  for (std::size_t i = 0; i < pitch::quantity_count; ++i)
-    CHECK(one.at("quantities").contains(pitch::entry(static_cast<pitch::Quantity>(i)).key));
+  for (std::size_t i = 0; i < definitions::event_count; ++i)
+    CHECK(one.at("events").contains(definitions::entry(static_cast<definitions::Event>(i)).key));
+  for (std::size_t i = 0; i < definitions::quantity_count; ++i)
+    CHECK(one.at("quantities")
+              .contains(definitions::entry(static_cast<definitions::Quantity>(i)).key));
   CHECK(one.at("events").at("lead_contact") < one.at("events").at("release"));
   CHECK(truth.at("station_errors").at("plates").size() == 2);
 }

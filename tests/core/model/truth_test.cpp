@@ -8,8 +8,8 @@
 
 using namespace moundwork;
 using namespace moundwork::model;
-using pitch::Event;
-using pitch::Quantity;
+using definitions::Event;
+using definitions::Quantity;
 
 namespace {
 

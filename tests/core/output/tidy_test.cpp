@@ -8,8 +8,8 @@
 #include <cmath>
 #include <set>
 
+#include "core/definitions/catalogue.h"
 #include "core/output/hdf5_tables.h"
-#include "core/pitch/catalogue.h"
 #include "support/folder.h"
 
 using namespace moundwork;
@@ -75,7 +75,7 @@ using Texts = std::vector<std::string>;
 }  // namespace
 
 TEST_CASE("throws: a row each, excluded ones marked, tags in columns", "[output]") {
-  const std::vector sessions{output::outgoing(example())};
+  const std::vector sessions{output::exported(example())};
   const auto tables = output::tidy_tables(sessions);
   const Table& throws = table(tables, "throws");
   REQUIRE(throws.row_count() == 2);
@@ -104,7 +104,7 @@ TEST_CASE("throws: a row each, excluded ones marked, tags in columns", "[output]
 }
 
 TEST_CASE("every column and key is defined once", "[output]") {
-  const std::vector sessions{output::outgoing(example())};
+  const std::vector sessions{output::exported(example())};
   const auto tables = output::tidy_tables(sessions);
   const auto keys = cells<std::string>(table(tables, "definitions"), "key");
   const auto definitions = cells<std::string>(table(tables, "definitions"), "definition");
@@ -113,8 +113,9 @@ TEST_CASE("every column and key is defined once", "[output]") {
   for (const Table& one : tables)
     for (const auto& column : one.columns)
       if (one.name != "definitions") CHECK(listed.count(column.name) == 1);
-  for (std::size_t i = 0; i < pitch::quantity_count; ++i)
-    CHECK(listed.count(std::string(pitch::entry(static_cast<pitch::Quantity>(i)).key)) == 1);
+  for (std::size_t i = 0; i < definitions::quantity_count; ++i)
+    CHECK(listed.count(
+              std::string(definitions::entry(static_cast<definitions::Quantity>(i)).key)) == 1);
   CHECK(std::none_of(definitions.begin(), definitions.end(),
                      [](const auto& text) { return text.empty(); }));
 }
@@ -125,7 +126,7 @@ TEST_CASE("codes stand for everyone named anywhere in a table", "[output]") {
   output::Pseudonyms pseudonyms(key);
   output::know_people(example(), pseudonyms);
   const auto code = pseudonyms.athlete_code(example().athlete);
-  const std::vector sessions{output::outgoing(example(), pseudonyms)};
+  const std::vector sessions{output::exported(example(), pseudonyms)};
   CHECK(sessions[0].age == 21);
   const auto tables = output::tidy_tables(sessions);
   CHECK(cells<std::string>(table(tables, "throws"), "athlete") == Texts{code, code});
@@ -147,11 +148,11 @@ TEST_CASE("codes stand for everyone named anywhere in a table", "[output]") {
 TEST_CASE("names of files hold what every file system takes", "[output]") {
   auto one = example();
   one.athlete.id = "../A 01/\"x\"";
-  CHECK(output::file_stem(output::outgoing(one)) == "---A-01--x-_2026-05-04_5b9f7c6e");
+  CHECK(output::file_stem(output::exported(one)) == "---A-01--x-_2026-05-04_5b9f7c6e");
 }
 
 TEST_CASE("HDF5 tables describe themselves to any reader", "[output]") {
-  const std::vector sessions{output::outgoing(example())};
+  const std::vector sessions{output::exported(example())};
   const support::Folder folder;
   const auto path = folder / "tables.hdf5";
   REQUIRE(output::write_hdf5(output::tidy_tables(sessions), path));

@@ -13,8 +13,8 @@ namespace {
 
 // A level 600 x 400 mm plate about (x, 0, 0), z of its own pointing down, under `newtons` straight
 // down on its middle plus a slope of 100 N/s along x.
-pitch::PlateWindow window(double start, double rate, double x, double newtons, double length) {
-  pitch::PlateWindow w;
+foot::PlateWindow window(double start, double rate, double x, double newtons, double length) {
+  foot::PlateWindow w;
   w.start = start;
   w.step = 1.0 / rate;
   w.frame.rotation.col(0) = Eigen::Vector3d::UnitX();
@@ -66,7 +66,7 @@ TEST_CASE("a C3D recording of plates at two rates is at the times of the faster"
   output::PlatesOfThrow plates{window(10.0, 1000.0, 0.0, 500.0, 1.0),
                                window(10.0003, 2000.0, 1.6, 900.0, 0.9)};
   plates.back.gaps = {{10.5, 10.51}};
-  output::OutgoingSession session;
+  output::ExportedSession session;
   session.session.id = "one";
   session.session.athlete.name = "Mara Quill";
   session.session.athlete.throws = session::Hand::left;

@@ -59,7 +59,7 @@ TEST_CASE("a low-pass above what the plates' rate allows is refused in a sentenc
   support::Folder folder;
   const session::Reader reader = simulated(folder / "a.h5", 2, 1000.0);
   for (const double cutoff : {420.0, 600.0}) {
-    pitch::Settings settings;
+    definitions::Settings settings;
     settings.low_pass = cutoff;
     const auto refused = pitch::analyse(reader, settings);
     REQUIRE_FALSE(refused);

@@ -11,8 +11,8 @@
 #include "core/pitch/quantities.h"
 
 using namespace moundwork;
-using pitch::Event;
-using pitch::Quantity;
+using definitions::Event;
+using definitions::Quantity;
 using std::numbers::pi;
 
 namespace {
@@ -23,11 +23,11 @@ constexpr double contact = 2.0;  // the lead foot's ramp crosses 5 % BW here
 constexpr double release = 2.14;
 constexpr double step = 0.0005;
 
-pitch::FootForces foot(const std::function<double(double)>& x,
-                       const std::function<double(double)>& y,
-                       const std::function<double(double)>& z, double cop_x,
-                       const std::function<double(double)>& cop_y, double twist = 0.0) {
-  pitch::FootForces forces;
+foot::FootForces foot(const std::function<double(double)>& x,
+                      const std::function<double(double)>& y,
+                      const std::function<double(double)>& z, double cop_x,
+                      const std::function<double(double)>& cop_y, double twist = 0.0) {
+  foot::FootForces forces;
   forces.step = step;
   const Eigen::Index n = 6001;
   for (Eigen::ArrayXd* series :
@@ -92,7 +92,7 @@ pitch::ThrowData example(bool left = false) {
 
 TEST_CASE("events of a throw of known shape are where they were put") {
   const auto events = pitch::find_events(example(), {});
-  const auto time = [&](Event event) { return pitch::at(events, event); };
+  const auto time = [&](Event event) { return definitions::at(events, event); };
   CHECK(time(Event::lead_contact) == Approx(contact).margin(1e-9));
   CHECK(time(Event::drive_peak) == Approx(1.7).margin(1e-6));
   // sin = 0.25 at asin(0.25) / pi of the half-sine.
@@ -106,7 +106,7 @@ TEST_CASE("events of a throw of known shape are where they were put") {
 TEST_CASE("impulses of half-sines are 2 P w / pi") {
   const auto data = example();
   const auto q = pitch::compute_quantities(data, pitch::find_events(data, {}), {});
-  const auto value = [&](Quantity quantity) { return pitch::at(q, quantity); };
+  const auto value = [&](Quantity quantity) { return definitions::at(q, quantity); };
   CHECK(value(Quantity::braking_impulse_whole) == Approx(2 * 800 * 0.3 / pi).epsilon(1e-5));
   CHECK(value(Quantity::braking_impulse_to_peak) == Approx(800 * 0.3 / pi).epsilon(1e-5));
   const double by_release = 800 * 0.3 / pi * (1 - std::cos(pi * 0.14 / 0.3));
@@ -127,7 +127,7 @@ TEST_CASE("impulses of half-sines are 2 P w / pi") {
 TEST_CASE("times and rates follow from the shape") {
   const auto data = example();
   const auto q = pitch::compute_quantities(data, pitch::find_events(data, {}), {});
-  const auto value = [&](Quantity quantity) { return pitch::at(q, quantity); };
+  const auto value = [&](Quantity quantity) { return definitions::at(q, quantity); };
   CHECK(value(Quantity::braking_timing) == Approx(0.01).margin(1e-6));
   CHECK(value(Quantity::contact_to_release) == Approx(0.14).margin(1e-9));
   CHECK(value(Quantity::both_feet_overlap) == Approx(0.08).margin(step));
@@ -140,7 +140,7 @@ TEST_CASE("heel-toe numbers are percent of the foot, the same for both hands") {
   for (const bool left : {false, true}) {
     const auto data = example(left);
     const auto q = pitch::compute_quantities(data, pitch::find_events(data, {}), {});
-    const auto value = [&](Quantity quantity) { return pitch::at(q, quantity); };
+    const auto value = [&](Quantity quantity) { return definitions::at(q, quantity); };
     CHECK(value(Quantity::heel_toe_at_drive_peak) == Approx(55.0).margin(1e-6));
     const double loaded = 0.9;  // s at 40 % before the drive begins to move it
     const double start = 0.6 * std::asin(0.25) / pi;
@@ -160,8 +160,8 @@ TEST_CASE("stride is the distance between the feet's mean centres of pressure") 
   auto data = example();
   data.back.cop_y.setConstant(0.0);
   const auto q = pitch::compute_quantities(data, pitch::find_events(data, {}), {});
-  CHECK(pitch::at(q, Quantity::stride_length) == Approx(1.40).margin(1e-9));
-  CHECK(pitch::at(q, Quantity::stride_length_height) == Approx(140.0 / 1.8).margin(1e-6));
+  CHECK(definitions::at(q, Quantity::stride_length) == Approx(1.40).margin(1e-9));
+  CHECK(definitions::at(q, Quantity::stride_length_height) == Approx(140.0 / 1.8).margin(1e-6));
 }
 
 TEST_CASE("two feet pushing apart sideways turn the body by their couple") {
@@ -176,19 +176,19 @@ TEST_CASE("two feet pushing apart sideways turn the body by their couple") {
   const auto q = pitch::compute_quantities(data, events, {});
   // From contact the feet are 1.4 m apart with 50 N each way until the back foot leaves at 80 ms;
   // one foot alone has no couple about its own centre of pressure.
-  CHECK(pitch::at(q, Quantity::turning_impulse_after_contact) ==
+  CHECK(definitions::at(q, Quantity::turning_impulse_after_contact) ==
         Approx(1.4 * 50.0 * 0.08).margin(0.05));
   data.back.free_moment.setConstant(3.0);
   const auto twisted = pitch::compute_quantities(data, events, {});
-  const double drive = contact - pitch::at(events, Event::drive_start);
-  CHECK(pitch::at(twisted, Quantity::turning_impulse_before_contact) -
-            pitch::at(q, Quantity::turning_impulse_before_contact) ==
+  const double drive = contact - definitions::at(events, Event::drive_start);
+  CHECK(definitions::at(twisted, Quantity::turning_impulse_before_contact) -
+            definitions::at(q, Quantity::turning_impulse_before_contact) ==
         Approx(3.0 * drive).margin(1e-3));
   // A left-hander turns the other way to home.
   data.toe_side = 1.0;
-  CHECK(pitch::at(pitch::compute_quantities(data, events, {}),
+  CHECK(definitions::at(pitch::compute_quantities(data, events, {}),
                   Quantity::turning_impulse_before_contact) ==
-        Approx(-pitch::at(twisted, Quantity::turning_impulse_before_contact)));
+        Approx(-definitions::at(twisted, Quantity::turning_impulse_before_contact)));
 }
 
 TEST_CASE("the turning moment follows a foot until it has left the ground") {
@@ -213,7 +213,7 @@ TEST_CASE("the turning moment follows a foot until it has left the ground") {
     const auto q = pitch::compute_quantities(data, events, {});
     // A zero 2 N too low hides the last 4 ms; one too high does not keep the foot on the ground.
     const double told_until = zero < 0.0 ? 0.076 : 0.08;
-    CHECK(pitch::at(q, Quantity::turning_impulse_after_contact) ==
+    CHECK(definitions::at(q, Quantity::turning_impulse_after_contact) ==
           Approx(1.4 * 50.0 * told_until).margin(1.4 * 50.0 * 2.0 * step));
   }
 }
@@ -228,7 +228,7 @@ TEST_CASE("noise does not make the way of the centre of pressure longer") {
   std::normal_distribution<double> unit;
   const auto events = pitch::find_events(example(), {});
   const double time =
-      pitch::at(events, Event::drive_start) - pitch::at(events, Event::back_leg_loaded);
+      definitions::at(events, Event::drive_start) - definitions::at(events, Event::back_leg_loaded);
   double sum = 0.0;
   constexpr int draws = 60;
   for (int draw = 0; draw < draws; ++draw) {
@@ -238,7 +238,7 @@ TEST_CASE("noise does not make the way of the centre of pressure longer") {
       data.back.cop_x(i) = 0.05 + noise * unit(engine);
       data.back.cop_y(i) = -speed * data.back.time(static_cast<double>(i)) + noise * unit(engine);
     }
-    sum += pitch::at(pitch::compute_quantities(data, events, {}), Quantity::balance_path_length);
+    sum += definitions::at(pitch::compute_quantities(data, events, {}), Quantity::balance_path_length);
   }
   CHECK(sum / draws == Approx(speed * time).epsilon(0.006));
 }
@@ -252,14 +252,14 @@ TEST_CASE("what cannot be measured is not a number, never a guess") {
   for (const Quantity quantity :
        {Quantity::heel_toe_at_drive_peak, Quantity::heel_drive_share, Quantity::momentum_at_contact,
         Quantity::braking_impulse, Quantity::braking_timing, Quantity::stride_length})
-    CHECK(std::isnan(pitch::at(q, quantity)));
-  CHECK(std::isfinite(pitch::at(q, Quantity::braking_impulse_whole)));
+    CHECK(std::isnan(definitions::at(q, quantity)));
+  CHECK(std::isfinite(definitions::at(q, Quantity::braking_impulse_whole)));
 }
 
 TEST_CASE("a lead plate that is never loaded has no contact and no numbers") {
   auto data = example();
   data.lead.contact_z.setZero();
   const auto events = pitch::find_events(data, {});
-  CHECK(std::isnan(pitch::at(events, Event::lead_contact)));
-  CHECK(std::isnan(pitch::at(events, Event::drive_peak)));
+  CHECK(std::isnan(definitions::at(events, Event::lead_contact)));
+  CHECK(std::isnan(definitions::at(events, Event::drive_peak)));
 }

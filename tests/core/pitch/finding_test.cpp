@@ -5,23 +5,23 @@
 #include <fstream>
 #include <nlohmann/json.hpp>
 
+#include "core/foot/zero.h"
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
 #include "core/pitch/throw_finder.h"
-#include "core/pitch/zero.h"
 #include "support/folder.h"
 
 using namespace moundwork;
-using pitch::Event;
-using pitch::Quantity;
+using definitions::Event;
+using definitions::Quantity;
 
 namespace {
 
 constexpr double weight = 800.0;
 
-pitch::LoadTrace trace(double seconds_long) {
-  pitch::LoadTrace trace;
-  const auto bins = static_cast<Eigen::Index>(seconds_long / pitch::trace_bin);
+foot::LoadTrace trace(double seconds_long) {
+  foot::LoadTrace trace;
+  const auto bins = static_cast<Eigen::Index>(seconds_long / foot::trace_bin);
   trace.vertical = Eigen::ArrayXf::Zero(bins);
   trace.forward = Eigen::ArrayXf::Zero(bins);
   return trace;
@@ -29,12 +29,12 @@ pitch::LoadTrace trace(double seconds_long) {
 
 void put(Eigen::ArrayXf& series, double from, double to, double value) {
   for (Eigen::Index i = 0; i < series.size(); ++i)
-    if (const double t = (static_cast<double>(i) + 0.5) * pitch::trace_bin; t >= from && t < to)
+    if (const double t = (static_cast<double>(i) + 0.5) * foot::trace_bin; t >= from && t < to)
       series(i) = static_cast<float>(value);
 }
 
 struct Pair {
-  pitch::LoadTrace back = trace(20), lead = trace(20);
+  foot::LoadTrace back = trace(20), lead = trace(20);
 };
 
 // A drive of `drive` BW from a foot that stood `stance` s, then a landing that brakes `braking` BW.
@@ -70,22 +70,22 @@ TEST_CASE("gaps of missing samples are no throw and hide none beside them") {
 }
 
 TEST_CASE("a zero is read where nobody stands, follows creep and ignores a resting foot") {
-  pitch::LoadTrace t = trace(60);
+  foot::LoadTrace t = trace(60);
   for (Eigen::Index i = 0; i < t.size(); ++i)
     t.vertical(i) = 12.0F + 4.0F * static_cast<float>(i) / static_cast<float>(t.size());
   put(t.vertical, 10, 20, 600);
   put(t.vertical, 30, 40, 45);  // a foot resting lightly, steady and near nought
-  const auto stretches = pitch::unloaded_stretches(t, {});
+  const auto stretches = foot::unloaded_stretches(t, {});
   REQUIRE(!stretches.empty());
   for (const auto& stretch : stretches) {
     CHECK(stretch.vertical == Approx(14.0).margin(2.1));
     CHECK((stretch.end <= 30.0 || stretch.begin >= 40.0));
   }
-  const Eigen::ArrayXf tared = pitch::tared_vertical(t, stretches);
-  CHECK(tared(static_cast<Eigen::Index>(55 / pitch::trace_bin)) == Approx(0.0).margin(0.1));
-  const auto near = pitch::nearest_stretch(stretches, 24.0, 25.0);
+  const Eigen::ArrayXf tared = foot::tared_vertical(t, stretches);
+  CHECK(tared(static_cast<Eigen::Index>(55 / foot::trace_bin)) == Approx(0.0).margin(0.1));
+  const auto near = foot::nearest_stretch(stretches, 24.0, 25.0);
   CHECK(near->begin == Approx(24.0).margin(1.0));
-  CHECK_FALSE(pitch::nearest_stretch({}, 1.0, 2.0));
+  CHECK_FALSE(foot::nearest_stretch({}, 1.0, 2.0));
 }
 
 TEST_CASE("every throw of a simulated session is found, and nothing else", "[simulated]") {
@@ -105,7 +105,7 @@ TEST_CASE("every throw of a simulated session is found, and nothing else", "[sim
     const auto truth = nlohmann::json::parse(std::ifstream(written->truth)).at("throws");
     REQUIRE(analysis->throws.size() == truth.size());
     for (std::size_t i = 0; i < truth.size(); ++i)
-      CHECK(pitch::at(analysis->throws[i].events, Event::lead_contact) ==
+      CHECK(definitions::at(analysis->throws[i].events, Event::lead_contact) ==
             Approx(truth[i].at("events").at("lead_contact").get<double>()).margin(0.002));
   }
 }
@@ -132,7 +132,7 @@ TEST_CASE("stated 95 % intervals cover the truth about as often as they say", "[
     const auto truth = nlohmann::json::parse(std::ifstream(written->truth)).at("throws").at(0);
     for (const Quantity quantity : looked_at) {
       const Measured found = analysis->throws[0].measured(quantity);
-      const auto& value = truth.at("quantities").at(std::string(pitch::entry(quantity).key));
+      const auto& value = truth.at("quantities").at(std::string(definitions::entry(quantity).key));
       if (!found.known() || value.is_null()) continue;
       ++all;
       covered += std::abs(found.value - value.get<double>()) <= 1.96 * found.u ? 1 : 0;

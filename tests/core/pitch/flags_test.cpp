@@ -6,7 +6,7 @@
 #include <cmath>
 
 using namespace moundwork;
-using pitch::Quantity;
+using definitions::Quantity;
 
 namespace {
 
@@ -14,9 +14,9 @@ constexpr double step = 0.001;
 
 // A foot standing still on a level plate of 0.6 m by 0.4 m for a second.
 struct Stance {
-  pitch::PlateWindow window;
-  pitch::FootForces foot;
-  pitch::Span summed{0.2, 0.8};
+  foot::PlateWindow window;
+  foot::FootForces foot;
+  foot::TimeSpan summed{0.2, 0.8};
 
   explicit Stance(double cop_x = 0.0) {
     window.step = foot.step = step;
@@ -89,25 +89,25 @@ TEST_CASE("a centre of pressure at the plate's edge means a foot partly off it")
 TEST_CASE("a long gap takes the numbers of its foot and of both, a short one none") {
   Stance back;
   Stance lead;
-  pitch::QuantityValues values;
+  definitions::QuantityValues values;
   values.fill(1.0);
-  const pitch::Span used{0.2, 0.8};
+  const foot::TimeSpan used{0.2, 0.8};
   back.window.gaps = {{0.5, 0.505}};
   pitch::blank_gaps(back.window, lead.window, {used, used, used}, {}, values);
-  CHECK(pitch::at(values, Quantity::drive_impulse) == 1.0);
+  CHECK(definitions::at(values, Quantity::drive_impulse) == 1.0);
   // A gap that only body momentum is summed over.
   back.window.gaps = {{0.05, 0.1}};
   pitch::blank_gaps(back.window, lead.window, {used, used, {0.0, 0.8}}, {}, values);
-  CHECK(std::isnan(pitch::at(values, Quantity::momentum_at_contact)));
-  CHECK(std::isnan(pitch::at(values, Quantity::momentum_at_release)));
-  CHECK(pitch::at(values, Quantity::drive_impulse) == 1.0);
-  CHECK(pitch::at(values, Quantity::both_feet_overlap) == 1.0);
+  CHECK(std::isnan(definitions::at(values, Quantity::momentum_at_contact)));
+  CHECK(std::isnan(definitions::at(values, Quantity::momentum_at_release)));
+  CHECK(definitions::at(values, Quantity::drive_impulse) == 1.0);
+  CHECK(definitions::at(values, Quantity::both_feet_overlap) == 1.0);
   back.window.gaps = {{0.5, 0.52}};
   pitch::blank_gaps(back.window, lead.window, {used, used, used}, {}, values);
-  CHECK(std::isnan(pitch::at(values, Quantity::drive_impulse)));
-  CHECK(std::isnan(pitch::at(values, Quantity::balance_sway_area)));
-  CHECK(std::isnan(pitch::at(values, Quantity::stride_length)));
-  CHECK(pitch::at(values, Quantity::braking_impulse) == 1.0);
-  CHECK(pitch::at(values, Quantity::vertical_rate_mean_bw) == 1.0);
-  CHECK(pitch::at(values, Quantity::ball_speed) == 1.0);
+  CHECK(std::isnan(definitions::at(values, Quantity::drive_impulse)));
+  CHECK(std::isnan(definitions::at(values, Quantity::balance_sway_area)));
+  CHECK(std::isnan(definitions::at(values, Quantity::stride_length)));
+  CHECK(definitions::at(values, Quantity::braking_impulse) == 1.0);
+  CHECK(definitions::at(values, Quantity::vertical_rate_mean_bw) == 1.0);
+  CHECK(definitions::at(values, Quantity::ball_speed) == 1.0);
 }

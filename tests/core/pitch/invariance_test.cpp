@@ -128,7 +128,9 @@ struct Expected {
   double later = 0.0;         // s
   double time_margin = 1e-7;  // s
   double relative = 1e-6;     // of each value; and as much of a unit of it
-  std::function<double(const pitch::Entry&)> factor = [](const pitch::Entry&) { return 1.0; };
+  std::function<double(const definitions::Entry&)> factor = [](const definitions::Entry&) {
+    return 1.0;
+  };
 };
 
 void check_same(const pitch::Analysis& seen, const pitch::Analysis& plain,
@@ -138,13 +140,13 @@ void check_same(const pitch::Analysis& seen, const pitch::Analysis& plain,
   for (std::size_t i = 0; i < plain.throws.size(); ++i) {
     const pitch::AnalysedThrow& a = plain.throws[i];
     const pitch::AnalysedThrow& b = seen.throws[i];
-    for (std::size_t e = 0; e < pitch::event_count; ++e) {
-      INFO(i << ' ' << pitch::entry(static_cast<pitch::Event>(e)).key);
+    for (std::size_t e = 0; e < definitions::event_count; ++e) {
+      INFO(i << ' ' << definitions::entry(static_cast<definitions::Event>(e)).key);
       REQUIRE(std::isfinite(a.events[e]));
       CHECK(b.events[e] == Approx(a.events[e] + expected.later).margin(expected.time_margin));
     }
-    for (std::size_t q = 0; q < pitch::quantity_count; ++q) {
-      const pitch::Entry& entry = pitch::entry(static_cast<pitch::Quantity>(q));
+    for (std::size_t q = 0; q < definitions::quantity_count; ++q) {
+      const definitions::Entry& entry = definitions::entry(static_cast<definitions::Quantity>(q));
       INFO(i << ' ' << entry.key);
       REQUIRE(std::isfinite(a.quantities[q]));
       const double value = expected.factor(entry) * a.quantities[q];
@@ -240,7 +242,7 @@ TEST_CASE("a body half as heavy again that moves the same has the same numbers p
   // Where a foot counts as loaded is a force in N for some of them.
   expected.time_margin = 2e-3;
   expected.relative = 0.01;
-  expected.factor = [&](const pitch::Entry& entry) {
+  expected.factor = [&](const definitions::Entry& entry) {
     const std::set<std::string_view> of_mass{"N", "N s", "N/s", "N m s", "kg m/s"};
     return of_mass.contains(entry.unit) ? heavier : 1.0;
   };

@@ -6,8 +6,6 @@
 #include <random>
 #include <vector>
 
-#include "core/session/session.h"
-
 using namespace moundwork;
 
 namespace {
@@ -247,31 +245,4 @@ TEST_CASE("what cannot be fitted is told, not guessed", "[time]") {
   CHECK_FALSE(fit_clock(one, 0.0, {0.0, 0.0}));
   CHECK_FALSE(fit_clock(one, tick_rate, {}));
   CHECK_FALSE(fit_clock(bad, tick_rate, {0.0, 0.0}));
-}
-
-TEST_CASE("blocks are fitted at their last sample", "[time]") {
-  session::Device device;
-  device.name = "back plate";
-  device.sample_rate = 1000.0;
-  device.tick_rate = tick_rate;
-  device.delay = {0.001, 0.0001};
-  std::vector<session::Block> blocks;
-  std::int64_t row = 0;
-  // Blocks of changing length: only the last sample's age at arrival is the same for all.
-  for (int i = 0; i < 4000; ++i) {
-    const int count = 5 + (i * 7) % 20;
-    const double first = 0.001 * static_cast<double>(row);
-    const double last = first + 0.001 * (count - 1);
-    blocks.push_back({row, ticks_at(first), session_time(10.0 + last + 0.001), 0});
-    row += count;
-  }
-  const auto map = fit_clock(device, blocks, row);
-  REQUIRE(map);
-  CHECK(seconds(map->at(ticks_at(7.0))) == Approx(17.0).margin(2e-6));
-
-  const std::vector<session::Block> imported{{0, DeviceTicks{0}, session_time(0.25), 0}};
-  const auto plain = fit_clock(device, imported, 100);
-  REQUIRE(plain);
-  CHECK(seconds(plain->at(ticks_at(1.0))) == Approx(1.25).margin(1e-12));
-  CHECK(plain->u() == 0.0);
 }

@@ -14,8 +14,8 @@
 #include <fstream>
 
 #include "core/session/reader.h"
+#include "core/session/sample_clock.h"
 #include "core/session/writer.h"
-#include "core/time/clock_map.h"
 #include "drivers/device/urgent.h"
 #include "drivers/recorder/wall_time.h"
 #include "support/drivers/virtual_plate.h"

@@ -31,7 +31,8 @@ TEST_CASE("a throw is measured while it is recorded, as it will be afterwards", 
     const auto analysis = pitch::analyse(*reader, {});
     REQUIRE(analysis);
     REQUIRE(analysis->throws.size() == 1);
-    contact = analysis->throws[0].events[static_cast<std::size_t>(pitch::Event::lead_contact)];
+    contact =
+        analysis->throws[0].events[static_cast<std::size_t>(definitions::Event::lead_contact)];
   }
   const double from = std::max(0.0, contact - 10.0);
   auto player = Player::open(folder / "made.h5", folder / "ports", {pace, from});
@@ -75,11 +76,11 @@ TEST_CASE("a throw is measured while it is recorded, as it will be afterwards", 
   REQUIRE(later);
   REQUIRE(later->throws.size() == 1);
   for (const auto quantity :
-       {pitch::Quantity::ball_speed, pitch::Quantity::braking_impulse,
-        pitch::Quantity::drive_peak_force, pitch::Quantity::contact_to_release}) {
+       {definitions::Quantity::ball_speed, definitions::Quantity::braking_impulse,
+        definitions::Quantity::drive_peak_force, definitions::Quantity::contact_to_release}) {
     const Measured now = found[0].thrown.measured(quantity);
     const Measured then = later->throws[0].measured(quantity);
-    CAPTURE(pitch::entry(quantity).key);
+    CAPTURE(definitions::entry(quantity).key);
     REQUIRE(now.known() == then.known());
     // The clock's fit and the zero see a little more of the session afterwards.
     if (now.known()) CHECK(std::abs(now.value - then.value) < 0.5 * then.u);

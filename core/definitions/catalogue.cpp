@@ -1,0 +1,117 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/definitions/catalogue.h"
+
+namespace moundwork::definitions {
+namespace {
+
+constexpr std::array<Entry, event_count> events{{
+    {"back_leg_loaded", "s",
+     "first time after the quiet set that the vertical force under the back foot stays at or above "
+     "0.9 BW for 50 ms"},
+    {"drive_start", "s",
+     "last upward crossing of 25 % of the drive peak by the x force under the back foot before it"},
+    {"drive_peak", "s", "greatest x force under the back foot before lead contact"},
+    {"lead_contact", "s",
+     "vertical force under the lead foot reaches 5 % BW and stays there for 10 ms"},
+    {"back_foot_off", "s",
+     "last downward crossing of 5 % BW by the vertical force under the back foot, up to 0.4 s "
+     "after "
+     "lead contact"},
+    {"braking_peak", "s", "least x force under the lead foot within 0.4 s after lead contact"},
+    {"vertical_peak", "s",
+     "greatest vertical force under the lead foot within 0.4 s after lead contact"},
+    {"release", "s", "the ball leaves the hand"},
+}};
+
+constexpr std::array<Entry, quantity_count> quantities{{
+    {"ball_speed", "m/s", "ball speed at release, corrected for the radar's angle and for drag"},
+    {"drive_peak_force", "N", "x force under the back foot at the drive peak"},
+    {"drive_peak_force_bw", "BW", "drive peak force over body weight"},
+    {"drive_impulse", "N s",
+     "integral of the positive x force under the back foot from drive start to lead contact"},
+    {"drive_impulse_per_mass", "m/s", "drive impulse over body mass"},
+    {"drive_impulse_to_foot_off", "N s",
+     "integral of the positive x force under the back foot from drive start to back foot off"},
+    {"drive_impulse_to_foot_off_per_mass", "m/s", "drive impulse to foot off over body mass"},
+    {"heel_toe_at_drive_peak", "%",
+     "heel-toe position (0 heel, 100 toe) of the centre of pressure at the drive peak"},
+    {"heel_toe_load_mean", "%",
+     "mean heel-toe position weighted by vertical force from back-leg loaded to drive start"},
+    {"heel_toe_drive_mean", "%",
+     "mean heel-toe position weighted by vertical force from drive start to drive peak"},
+    {"heel_toe_travel", "%", "heel-toe position at the drive peak minus the mean over load"},
+    {"heel_drive_share", "1",
+     "share of the drive impulse to lead contact delivered with the heel-toe position below 50 %"},
+    {"load_direction", "rad",
+     "angle of the horizontal force under the back foot at the drive peak from the throwing line, "
+     "positive toward the toe side"},
+    {"load_tilt", "rad", "angle of the force under the back foot at the drive peak from vertical"},
+    {"braking_peak_force", "N", "minus the x force under the lead foot at the braking peak"},
+    {"braking_peak_force_bw", "BW", "braking peak force over body weight"},
+    {"vertical_peak_force", "N", "vertical force under the lead foot at the vertical peak"},
+    {"vertical_peak_force_bw", "BW", "vertical peak force over body weight"},
+    {"braking_impulse", "N s",
+     "minus the integral of the x force under the lead foot from lead contact to release"},
+    {"braking_impulse_per_mass", "m/s", "braking impulse over body mass"},
+    {"braking_impulse_to_peak", "N s",
+     "minus the integral of the x force under the lead foot from lead contact to the braking peak"},
+    {"braking_impulse_to_peak_per_mass", "m/s", "braking impulse to the peak over body mass"},
+    {"braking_impulse_whole", "N s",
+     "minus the integral of the x force under the lead foot from lead contact to the first upward "
+     "zero crossing after the braking peak"},
+    {"braking_impulse_whole_per_mass", "m/s", "whole braking impulse over body mass"},
+    {"braking_timing", "s", "braking peak minus release; negative is before release"},
+    {"contact_to_release", "s", "release minus lead contact"},
+    {"braking_fraction_by_release", "1", "braking impulse over the whole braking impulse"},
+    {"braking_rate_greatest", "N/s",
+     "greatest slope of a 20 ms line fit to the braking force between lead contact and its peak"},
+    {"braking_rate_greatest_bw", "BW/s", "greatest braking rate over body weight"},
+    {"braking_rate_mean", "N/s",
+     "braking peak force minus the braking force at lead contact, over the time between"},
+    {"braking_rate_mean_bw", "BW/s", "mean braking rate over body weight"},
+    {"vertical_rate_greatest", "N/s",
+     "greatest slope of a 20 ms line fit to the vertical force under the lead foot between lead "
+     "contact and its peak"},
+    {"vertical_rate_greatest_bw", "BW/s", "greatest vertical rate over body weight"},
+    {"vertical_rate_mean", "N/s",
+     "vertical peak force minus the vertical force at lead contact, over the time between"},
+    {"vertical_rate_mean_bw", "BW/s", "mean vertical rate over body weight"},
+    {"both_feet_overlap", "s", "back foot off minus lead contact"},
+    {"drive_peak_to_contact", "s", "lead contact minus drive peak"},
+    {"momentum_at_contact", "kg m/s",
+     "impulse of the x forces under both feet from the quiet set to lead contact"},
+    {"momentum_at_release", "kg m/s",
+     "impulse of the x forces under both feet from the quiet set to release"},
+    {"turning_impulse_before_contact", "N m s",
+     "integral from drive start to lead contact of the vertical turning moment: free moments plus "
+     "the couple of the horizontal forces about the common centre of pressure, positive where it "
+     "turns the body from the toe side toward home"},
+    {"turning_impulse_after_contact", "N m s", "the same integral from lead contact to release"},
+    {"stride_length", "m",
+     "horizontal distance between the force-weighted mean centre of pressure of the back foot over "
+     "load and of the lead foot from lead contact to release"},
+    {"stride_length_height", "%", "stride length over body height"},
+    {"balance_path_length", "m",
+     "horizontal path length of the centre of pressure under the back foot from back-leg loaded to "
+     "drive start"},
+    {"balance_sway_area", "m^2",
+     "area of the 95 % prediction ellipse of the centre of pressure over the same time"},
+}};
+
+template <class Name, std::size_t size>
+std::optional<Name> find(const std::array<Entry, size>& entries, std::string_view key) {
+  for (std::size_t i = 0; i < size; ++i)
+    if (entries[i].key == key) return static_cast<Name>(i);
+  return std::nullopt;
+}
+
+}  // namespace
+
+const Entry& entry(Event event) { return events.at(static_cast<std::size_t>(event)); }
+const Entry& entry(Quantity quantity) { return quantities.at(static_cast<std::size_t>(quantity)); }
+std::optional<Event> find_event(std::string_view key) { return find<Event>(events, key); }
+std::optional<Quantity> find_quantity(std::string_view key) {
+  return find<Quantity>(quantities, key);
+}
+
+}  // namespace moundwork::definitions

@@ -1,0 +1,186 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/foot/load_trace.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <type_traits>
+
+#include "core/plate/wrench.h"
+
+namespace moundwork::foot {
+namespace {
+
+// Vertical and forward force as one affine map of a device's raw row.
+struct RawMap {
+  Eigen::Matrix2Xd weights;  // (vertical, forward) x device channels
+  Eigen::Vector2d constant = Eigen::Vector2d::Zero();
+};
+
+RawMap raw_map(const session::Device& device, const session::Plate& plate,
+               const plate::WrenchMap& map) {
+  RawMap raw;
+  raw.weights.setZero(2, static_cast<Eigen::Index>(device.channels.size()));
+  for (std::size_t c = 0; c < plate.channels.size(); ++c) {
+    const int column = plate.channels[c];
+    const session::Channel& channel = device.channels[static_cast<std::size_t>(column)];
+    const auto component = static_cast<Eigen::Index>(c);
+    const Eigen::Vector2d per_unit(map.force_matrix()(2, component),
+                                   map.force_matrix()(0, component));
+    raw.weights.col(column) += per_unit * channel.scale;
+    raw.constant -= per_unit * channel.scale * channel.offset;
+  }
+  return raw;
+}
+
+// Sums raw rows into the bins they fall in; the map is affine, so it is applied once a bin and not
+// once a sample. A number of channels known beforehand lets the sums stay in registers.
+template <class Scalar, int channels>
+class Binner {
+ public:
+  Binner(const RawMap& map, LoadTrace& trace) : map_(map), trace_(trace) {
+    sum_.setZero(map.weights.cols());
+  }
+
+  void add(Eigen::Index bin, const Scalar* rows, Eigen::Index count) {
+    if (bin != bin_) settle();
+    bin_ = bin;
+    Sum sum = sum_;
+    for (Eigen::Index i = 0; i < count; ++i, rows += sum.size())
+      sum += Eigen::Map<const Row>(rows, sum.size()).template cast<Total>();
+    sum_ = sum;
+    samples_ += count;
+  }
+
+  void settle() {
+    if (samples_ > 0 && bin_ >= 0 && bin_ < trace_.size()) {
+      const Eigen::Vector2d force =
+          map_.weights * (sum_.template cast<double>() / static_cast<double>(samples_)).matrix() +
+          map_.constant;
+      trace_.vertical(bin_) = static_cast<float>(force(0));
+      trace_.forward(bin_) = static_cast<float>(force(1));
+    }
+    sum_.setZero();
+    samples_ = 0;
+  }
+
+ private:
+  using Total = std::conditional_t<std::is_integral_v<Scalar>, std::int64_t, double>;
+  using Sum = Eigen::Array<Total, channels, 1>;
+  using Row = Eigen::Array<Scalar, channels, 1>;
+  const RawMap& map_;
+  LoadTrace& trace_;
+  Eigen::Index bin_ = -1;
+  Sum sum_;
+  Eigen::Index samples_ = 0;
+};
+
+// The first of `rows` rows at or after `place`, itself counted in rows.
+Eigen::Index row_from(double place, Eigen::Index rows) {
+  if (!(place > 0.0)) return 0;
+  if (place >= static_cast<double>(rows)) return rows;
+  const auto whole = static_cast<Eigen::Index>(place);
+  return static_cast<double>(whole) < place ? whole + 1 : whole;
+}
+
+template <class Scalar, int channels>
+Result<void> stream(const session::Reader& reader, const session::Plate& plate,
+                    const session::SampleClock& clock, const RawMap& map, LoadTrace& trace,
+                    const RowsDone& rows_done) {
+  // Stays in the processor's last cache between reading and summing, and is read long enough for
+  // the wait for another plate's piece not to count.
+  constexpr Eigen::Index piece_bytes = Eigen::Index{2} * 1024 * 1024;
+  const Eigen::Index width = map.weights.cols();
+  const Eigen::Index piece = std::max<Eigen::Index>(
+      1024, piece_bytes / (width * static_cast<Eigen::Index>(sizeof(Scalar))));
+  session::RawTable<Scalar> raw;
+  Binner<Scalar, channels> binner(map, trace);
+  Eigen::Index done = 0;
+  for (const session::Run& run : clock.runs()) {
+    const Eigen::Index end = run.first_row + run.rows;
+    for (Eigen::Index row = run.first_row; row < end; row += piece) {
+      const Eigen::Index count = std::min(piece, end - row);
+      if (auto read = reader.read(plate.device, row, count, raw); !read) return read;
+      // Within a piece the clock is a line, so the bins' edges are found without asking it again.
+      const double step = clock.step(run, row);
+      const double first = (clock.at(run, row) - trace.start).count();
+      if (!(step > 0.0))
+        return fail(
+            reader.path().string(),
+            fmt::format("the clock of device '{}' does not run on at {:.3f} s",
+                        reader.session().devices[static_cast<std::size_t>(plate.device)].name,
+                        seconds(clock.at(run, row))),
+            "the session cannot be analysed");
+      Eigen::Index i = row_from(-first / step, count);
+      const double bins = std::max(0.0, first / trace_bin);
+      auto bin = static_cast<Eigen::Index>(std::min(bins, static_cast<double>(trace.size())));
+      for (; i < count && bin < trace.size(); ++bin) {
+        const double edge = static_cast<double>(bin + 1) * trace_bin;
+        const Eigen::Index until = row_from((edge - first) / step, count);
+        if (until > i) binner.add(bin, raw.data() + i * width, until - i);
+        i = std::max(i, until);
+      }
+      done += count;
+      if (rows_done && !rows_done(done))
+        return fail(reader.path().string(), "the analysis was stopped", "nothing was written");
+    }
+  }
+  binner.settle();
+  return {};
+}
+
+template <class Scalar>
+Result<void> stream(const session::Reader& reader, const session::Plate& plate,
+                    const session::SampleClock& clock, const RawMap& map, LoadTrace& trace,
+                    const RowsDone& rows_done) {
+  switch (map.weights.cols()) {  // as many as the usual plates have
+    case 6:
+      return stream<Scalar, 6>(reader, plate, clock, map, trace, rows_done);
+    case 8:
+      return stream<Scalar, 8>(reader, plate, clock, map, trace, rows_done);
+    default:
+      return stream<Scalar, Eigen::Dynamic>(reader, plate, clock, map, trace, rows_done);
+  }
+}
+
+}  // namespace
+
+Result<LoadTrace> trace_load(const session::Reader& reader, const session::Plate& plate,
+                             const session::SampleClock& clock, SessionTime start, SessionTime end,
+                             const RowsDone& rows_done) {
+  const session::Device& device = reader.session().devices[static_cast<std::size_t>(plate.device)];
+  const auto wrench_map = plate::WrenchMap::make(plate.description);
+  if (!wrench_map) return tl::make_unexpected(wrench_map.error());
+  const RawMap map = raw_map(device, plate, *wrench_map);
+  LoadTrace trace;
+  trace.start = start;
+  const auto bins = static_cast<Eigen::Index>(std::ceil((end - start).count() / trace_bin)) + 1;
+  // A clock that lies must not ask for the memory of a century.
+  constexpr Eigen::Index most_bins = 200LL * 60 * 60 * 48;
+  if (bins <= 0 || bins > most_bins)
+    return fail(reader.path().string(), "its devices' clocks span more than two days",
+                "split the recording");
+  trace.vertical = Eigen::ArrayXf::Constant(bins, std::numeric_limits<float>::quiet_NaN());
+  trace.forward = trace.vertical;
+  Result<void> streamed;
+  switch (device.sample_type) {
+    case session::SampleType::int16:
+      streamed = stream<std::int16_t>(reader, plate, clock, map, trace, rows_done);
+      break;
+    case session::SampleType::int32:
+      streamed = stream<std::int32_t>(reader, plate, clock, map, trace, rows_done);
+      break;
+    case session::SampleType::float32:
+      streamed = stream<float>(reader, plate, clock, map, trace, rows_done);
+      break;
+    case session::SampleType::float64:
+      streamed = stream<double>(reader, plate, clock, map, trace, rows_done);
+      break;
+  }
+  if (!streamed) return tl::make_unexpected(streamed.error());
+  return trace;
+}
+
+}  // namespace moundwork::foot

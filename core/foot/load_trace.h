@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <Eigen/Core>
+#include <functional>
+
+#include "core/base/result.h"
+#include "core/session/reader.h"
+#include "core/session/sample_clock.h"
+
+namespace moundwork::foot {
+
+/// Seconds of a trace's bins: short beside everything that tells a throw from a step.
+inline constexpr double trace_bin = 0.005;
+
+/// What one plate carried, coarsely: means over bins of `trace_bin` s on the session clock, not
+/// tared. A two-hour session is 1.4 million bins, so whole sessions fit where their samples do not.
+struct LoadTrace {
+  SessionTime start{};
+  Eigen::ArrayXf vertical;  ///< N, lab z; NaN where no sample fell into the bin
+  Eigen::ArrayXf forward;   ///< N, lab x
+
+  [[nodiscard]] Eigen::Index size() const { return vertical.size(); }
+  [[nodiscard]] double time(Eigen::Index bin) const {
+    return seconds(start) + (static_cast<double>(bin) + 0.5) * trace_bin;
+  }
+};
+
+/// Told after each piece of work with the rows done; false stops.
+using RowsDone = std::function<bool(Eigen::Index)>;
+
+/// Streams a plate's samples through once. The trace starts at `start`, whatever the plate's first
+/// sample. Fails with a sentence when the file cannot be read or `rows_done` said stop.
+[[nodiscard]] Result<LoadTrace> trace_load(const session::Reader& reader,
+                                           const session::Plate& plate,
+                                           const session::SampleClock& clock, SessionTime start,
+                                           SessionTime end, const RowsDone& rows_done);
+
+}  // namespace moundwork::foot

@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <vector>
+
+#include "core/base/result.h"
+#include "core/definitions/settings.h"
+#include "core/foot/window.h"
+#include "core/foot/zero.h"
+#include "core/session/reader.h"
+#include "core/session/sample_clock.h"
+
+namespace moundwork::foot {
+
+/// A plate of a session that is open in a reader.
+struct SessionPlate {
+  const session::Plate* plate = nullptr;  ///< the reader's
+  session::SampleClock clock;
+  std::vector<UnloadedStretch> unloaded;  ///< where it was seen empty; none until traced
+};
+
+/// Fails where the session has no plate of that role. The reader must outlive what is returned.
+[[nodiscard]] Result<SessionPlate> plate_of(const session::Reader& reader, session::PlateRole role);
+
+/// What the plate recorded around a throw: lab frame, tared by the stretch nearest before the foot
+/// loads it, full rate, not filtered. `contact`: lead contact, session time, s.
+[[nodiscard]] Result<PlateWindow> window_around(const session::Reader& reader,
+                                                const SessionPlate& plate, double contact,
+                                                const definitions::Settings& settings);
+
+}  // namespace moundwork::foot

@@ -1,0 +1,147 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/session/load_envelope.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "core/plate/wrench.h"
+
+namespace moundwork::session {
+namespace {
+
+constexpr float none = std::numeric_limits<float>::quiet_NaN();
+
+/// Vertical force as an affine map of a device's raw row.
+struct VerticalMap {
+  Eigen::VectorXf weights;
+  float constant = 0.0F;
+};
+
+Result<VerticalMap> vertical_map(const Device& device, const Plate& plate) {
+  const auto wrench = plate::WrenchMap::make(plate.description);
+  if (!wrench) return tl::make_unexpected(wrench.error());
+  Eigen::VectorXd weights =
+      Eigen::VectorXd::Zero(static_cast<Eigen::Index>(device.channels.size()));
+  double constant = 0.0;
+  for (std::size_t c = 0; c < plate.channels.size(); ++c) {
+    const int column = plate.channels[c];
+    const Channel& channel = device.channels[static_cast<std::size_t>(column)];
+    const double per_raw = wrench->force_matrix()(2, static_cast<Eigen::Index>(c)) * channel.scale;
+    weights(column) += per_raw;
+    constant -= per_raw * channel.offset;
+  }
+  return VerticalMap{weights.cast<float>(), static_cast<float>(constant)};
+}
+
+template <class Scalar>
+Result<void> stream(const Reader& reader, int device, const VerticalMap& map,
+                    LoadEnvelope& envelope, const std::function<bool(Eigen::Index)>& rows_done) {
+  const Eigen::Index rows = reader.sample_count(device);
+  constexpr Eigen::Index bin_rows = LoadEnvelope::rows_per_bin;
+  constexpr Eigen::Index piece = 256 * bin_rows;
+  RawTable<Scalar> raw;
+  Eigen::VectorXf force;
+  for (Eigen::Index row = 0; row < rows; row += piece) {
+    const Eigen::Index count = std::min(piece, rows - row);
+    if (auto read = reader.read(device, row, count, raw); !read) return read;
+    force.noalias() = raw.template cast<float>() * map.weights;
+    for (Eigen::Index i = 0; i < count; i += bin_rows) {
+      const auto bin = force.segment(i, std::min(bin_rows, count - i));
+      envelope.least((row + i) / bin_rows) = bin.minCoeff() + map.constant;
+      envelope.greatest((row + i) / bin_rows) = bin.maxCoeff() + map.constant;
+    }
+    if (rows_done && !rows_done(row + count))
+      return fail(reader.path().string(), "the drawing was stopped", "open it again to see it");
+  }
+  return {};
+}
+
+void set_times(const SampleClock& clock, LoadEnvelope& envelope) {
+  constexpr Eigen::Index bin_rows = LoadEnvelope::rows_per_bin;
+  for (const Run& run : clock.runs()) {
+    // A bin that holds a gap counts to the run in which it begins.
+    const Eigen::Index first = (run.first_row + bin_rows - 1) / bin_rows;
+    const Eigen::Index last = (run.first_row + run.rows + bin_rows - 1) / bin_rows;
+    if (run.first_row > 0 && first < envelope.size()) envelope.run_starts.push_back(first);
+    for (Eigen::Index bin = first; bin < std::min(last, envelope.size()); ++bin)
+      envelope.time(bin) = seconds(clock.at(run, bin * bin_rows));
+  }
+  envelope.end = seconds(clock.end());
+}
+
+void take_off_median(LoadEnvelope& envelope) {
+  if (envelope.size() == 0) return;
+  Eigen::ArrayXf middle = 0.5F * (envelope.least + envelope.greatest);
+  auto* median = middle.data() + middle.size() / 2;
+  std::nth_element(middle.data(), median, middle.data() + middle.size());
+  envelope.least -= *median;
+  envelope.greatest -= *median;
+}
+
+}  // namespace
+
+Result<LoadEnvelope> trace_envelope(const Reader& reader, const Plate& plate,
+                                    const SampleClock& clock,
+                                    const std::function<bool(Eigen::Index)>& rows_done) {
+  const Device& device = reader.session().devices[static_cast<std::size_t>(plate.device)];
+  const auto map = vertical_map(device, plate);
+  if (!map) return tl::make_unexpected(map.error());
+  constexpr Eigen::Index bin_rows = LoadEnvelope::rows_per_bin;
+  const Eigen::Index bins = (reader.sample_count(plate.device) + bin_rows - 1) / bin_rows;
+  LoadEnvelope envelope;
+  envelope.time = Eigen::ArrayXd::Zero(bins);
+  envelope.least = Eigen::ArrayXf::Constant(bins, none);
+  envelope.greatest = envelope.least;
+  Result<void> streamed;
+  switch (device.sample_type) {
+    case SampleType::int16:
+      streamed = stream<std::int16_t>(reader, plate.device, *map, envelope, rows_done);
+      break;
+    case SampleType::int32:
+      streamed = stream<std::int32_t>(reader, plate.device, *map, envelope, rows_done);
+      break;
+    case SampleType::float32:
+      streamed = stream<float>(reader, plate.device, *map, envelope, rows_done);
+      break;
+    case SampleType::float64:
+      streamed = stream<double>(reader, plate.device, *map, envelope, rows_done);
+      break;
+  }
+  if (!streamed) return tl::make_unexpected(streamed.error());
+  set_times(clock, envelope);
+  take_off_median(envelope);
+  return envelope;
+}
+
+EnvelopeView view_of(const LoadEnvelope& envelope, double from, double to, int columns) {
+  EnvelopeView view;
+  const auto* begin = envelope.time.data();
+  const auto* end = begin + envelope.size();
+  // One bin to either side, so that the line runs out of the picture.
+  const Eigen::Index first =
+      std::max<Eigen::Index>(0, std::lower_bound(begin, end, from) - begin - 1);
+  const Eigen::Index last = std::min(envelope.size(), std::upper_bound(begin, end, to) - begin + 1);
+  Eigen::Index joined = 1;
+  while ((last - first) / joined > std::max(1, columns)) joined *= 2;
+  auto next_break = std::lower_bound(envelope.run_starts.begin(), envelope.run_starts.end(), first);
+  for (Eigen::Index bin = first / joined * joined; bin < last; bin += joined) {
+    const Eigen::Index count = std::min(joined, envelope.size() - bin);
+    bool broken = false;
+    while (next_break != envelope.run_starts.end() && *next_break < bin + count) {
+      broken = true;
+      ++next_break;
+    }
+    if (broken && !view.time.empty()) {
+      view.time.push_back(envelope.time(bin));
+      view.least.push_back(std::numeric_limits<double>::quiet_NaN());
+      view.greatest.push_back(std::numeric_limits<double>::quiet_NaN());
+    }
+    view.time.push_back(envelope.time(bin));
+    view.least.push_back(envelope.least.segment(bin, count).minCoeff());
+    view.greatest.push_back(envelope.greatest.segment(bin, count).maxCoeff());
+  }
+  return view;
+}
+
+}  // namespace moundwork::session

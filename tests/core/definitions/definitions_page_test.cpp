@@ -1,0 +1,88 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The definitions page is what users quote, so it must say what the program does.
+#include <catch2/catch.hpp>
+#include <cstdlib>
+#include <fstream>
+#include <map>
+#include <nlohmann/json.hpp>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "core/definitions/catalogue.h"
+#include "core/definitions/settings.h"
+
+namespace {
+
+using moundwork::definitions::Event;
+using moundwork::definitions::Quantity;
+
+std::string trimmed(const std::string& text) {
+  const auto first = text.find_first_not_of(' ');
+  if (first == std::string::npos) return {};
+  return text.substr(first, text.find_last_not_of(' ') - first + 1);
+}
+
+// Cells of the rows "| `key` | ... |", by heading of level two and key.
+struct Page {
+  std::map<std::string, std::map<std::string, std::vector<std::string>>> rows;
+  std::vector<std::string> repeated;
+};
+
+Page read_page() {
+  std::ifstream file(std::string(MOUNDWORK_DOCS) + "/definitions.md");
+  REQUIRE(file.good());
+  Page page;
+  std::string heading;
+  for (std::string line; std::getline(file, line);) {
+    if (line.rfind("## ", 0) == 0) heading = line.substr(3);
+    if (line.rfind("| `", 0) != 0) continue;
+    std::vector<std::string> cells;
+    for (std::size_t from = 1, to = 0; (to = line.find('|', from)) != std::string::npos;
+         from = to + 1)
+      cells.push_back(trimmed(line.substr(from, to - from)));
+    const std::string key = cells.front().substr(1, cells.front().size() - 2);
+    cells.erase(cells.begin());
+    if (!page.rows[heading].emplace(key, cells).second) page.repeated.push_back(key);
+  }
+  return page;
+}
+
+template <class Name>
+void check_entries(const std::map<std::string, std::vector<std::string>>& rows, std::size_t count) {
+  CHECK(rows.size() == count);
+  for (std::size_t i = 0; i < count; ++i) {
+    const auto& entry = moundwork::definitions::entry(static_cast<Name>(i));
+    CAPTURE(entry.key);
+    const auto row = rows.find(std::string(entry.key));
+    REQUIRE(row != rows.end());
+    REQUIRE(row->second.size() == 2);
+    CHECK(row->second[0] == entry.unit);
+    CHECK(row->second[1].rfind(std::string(entry.definition) + ".", 0) == 0);
+  }
+}
+
+}  // namespace
+
+TEST_CASE("definitions page: every event and quantity with its unit and definition", "[docs]") {
+  const Page page = read_page();
+  CHECK(page.repeated.empty());
+  check_entries<Event>(page.rows.at("Events"), moundwork::definitions::event_count);
+  check_entries<Quantity>(page.rows.at("Quantities"), moundwork::definitions::quantity_count);
+}
+
+TEST_CASE("definitions page: every setting with its default, a unit and a reason", "[docs]") {
+  const Page page = read_page();
+  const auto& rows = page.rows.at("Settings");
+  const nlohmann::json defaults = moundwork::definitions::Settings{};
+  CHECK(rows.size() == defaults.size());
+  for (const auto& [name, value] : defaults.items()) {
+    CAPTURE(name);
+    const auto row = rows.find(name);
+    REQUIRE(row != rows.end());
+    REQUIRE(row->second.size() == 3);
+    CHECK(std::stod(row->second[0]) == value.get<double>());
+    CHECK_FALSE(row->second[1].empty());
+    CHECK_FALSE(row->second[2].empty());
+  }
+}
