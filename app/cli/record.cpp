@@ -19,6 +19,7 @@
 #include "app/cli/throw_table.h"
 #include "core/base/units.h"
 #include "core/definitions/catalogue.h"
+#include "core/intake/facts.h"
 #include "core/weigh_in/weigh_in_file.h"
 #include "drivers/recorder/capture.h"
 #include "drivers/recorder/live_throws.h"
@@ -100,6 +101,8 @@ Result<session::Session> session_of(const Options& options) {
     session.conditions.relative_humidity = {*humidity, 0.05};
   }
   session.conditions.surface = options.surface;
+  if (auto checked = intake::check_facts(session, intake::now_iso8601()); !checked)
+    return tl::make_unexpected(checked.error());
   return session;
 }
 

@@ -40,6 +40,10 @@ Result<void> check(const session::Conditions& conditions) {
   if (pressure.known() && !(pressure.value >= thinnest && pressure.value <= densest))
     return fail("air pressure", fmt::format("{:.0f} hPa is no weather", pressure.value / 100.0),
                 "check the number and its unit");
+  const Measured& humidity = conditions.relative_humidity;
+  if (humidity.known() && !(humidity.value >= 0.0 && humidity.value <= 1.0))
+    return fail("humidity", fmt::format("{:.0f} % is no weather", 100.0 * humidity.value),
+                "give it between 0% and 100%");
   return {};
 }
 
@@ -69,6 +73,12 @@ Result<void> check(const session::Athlete& athlete) {
 
 }  // namespace
 
+Result<void> check_facts(const session::Session& session, const std::string& day) {
+  if (auto checked = check(session.athlete); !checked) return checked;
+  if (auto checked = check_born(session.athlete.born, day); !checked) return checked;
+  return check(session.conditions);
+}
+
 Result<void> apply(const Facts& facts, session::Session& session) {
   session::Athlete& athlete = session.athlete;
   const auto take = [](const std::string& told, std::string& kept) {
@@ -82,13 +92,11 @@ Result<void> apply(const Facts& facts, session::Session& session) {
   if (facts.mass.known()) athlete.mass = facts.mass;
   if (facts.height.known()) athlete.height = facts.height;
   if (!athlete.mass.known()) return fail("body mass", "is not told", "add --mass, as in 88.5kg");
-  if (auto checked = check(athlete); !checked) return checked;
-  if (auto checked = check_born(athlete.born, session.started); !checked) return checked;
-  if (auto checked = check(facts.conditions); !checked) return checked;
+  session.conditions = facts.conditions;
+  if (auto checked = check_facts(session, session.started); !checked) return checked;
   if (facts.foot_length && !(*facts.foot_length > least_foot && *facts.foot_length < greatest_foot))
     return fail("foot length", fmt::format("{:.2f} m is not a pitcher's", *facts.foot_length),
                 "check the number and its unit");
-  session.conditions = facts.conditions;
   if (facts.ball_speed) session.known_ball_speed = facts.ball_speed;
   if (facts.release) session.known_releases = {*facts.release};
   if (facts.heel_and_toe)

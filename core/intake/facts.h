@@ -30,6 +30,10 @@ struct Facts {
 /// in a sentence where the throwing hand or the mass is told by neither, or a fact cannot be.
 [[nodiscard]] Result<void> apply(const Facts& facts, session::Session& session);
 
+/// Fails in a sentence where what a session says of its athlete and air cannot be: a mass, height,
+/// date of birth (ISO 8601, not after `day`), temperature, pressure or humidity that nobody has.
+[[nodiscard]] Result<void> check_facts(const session::Session& session, const std::string& day);
+
 /// Fails in a sentence where a told release lies outside the recording, `duration` in s.
 [[nodiscard]] Result<void> check_releases(const session::Session& session, double duration);
 

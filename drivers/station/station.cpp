@@ -408,6 +408,38 @@ void read_check_limits(const toml::table& table, Faults& faults, CheckLimits& li
   amount("tap", Dimension::time, limits.tap);
 }
 
+struct SamePort {
+  bool operator()(const SerialSettings& a, const SerialSettings& b) const {
+    if (!a.name.empty() || !b.name.empty()) return a.name == b.name;
+    return a.usb.vendor == b.usb.vendor && a.usb.product == b.usb.product &&
+           a.usb.serial == b.usb.serial;
+  }
+  bool operator()(const StreamPort& a, const StreamPort& b) const {
+    return fs::path(a.path).lexically_normal() == fs::path(b.path).lexically_normal();
+  }
+  bool operator()(const TcpPort& a, const TcpPort& b) const {
+    return a.host == b.host && a.port == b.port;
+  }
+  // Anything can be opened twice that was captured, and nothing else is the same as another kind.
+  template <class A, class B>
+  bool operator()(const A& /*a*/, const B& /*b*/) const {
+    return false;
+  }
+};
+
+/// Two that open one port would each get a part of its bytes.
+void check_ports(const Station& station, const Section& root) {
+  std::vector<std::pair<std::string, const PortSettings*>> ports;
+  for (std::size_t d = 0; d < station.devices.size(); ++d)
+    ports.emplace_back(station.session.devices[d].name, &station.devices[d].port);
+  if (station.radar) ports.emplace_back("radar", &station.radar->port);
+  for (auto one = ports.begin(); one != ports.end(); ++one)
+    for (auto other = ports.begin(); other != one; ++other)
+      if (std::visit(SamePort{}, *one->second, *other->second))
+        root.fault(fmt::format("gives '{}' and '{}' one port", other->first, one->first),
+                   "give each instrument its own; adapters of one make differ in 'usb_serial'");
+}
+
 Station read_root(const toml::table& table, const fs::path& folder, Faults& faults) {
   const Section root(table, "the file", faults,
                      {"name", "surface", "pace", "device", "plate", "radar", "catch_microphone",
@@ -428,6 +460,7 @@ Station read_root(const toml::table& table, const fs::path& folder, Faults& faul
     read_check_limits(*limits, faults, station.check_limits);
   if (station.devices.empty() && !station.radar)
     root.fault("names no device", "write a [[device]] for each plate");
+  if (!faults.first()) check_ports(station, root);
   return station;
 }
 

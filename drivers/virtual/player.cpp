@@ -29,7 +29,14 @@ Result<Player> Player::open(const fs::path& session, const fs::path& folder,
   std::error_code status;
   fs::create_directories(folder, status);
   if (status) return fail(folder.string(), "cannot be made (" + status.message() + ")");
-  Player player(std::move(*reader), settings);
+  const fs::path station = folder / "station.toml";
+  if (!std::ofstream(station, std::ios::app))
+    return fail(station.string(), "cannot be written", "name another folder");
+  auto lock = session::FileLock::acquire(station);
+  if (!lock)
+    return fail(folder.string(), "holds the ports of instruments that are being played",
+                "end that first, or name another folder");
+  Player player(std::move(*lock), std::move(*reader), settings);
   const session::Session& described = player.session();
   const auto early = [&](const auto& one) { return seconds(one.arrival) < settings.from; };
   for (std::size_t i = 0; i < described.devices.size(); ++i) {
@@ -56,10 +63,10 @@ Result<Player> Player::open(const fs::path& session, const fs::path& folder,
         player.readings_.begin());
     player.radar_.emplace(Channel{0, std::move(*port), {}, 0, 0});
   }
-  std::ofstream file(folder / "station.toml");
+  std::ofstream file(station);
   file << station_text(described, settings.speed);
   file.close();
-  if (!file) return fail((folder / "station.toml").string(), "cannot be written");
+  if (!file) return fail(station.string(), "cannot be written");
   return player;
 }
 

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "core/session/file_lock.h"
 #include "core/session/reader.h"
 #include "drivers/codec/plate_frame.h"
 #include "drivers/virtual/port.h"
@@ -24,7 +25,8 @@ struct PlayerSettings {
 class Player {
  public:
   /// Makes the ports as links in `folder` (made if need be), named by port_name(), and a station
-  /// file "station.toml" that describes them.
+  /// file "station.toml" that describes them. Refused while another player is at work there: its
+  /// readers would be left with ports that have no name.
   [[nodiscard]] static Result<Player> open(const std::filesystem::path& session,
                                            const std::filesystem::path& folder,
                                            PlayerSettings settings = {});
@@ -45,11 +47,12 @@ class Player {
     std::size_t next_block = 0;
     std::uint32_t sequence = 0;
   };
-  explicit Player(session::Reader reader, PlayerSettings settings)
-      : reader_(std::move(reader)), settings_(settings) {}
+  Player(session::FileLock lock, session::Reader reader, PlayerSettings settings)
+      : lock_(std::move(lock)), reader_(std::move(reader)), settings_(settings) {}
   [[nodiscard]] Result<void> send(Channel& channel, const session::Block& block, std::int64_t end);
   void write(Channel& channel, Bytes bytes);
 
+  session::FileLock lock_;  // on the station file
   session::Reader reader_;
   PlayerSettings settings_;
   std::vector<Channel> channels_;

@@ -232,6 +232,13 @@ TEST_CASE("what record cannot do is said in one sentence and leaves no file", "[
   refuse({"--out", out}, "--mass");
   refuse({"--out", out, "--mass", "80"}, "unit");
   refuse({"--out", out, "--mass", "80kg", "--duration", "soon"}, "--duration");
+  // What import refuses: nothing can put it right in a session that is made.
+  refuse({"--out", out, "--mass", "850kg"}, "body mass");
+  refuse({"--out", out, "--mass", "80kg", "--height", "18m"}, "height");
+  refuse({"--out", out, "--mass", "80kg", "--born", "2190-01-01"}, "lies ahead");
+  refuse({"--out", out, "--mass", "80kg", "--born", "2007-02-29"}, "not a date");
+  refuse({"--out", out, "--mass", "80kg", "--temperature", "-270C"}, "air temperature");
+  refuse({"--out", out, "--mass", "80kg", "--pressure", "1hPa"}, "air pressure");
   refuse({"--out", out, "--mass", "80kg", "--weigh-in", out}, "no such file");
   refuse({"--out", (folder / "none.h5").string(), "--continue"}, "none.h5");
   refuse({"--out", (folder / "nowhere/s.h5").string(), "--mass", "80kg"}, "nowhere");
@@ -241,6 +248,25 @@ TEST_CASE("what record cannot do is said in one sentence and leaves no file", "[
   std::string kept;
   std::ifstream(folder / "s.h5") >> kept;
   CHECK(kept == "precious");
+}
+
+TEST_CASE("instruments played in one folder keep their ports from a second player", "[record]") {
+  const Playing playing(empty_station(20.0));
+  const std::string out = playing.path("taken.h5");
+  write_script(playing.path("other.h5"), empty_station(1.0));
+  const std::string folder = std::filesystem::path(playing.station()).parent_path().string();
+  const auto port = std::filesystem::read_symlink(folder + "/radar");
+  const CommandRun second =
+      run_command({"simulate", "--devices", folder, "--play", playing.path("other.h5")});
+  CAPTURE(second.err);
+  CHECK(second.code == 1);
+  CHECK(one_sentence(second.err));
+  CHECK(second.err.find("being played") != std::string::npos);
+  CHECK(std::filesystem::read_symlink(folder + "/radar") == port);
+  const CommandRun run = run_command({"record", "--station", playing.station(), "--out", out,
+                                      "--mass", "80kg", "--duration", "1s"});
+  CAPTURE(run.err);
+  CHECK(run.code == 0);
 }
 
 TEST_CASE("a recording whose terminal is closed ends as by Ctrl-C", "[record]") {

@@ -3,6 +3,7 @@
 
 #include <utility>
 
+#include "core/intake/facts.h"
 #include "core/session/reader.h"
 
 namespace moundwork::desk {
@@ -52,10 +53,12 @@ void LiveDay::begin(const RecordingOrder& order, const fs::path& file) {
   start([this, order, file]() -> Result<std::unique_ptr<Running>> {
     const auto station = drivers::read_station(order.lab.station());
     if (!station) return tl::make_unexpected(station.error());
+    session::Session session = session_of(order, *station);
+    if (auto checked = intake::check_facts(session, intake::now_iso8601()); !checked)
+      return tl::make_unexpected(checked.error());
     // Before the file itself: a crash in between leaves a mark without a session, which is nothing.
     set_recording_mark(file);
-    auto running =
-        put_together(drivers::Capture::begin(*station, session_of(order, *station), file));
+    auto running = put_together(drivers::Capture::begin(*station, std::move(session), file));
     if (!running) clear_recording_mark(file);
     return running;
   });

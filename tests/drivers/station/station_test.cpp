@@ -114,6 +114,29 @@ TEST_CASE("paths are taken from the station file's folder", "[station]") {
   CHECK(std::get<StreamPort>(station->devices[0].port).path == "/lab/north/back");
 }
 
+TEST_CASE("two instruments are not given one port", "[station]") {
+  const std::string good = support::virtual_station_text(1000.0);
+  REQUIRE(parse_station(good, "/lab/s.toml"));
+  for (const char* same : {"path = \"back\"", "path = \"./back\"", "path = \"/lab/back\""}) {
+    CAPTURE(same);
+    const auto refused = parse_station(with(good, "path = \"lead\"", same), "/lab/s.toml");
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().sentence().find("one port") != std::string::npos);
+  }
+  // Two adapters of one make that nothing tells apart.
+  const std::string usb =
+      "port = {kind = \"serial\", usb_vendor = 0x0403, usb_product = 0x6001, baud = 9600}\n"
+      "format = {kind = \"lines\", fields = 1}\nsample_rate = \"1000 Hz\"\n"
+      "[[device.channel]]\nname = \"a\"\nunit = \"V\"\nscale = 1.0\nfield = 1\n";
+  const std::string one = "name = \"s\"\n[[device]]\nname = \"a\"\n" + usb;
+  const std::string other = "[[device]]\nname = \"b\"\n" + usb;
+  CHECK_FALSE(parse_station(one + other, "s.toml"));
+  const auto told = parse_station(
+      one + with(other, "usb_product = 0x6001", "usb_product = 0x6001, usb_serial = \"B\""),
+      "s.toml");
+  if (!told) FAIL(told.error().sentence());
+}
+
 TEST_CASE("a station file that is wrong is refused with the place and the reason", "[station]") {
   const std::string good = documented_example();
   const std::vector<std::tuple<std::string, std::string, std::string>> slips{
