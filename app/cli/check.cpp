@@ -17,6 +17,7 @@
 #include "app/cli/percent.h"
 #include "core/base/units.h"
 #include "drivers/check/checks.h"
+#include "drivers/kinds/list.h"
 #include "drivers/recorder/short_recording.h"
 #include "drivers/recorder/wall_time.h"
 
@@ -145,7 +146,7 @@ void add_limit(CLI::App& kind, const char* name, const char* what, std::string& 
       ->option_text("LIMIT");
 }
 
-CLI::App* add_kind(CLI::App& command, const char* name, const char* what,
+CLI::App* add_kind(CLI::App& command, const std::string& name, const std::string& what,
                    const std::shared_ptr<Options>& options) {
   CLI::App* kind = command.add_subcommand(name, what);
   kind->add_option("--station", options->station, "Station file")->required()->option_text("FILE");
@@ -244,6 +245,14 @@ void add_check(CLI::App& app, int& exit_code) {
             }),
         exit_code);
   });
+
+  for (const drivers::StationKind* kind : drivers::checked_kinds()) {
+    const drivers::KindCheck& check = *kind->check;
+    CLI::App* own = add_kind(*command, std::string(check.key), std::string(check.title), options);
+    own->callback([options, &exit_code, &check] {
+      finish(*options, run(*options, std::string(check.task), check.evaluate), exit_code);
+    });
+  }
 }
 
 }  // namespace moundwork::cli

@@ -20,6 +20,7 @@
 #include "core/base/units.h"
 #include "core/definitions/catalogue.h"
 #include "core/intake/facts.h"
+#include "core/session/kinds/list.h"
 #include "core/weigh_in/weigh_in_file.h"
 #include "drivers/recorder/capture.h"
 #include "drivers/recorder/live_throws.h"
@@ -172,13 +173,16 @@ class Screen {
 /// Says once when a device's state changes.
 class DeviceWatch {
  public:
-  DeviceWatch(std::string name, const DeviceHealth& health)
-      : name_(std::move(name)), health_(health) {}
+  /// `kind` of an instrument that sends events; empty for one that samples.
+  DeviceWatch(std::string name, const DeviceHealth& health, std::string_view kind = {})
+      : name_(std::move(name)), health_(health) {
+    if (!kind.empty()) events_ = &*session::kind_of(kind)->events;
+  }
   template <class LastFailure>
-  void look(Screen& screen, bool sampled, LastFailure last_failure) {
+  void look(Screen& screen, LastFailure last_failure) {
     LinkState now = health_.state;
-    // A radar has nothing to say between throws.
-    if (!sampled && now == LinkState::silent) now = LinkState::streaming;
+    // What sends events has nothing to say between throws.
+    if (events_ && now == LinkState::silent) now = LinkState::streaming;
     // A port that opens at the first attempt needs no word about it.
     const bool waiting = now == LinkState::opening;
     if (now == seen_ || (waiting && std::chrono::steady_clock::now() - made_ < longest_quiet))
@@ -201,9 +205,9 @@ class DeviceWatch {
             {"resets", health_.resets.load()},
             {"times_lost", health_.times_lost.load()}};
   }
-  [[nodiscard]] std::string sentence(bool sampled) const {
-    if (!sampled)
-      return fmt::format("{}: {} readings, {} other lines", name_, health_.accepted.load(),
+  [[nodiscard]] std::string sentence() const {
+    if (events_ != nullptr)
+      return fmt::format("{}: {} {}, {} other lines", name_, health_.accepted.load(), events_->word,
                          health_.malformed.load());
     return fmt::format(
         "{}: {} samples, {} lost in {} gaps ({} frames with a bad checksum, {} malformed)", name_,
@@ -214,6 +218,7 @@ class DeviceWatch {
  private:
   std::string name_;
   const DeviceHealth& health_;
+  const session::EventTable* events_ = nullptr;
   LinkState seen_ = LinkState::closed;
   static constexpr std::chrono::seconds longest_quiet{2};
   std::chrono::steady_clock::time_point made_ = std::chrono::steady_clock::now();
@@ -227,8 +232,8 @@ std::string status_line(const Capture& capture) {
     gaps += device->health().gaps;
   }
   line += fmt::format("  gaps {}", gaps);
-  if (capture.radar() != nullptr)
-    line += fmt::format("  radar {}", capture.radar()->health().accepted.load());
+  for (const drivers::RecordedEvents& events : capture.events())
+    line += fmt::format("  {} {}", events.device->name(), events.device->health().accepted.load());
   return line;
 }
 
@@ -251,15 +256,17 @@ Result<void> watch(Capture& capture, const Options& options, double duration) {
   std::vector<DeviceWatch> watches;
   for (const auto& device : capture.devices())
     watches.emplace_back(device->name(), device->health());
-  if (capture.radar() != nullptr) watches.emplace_back("radar", capture.radar()->health());
+  for (const drivers::RecordedEvents& events : capture.events())
+    watches.emplace_back(events.device->name(), events.device->health(), events.device->kind());
   const auto begun = std::chrono::steady_clock::now();
   std::string warned;
   while (!interrupted && !capture.finished() &&
          capture.recorder().end == drivers::RecorderEnd::running) {
     for (std::size_t i = 0; i < watches.size(); ++i)
-      watches[i].look(screen, i < capture.devices().size(), [&] {
-        return i < capture.devices().size() ? capture.devices()[i]->last_failure()
-                                            : capture.radar()->last_failure();
+      watches[i].look(screen, [&] {
+        const std::size_t sampled = capture.devices().size();
+        return i < sampled ? capture.devices()[i]->last_failure()
+                           : capture.events()[i - sampled].device->last_failure();
       });
     if (const std::string message = capture.recorder().message; message != warned) {
       warned = message;
@@ -274,7 +281,7 @@ Result<void> watch(Capture& capture, const Options& options, double duration) {
   live.stop();
   screen.end_status();
   for (std::size_t i = 0; i < watches.size(); ++i)
-    screen.event("counts", watches[i].counts(), watches[i].sentence(i < capture.devices().size()));
+    screen.event("counts", watches[i].counts(), watches[i].sentence());
   const auto state = capture.recorder();
   screen.event("end",
                {{"longest_flush_s", state.longest_flush},

@@ -17,6 +17,7 @@
 #include "app/cli/simulate_devices.h"
 #include "core/base/units.h"
 #include "core/model/day.h"
+#include "core/model/kinds/list.h"
 
 namespace moundwork::cli {
 namespace {
@@ -34,6 +35,7 @@ struct Options {
   int plate_type = 2;
   int compression = 4;
   bool trigger = false;
+  std::vector<std::string> with;
   std::vector<std::string> without;
   bool force = false;
   bool json = false;
@@ -68,6 +70,7 @@ Result<model::StationSettings> station_settings(const Options& options) {
   station.rate = *rate;
   station.plate_type = static_cast<plate::PlateType>(options.plate_type);
   station.trigger = options.trigger;
+  station.with = options.with;
   for (const std::string& name : options.without) {
     if (name == "all")
       station.errors = model::ErrorSources::none();
@@ -205,6 +208,11 @@ void add_simulate(CLI::App& app, int& exit_code) {
       ->check(CLI::IsMember({2, 3, 4}))
       ->capture_default_str();
   command->add_flag("--trigger", options->trigger, "Every session has a release trigger");
+  std::vector<std::string> kinds;
+  for (const model::ModelKind* kind : model::model_kinds()) kinds.emplace_back(kind->key);
+  command->add_option("--with", options->with, "An instrument more of this kind; may be repeated")
+      ->check(CLI::IsMember(kinds))
+      ->option_text("KIND");
   std::vector<std::string> names{"all"};
   for (const auto& [name, member] : error_sources()) names.push_back(name);
   command->add_option("--without", options->without, "Sources of error to switch off, or all")

@@ -3,12 +3,15 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <system_error>
 
 #include "core/base/staged_files.h"
 #include "core/base/write_file.h"
 #include "core/model/instruments.h"
+#include "core/model/kinds/list.h"
 #include "core/model/truth_file.h"
+#include "core/session/kinds/list.h"
 #include "core/session/writer.h"
 
 namespace moundwork::model {
@@ -39,6 +42,8 @@ Prepared prepare(const SessionSettings& settings) {
   all.athlete = draw_athlete(athlete, settings.athlete);
   Random station(settings.seed, stream(settings.athlete, Stream::station));
   all.station = draw_station(all.athlete, settings.station, station);
+  for (const std::string& key : settings.station.with)
+    all.station.stated.instruments.push_back(model_kind(key)->stated(all.station));
   all.station.stated.id = fmt::format("simulated-{}-{}", settings.seed, all.athlete.id);
   all.station.stated.started = fmt::format(
       "2026-05-04T{:02}:{:02}:00Z", 8 + (settings.athlete / 4) % 12, 15 * (settings.athlete % 4));
@@ -56,6 +61,14 @@ Result<void> check(const SessionSettings& settings) {
   if (settings.performance.pitches < 0) return fail("pitches", "cannot be fewer than none");
   if (!(settings.performance.duration >= 0.0 && settings.performance.duration <= 86400.0))
     return fail("duration", "must be between nothing and one day");
+  const auto& with = settings.station.with;
+  for (const std::string& key : with)
+    if (model_kind(key) == nullptr)
+      return fail("instruments", fmt::format("of the kind '{}' cannot be simulated", key));
+  for (const std::string& key : with)
+    if (std::count(with.begin(), with.end(), key) > 1)
+      return fail("instruments", fmt::format("of the kind '{}' are asked for twice", key),
+                  "one of a kind can be simulated");
   if (settings.compression < 0 || settings.compression > 9)
     return fail("compression",
                 fmt::format("is {}, and deflate levels are 0 to 9", settings.compression));
@@ -66,6 +79,26 @@ struct Recorded {
   WrittenSession written;
   Prepared prepared;
 };
+
+/// Of the instruments that StationSettings::with adds, each with random numbers of its own.
+Result<void> write_events(const Prepared& all, const StationSettings& settings,
+                          session::Writer& writer) {
+  const session::Session& stated = all.station.stated;
+  const auto sources = session::event_sources(stated);
+  for (std::size_t i = 0; i < stated.instruments.size(); ++i) {
+    const session::EventInstrument& one = stated.instruments[i];
+    const auto source = std::find_if(sources.begin(), sources.end(), [&](const auto& candidate) {
+      return candidate.kind->key == one.kind && candidate.name == one.name;
+    });
+    const auto place = static_cast<std::size_t>(source - sources.begin());
+    constexpr std::uint64_t first_stream = 16;  // beyond those of record()
+    Random random(all.record_seed, first_stream + i);
+    for (const session::InstrumentEvent& event :
+         model_kind(one.kind)->events(one, all.performance, all.station, settings, random))
+      if (auto written = writer.append_event(place, event); !written) return written;
+  }
+  return {};
+}
 
 Result<Recorded> write_session(const std::filesystem::path& path, const SessionSettings& settings,
                                const Progress& progress) {
@@ -95,6 +128,8 @@ Result<Recorded> write_session(const std::filesystem::path& path, const SessionS
     };
   const auto lost = record(all.performance, all.station, settings.station, all.record_seed, sink);
   if (!lost) return tl::make_unexpected(lost.error());
+  if (auto done = write_events(all, settings.station, *writer); !done)
+    return tl::make_unexpected(done.error());
   const auto document =
       truth_document(all.athlete, all.performance, all.station, *lost, settings.seed);
   if (auto done = write_file(*working, document.dump(1) + "\n"); !done)

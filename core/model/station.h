@@ -4,6 +4,7 @@
 #include <Eigen/Core>
 #include <array>
 #include <cstdint>
+#include <string>
 #include <vector>
 
 #include "core/model/athlete.h"
@@ -48,6 +49,7 @@ struct StationSettings {
   bool radar = true;
   bool microphone = true;
   bool trigger = false;
+  std::vector<std::string> with;  ///< kinds (core/model/kinds) of further instruments, one each
   RadarPrint print = RadarPrint::tenth_mph;
   double flight_distance_u = 0.10;  ///< m; a tape to the net and the athlete's release as guessed
   double lost_blocks_per_hour = 6.0;

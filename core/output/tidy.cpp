@@ -29,10 +29,6 @@ struct Place {
   [[nodiscard]] const relate::AnalysedSession& session() const { return from->session; }
 };
 
-struct Head {
-  std::string name, unit, definition;
-};
-
 // Fills one column from the places by a function of a place.
 template <class Get>
 Column column(Head head, const std::vector<Place>& places, Get get) {
@@ -43,27 +39,20 @@ Column column(Head head, const std::vector<Place>& places, Get get) {
   return {std::move(head.name), std::move(head.unit), std::move(head.definition), std::move(cells)};
 }
 
-std::string athlete_of(const Place& place) {
-  const session::Athlete& athlete = place.session().athlete;
-  return athlete.id.empty() ? athlete.name : athlete.id;
-}
-
 std::string hand_of(const Place& place) {
   return place.session().athlete.throws == session::Hand::right ? "right" : "left";
 }
 
 // The same columns, in the same words, wherever they stand.
 Column athlete_column(const std::vector<Place>& places) {
-  return column({"athlete", "", "the athlete's id in the lab, or a code in its place"}, places,
-                athlete_of);
+  return column(athlete_head(), places, [](const Place& p) { return athlete_of(*p.from); });
 }
 Column name_column(const std::vector<Place>& places) {
   return column({"name", "", "the athlete's name, or the code"}, places,
                 [](const Place& p) { return p.session().athlete.name; });
 }
 Column session_column(const std::vector<Place>& places) {
-  return column({"session", "", "identity of the session, which stays with copies of its file"},
-                places, [](const Place& p) { return p.session().id; });
+  return column(session_head(), places, [](const Place& p) { return p.session().id; });
 }
 Column started_column(const std::vector<Place>& places) {
   return column({"started", "", "wall time of session time zero, ISO 8601"}, places,
@@ -267,6 +256,19 @@ Table definitions_table(const std::vector<Table>& tables) {
 
 }  // namespace
 
+Head athlete_head() {
+  return {"athlete", "", "the athlete's id in the lab, or a code in its place"};
+}
+
+Head session_head() {
+  return {"session", "", "identity of the session, which stays with copies of its file"};
+}
+
+std::string athlete_of(const ExportedSession& session) {
+  const session::Athlete& athlete = session.session.athlete;
+  return athlete.id.empty() ? athlete.name : athlete.id;
+}
+
 ExportedSession exported(relate::AnalysedSession session) {
   const auto age = age_at(session.athlete.born, session.started);
   return {std::move(session), age};
@@ -295,7 +297,8 @@ void know_people(const relate::AnalysedSession& session, Pseudonyms& pseudonyms)
   }
 }
 
-std::vector<Table> tidy_tables(std::span<const ExportedSession> sessions) {
+std::vector<Table> tidy_tables(std::span<const ExportedSession> sessions,
+                               std::vector<Table> events) {
   std::vector<Place> session_places, throw_places;
   for (const ExportedSession& one : sessions) {
     session_places.push_back({&one, nullptr, {}});
@@ -305,6 +308,7 @@ std::vector<Table> tidy_tables(std::span<const ExportedSession> sessions) {
   }
   std::vector<Table> tables{sessions_table(session_places), throws_table(throw_places),
                             values_table(throw_places), flags_table(throw_places)};
+  std::move(events.begin(), events.end(), std::back_inserter(tables));
   tables.push_back(definitions_table(tables));
   return tables;
 }

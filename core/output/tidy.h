@@ -28,10 +28,22 @@ struct ExportedSession {
 /// The athlete and whoever made edits.
 void know_people(const relate::AnalysedSession& session, Pseudonyms& pseudonyms);
 
+/// What stands over a column.
+struct Head {
+  std::string name, unit, definition;
+};
+/// The columns that say whose a row is, the same in every table.
+[[nodiscard]] Head athlete_head();
+[[nodiscard]] Head session_head();
+/// The athlete's id, or the name where there is none.
+[[nodiscard]] std::string athlete_of(const ExportedSession& session);
+
 /// The tables "sessions", "throws" (a row a throw, quantities in columns), "values" (a row a throw
 /// and quantity), "flags" and "definitions" (what each column and key means). Excluded throws are
 /// in them, marked. docs/tables.md describes the columns.
-[[nodiscard]] std::vector<Table> tidy_tables(std::span<const ExportedSession> sessions);
+/// `events` are further tables, whose columns are defined with the others.
+[[nodiscard]] std::vector<Table> tidy_tables(std::span<const ExportedSession> sessions,
+                                             std::vector<Table> events = {});
 
 /// Start of the names of a session's files: athlete, day and session, of characters that every file
 /// system takes.

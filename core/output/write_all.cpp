@@ -11,12 +11,14 @@
 #include "core/base/staged_files.h"
 #include "core/c3d/write.h"
 #include "core/output/csv.h"
+#include "core/output/event_tables.h"
 #include "core/output/hdf5_tables.h"
 #include "core/output/throw_c3d.h"
 #include "core/output/throw_windows.h"
 #include "core/output/tidy.h"
 #include "core/output/traces.h"
 #include "core/session/edit_state.h"
+#include "core/session/kinds/list.h"
 #include "core/session/results.h"
 
 namespace moundwork::output {
@@ -112,13 +114,31 @@ std::vector<std::string> everyone(const std::vector<Source>& sources) {
   return {athletes.begin(), athletes.end()};
 }
 
+/// Of kinds that leave the lab; the others' are in the throws' numbers.
+Result<std::vector<SentEvents>> read_events(const std::vector<Source>& sources) {
+  std::vector<SentEvents> sent;
+  for (const Source& source : sources) {
+    const auto reader = session::Reader::open(source.path);
+    if (!reader) return tl::make_unexpected(reader.error());
+    for (const session::EventSource& one : session::event_sources(reader->session())) {
+      if (!one.kind->events->exported) continue;
+      auto events = reader->events(*one.kind, one.name);
+      if (!events) return tl::make_unexpected(events.error());
+      sent.push_back({one.kind, one.name, &source.session, std::move(*events)});
+    }
+  }
+  return sent;
+}
+
 Result<void> write_tables(const Wanted& wanted, const std::vector<Source>& sources,
                           Outbox& outbox) {
   const std::vector<std::string> athletes = everyone(sources);
   std::vector<ExportedSession> sessions;
   sessions.reserve(sources.size());
   for (const Source& source : sources) sessions.push_back(source.session);
-  const std::vector<Table> tables = tidy_tables(sessions);
+  const auto events = read_events(sources);
+  if (!events) return tl::make_unexpected(events.error());
+  const std::vector<Table> tables = tidy_tables(sessions, event_tables(*events));
   if (wanted.csv)
     for (const Table& table : tables)
       if (auto done = stage(outbox, {wanted.out / (table.name + ".csv"), "table", athletes},

@@ -8,34 +8,25 @@
 #include <span>
 #include <stdexcept>
 
+#include "core/session/attributes.h"
+#include "core/session/event_rows.h"
 #include "core/session/hdf5.h"
 #include "core/session/hdf5_lock.h"
+#include "core/session/kinds/list.h"
+#include "core/session/kinds/radar/radar.h"
 #include "core/session/schema.h"
 
 namespace moundwork::session {
 namespace {
 
 using hdf5::read_integer;
+using hdf5::read_measured;
 using hdf5::read_number;
 using hdf5::read_numbers;
 using hdf5::read_text;
 using hdf5::read_texts;
-
-// A file that lies about itself: caught in open() beside HDF5's own exceptions.
-void require(bool holds, const std::string& what) {
-  if (!holds) throw std::invalid_argument(what);
-}
-
-Measured read_measured(const H5::H5Object& object, const std::string& name) {
-  return {read_number(object, name.c_str()), read_number(object, (name + "_u").c_str())};
-}
-
-Eigen::Vector3d read_vector(const H5::H5Object& object, const char* name) {
-  const std::vector<double> values = read_numbers(object, name);
-  require(values.size() == 3,
-          fmt::format("{} has {} numbers where 3 are wanted", name, values.size()));
-  return {values[0], values[1], values[2]};
-}
+using hdf5::read_vector;
+using hdf5::require;
 
 Athlete read_athlete(const H5::H5File& file) {
   const H5::Group group = file.openGroup("athlete");
@@ -90,80 +81,7 @@ Device read_device(const H5::Group& group, const H5::DataSet& samples, const std
   return device;
 }
 
-Plate read_plate(const H5::Group& group, PlateRole role, const std::vector<Device>& devices) {
-  Plate plate;
-  plate.role = role;
-  const std::string device = read_text(group, "device");
-  const auto found = std::find_if(devices.begin(), devices.end(),
-                                  [&](const Device& d) { return d.name == device; });
-  require(found != devices.end(), fmt::format("a plate names the device '{}'", device));
-  plate.device = static_cast<int>(found - devices.begin());
-  for (const double channel : read_numbers(group, "channels")) {
-    require(channel >= 0.0 && channel < static_cast<double>(found->channels.size()),
-            fmt::format("a plate names channel {} of '{}'", channel, device));
-    plate.channels.push_back(static_cast<int>(channel));
-  }
-  plate::PlateDescription& d = plate.description;
-  const std::int64_t type = read_integer(group, "type");
-  require(type >= 1 && type <= 4, fmt::format("plate type {} is none of 1 to 4", type));
-  d.type = static_cast<plate::PlateType>(type);
-  d.origin = read_vector(group, "origin_m");
-  const std::vector<double> corners = read_numbers(group, "corners_m");
-  require(corners.size() == 12, "a plate has not four corners");
-  for (std::size_t c = 0; c < 4; ++c)
-    d.corners[c] = {corners[3 * c], corners[3 * c + 1], corners[3 * c + 2]};
-  const std::vector<double> cells = read_numbers(group, "sensitivity");
-  const std::size_t columns = plate.channels.size();
-  require(columns > 0 && cells.size() % columns == 0,
-          "a plate's sensitivity does not fit its channels");
-  d.sensitivity =
-      Eigen::Map<const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>>(
-          cells.data(), static_cast<Eigen::Index>(cells.size() / columns),
-          static_cast<Eigen::Index>(columns));
-  d.reaction_sign = read_number(group, "reaction_sign");
-  plate.accuracy = {read_number(group, "gain_u"), read_number(group, "crosstalk_u"),
-                    read_number(group, "zero_force_u_N"), read_number(group, "cop_u_m")};
-  return plate;
-}
-
-Radar read_radar(const H5::Group& group) {
-  Radar radar;
-  radar.position = read_vector(group, "position_m");
-  radar.band = read_number(group, "band_Hz");
-  radar.resolution = read_number(group, "resolution_mps");
-  radar.delay = read_measured(group, "delay_s");
-  radar.detection_distance = read_measured(group, "detection_distance_m");
-  radar.speed_bias = read_measured(group, "speed_bias_mps");
-  return radar;
-}
-
-void require_channel(const std::vector<Device>& devices, std::int64_t device, std::int64_t channel,
-                     const char* who) {
-  require(device >= 0 && device < static_cast<std::int64_t>(devices.size()) && channel >= 0 &&
-              channel < static_cast<std::int64_t>(
-                            devices[static_cast<std::size_t>(device)].channels.size()),
-          fmt::format("the {} names a channel that is not there", who));
-}
-
-void read_parts(const H5::H5File& file, Session& session) {
-  if (file.nameExists("radar")) session.radar = read_radar(file.openGroup("radar"));
-  if (file.nameExists("catch_microphone")) {
-    const H5::Group group = file.openGroup("catch_microphone");
-    const auto device = read_integer(group, "device");
-    const auto channel = read_integer(group, "channel");
-    require_channel(session.devices, device, channel, "catch microphone");
-    session.microphone = CatchMicrophone{static_cast<int>(device), static_cast<int>(channel),
-                                         read_measured(group, "flight_distance_m"),
-                                         read_measured(group, "sound_distance_m")};
-  }
-  if (file.nameExists("trigger")) {
-    const H5::Group group = file.openGroup("trigger");
-    const auto device = read_integer(group, "device");
-    const auto channel = read_integer(group, "channel");
-    require_channel(session.devices, device, channel, "trigger");
-    session.trigger =
-        Trigger{static_cast<int>(device), static_cast<int>(channel), read_measured(group, "lag_s")};
-  }
+void read_known(const H5::H5File& file, Session& session) {
   if (file.nameExists("foot_line")) {
     const H5::Group group = file.openGroup("foot_line");
     session.foot_line = FootLine{read_vector(group, "heel_m"), read_vector(group, "toe_m"),
@@ -208,13 +126,8 @@ struct Reader::Impl {
     session.athlete = read_athlete(file);
     session.conditions = read_conditions(file);
     load_devices();
-    const H5::Group plates = file.openGroup("plates");
-    for (const PlateRole role : {PlateRole::back, PlateRole::lead}) {
-      const std::string name = schema::to_text(role);
-      if (plates.nameExists(name))
-        session.plates.push_back(read_plate(plates.openGroup(name), role, session.devices));
-    }
-    read_parts(file, session);
+    for (const Kind* kind : kinds()) kind->read(file, session);
+    read_known(file, session);
   }
 
   void load_devices() {
@@ -328,17 +241,24 @@ Result<std::vector<Block>> Reader::blocks(int device) const {
   }
 }
 
-Result<std::vector<RadarReading>> Reader::radar_readings() const {
+Result<std::vector<InstrumentEvent>> Reader::events(const Kind& kind,
+                                                    const std::string& name) const {
   const auto held = hdf5::hold_library();
   try {
-    std::vector<RadarReading> readings;
-    for (const auto& row : hdf5::read_rows<schema::ReadingRow>(
-             impl_->file.openDataSet("records/radar_readings"), schema::reading_type()))
-      readings.push_back({session_time(row.arrival), row.speed, row.direction, row.text.str()});
-    return readings;
+    return read_events(impl_->file.openDataSet(kind.events->path(name)), *kind.events);
   } catch (const H5::Exception& exception) {
-    return hdf5::failure(impl_->path.string(), "its radar readings cannot be read", exception);
+    return hdf5::failure(
+        impl_->path.string(),
+        fmt::format("its {} of '{}' cannot be read", kind.events->word, name).c_str(), exception);
   }
+}
+
+Result<std::vector<RadarReading>> Reader::radar_readings() const {
+  auto events = this->events(radar_kind(), radar_name);
+  if (!events) return tl::make_unexpected(events.error());
+  std::vector<RadarReading> readings;
+  for (InstrumentEvent& event : *events) readings.push_back(reading_of(std::move(event)));
+  return readings;
 }
 
 template <class Scalar>

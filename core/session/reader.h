@@ -4,12 +4,15 @@
 #include <Eigen/Core>
 #include <filesystem>
 #include <memory>
+#include <string>
 #include <vector>
 
 #include "core/base/result.h"
 #include "core/session/session.h"
 
 namespace moundwork::session {
+
+struct Kind;
 
 /// Raw samples as stored: row-major (samples x channels).
 template <class Scalar>
@@ -28,6 +31,10 @@ class Reader {
   [[nodiscard]] const std::filesystem::path& path() const;
   [[nodiscard]] Eigen::Index sample_count(int device) const;
   [[nodiscard]] Result<std::vector<Block>> blocks(int device) const;
+  /// What an instrument of a kind with events sent, by arrival.
+  [[nodiscard]] Result<std::vector<InstrumentEvent>> events(const Kind& kind,
+                                                            const std::string& name) const;
+  /// The same of the radar; none where there was no radar.
   [[nodiscard]] Result<std::vector<RadarReading>> radar_readings() const;
 
   /// Rows [first, first + count) of a device in its stored type, which must be Scalar

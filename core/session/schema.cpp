@@ -76,16 +76,6 @@ const H5::CompType& block_type() {
   return type;
 }
 
-const H5::CompType& reading_type() {
-  static const auto type =
-      compound(sizeof(ReadingRow),
-               {{"arrival", offsetof(ReadingRow, arrival), real()},
-                {"speed", offsetof(ReadingRow, speed), real()},
-                {"direction", offsetof(ReadingRow, direction), H5::PredType::NATIVE_INT32},
-                {"text", offsetof(ReadingRow, text), text(sizeof(ReadingRow::text))}});
-  return type;
-}
-
 const H5::CompType& release_type() {
   static const auto type =
       compound(sizeof(ReleaseRow),

@@ -17,11 +17,6 @@ struct BlockRow {
   double arrival;
   std::int64_t missing_before;
 };
-struct ReadingRow {
-  double arrival, speed;
-  std::int32_t direction;
-  hdf5::Text<96> text;
-};
 struct ReleaseRow {
   double time, u;
   hdf5::Text<96> source;
@@ -63,7 +58,6 @@ struct FlagRow {
 };
 
 [[nodiscard]] const H5::CompType& block_type();
-[[nodiscard]] const H5::CompType& reading_type();
 [[nodiscard]] const H5::CompType& release_type();
 [[nodiscard]] const H5::CompType& edit_type();
 [[nodiscard]] const H5::CompType& run_type();

@@ -2,8 +2,12 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <array>
+#include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <limits>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -134,6 +138,22 @@ struct RadarReading {
   std::string text;    ///< the line as the device sent it
 };
 
+/// An instrument that sends events and that no computation knows by name: its kind
+/// (core/session/kinds) says which measures it has.
+struct EventInstrument {
+  std::string kind;
+  std::string name;                                       ///< unlike the others' of its kind
+  std::map<std::string, Measured, std::less<>> measures;  ///< by key, SI; unknown ones are absent
+};
+
+/// What an event instrument of any kind sent once, kept as it came whatever it says.
+struct InstrumentEvent {
+  static constexpr std::size_t most_values = 4;
+  SessionTime arrival{};
+  std::array<double, most_values> values{};  ///< as the kind's columns; NaN: not told
+  std::string text;                          ///< the line as the device sent it
+};
+
 /// A release known from outside (typed in, or a hand marker's greatest speed).
 struct KnownRelease {
   SessionTime time{};
@@ -158,6 +178,7 @@ struct Session {
   std::optional<Radar> radar;
   std::optional<CatchMicrophone> microphone;
   std::optional<Trigger> trigger;
+  std::vector<EventInstrument> instruments;  ///< of the other kinds
   std::optional<FootLine> foot_line;
   std::vector<KnownRelease> known_releases;
   std::optional<KnownBallSpeed> known_ball_speed;

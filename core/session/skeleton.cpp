@@ -5,8 +5,10 @@
 
 #include <algorithm>
 
+#include "core/session/attributes.h"
 #include "core/session/hdf5.h"
 #include "core/session/hdf5_lock.h"
+#include "core/session/kinds/list.h"
 #include "core/session/memory_file.h"
 #include "core/session/results.h"
 #include "core/session/schema.h"
@@ -14,14 +16,8 @@
 namespace moundwork::session {
 namespace {
 
+using hdf5::values_of;
 using hdf5::write;
-
-void write(H5::H5Object& object, const std::string& name, const Measured& measured) {
-  hdf5::write(object, name.c_str(), measured.value);
-  hdf5::write(object, (name + "_u").c_str(), measured.u);
-}
-
-std::vector<double> values_of(const Eigen::Vector3d& v) { return {v.x(), v.y(), v.z()}; }
 
 void write_athlete(H5::H5File& file, const Athlete& athlete) {
   H5::Group group = file.createGroup("athlete");
@@ -81,53 +77,7 @@ H5::DataSet make_samples(H5::Group& group, const Device& device, int compression
                              H5::DataSpace(2, none, unlimited), properties);
 }
 
-void write_plate(H5::Group& plates, const Plate& plate, const std::vector<Device>& devices) {
-  H5::Group group = plates.createGroup(schema::to_text(plate.role));
-  const plate::PlateDescription& d = plate.description;
-  write(group, "device", devices.at(static_cast<std::size_t>(plate.device)).name);
-  write(group, "channels", std::vector<double>(plate.channels.begin(), plate.channels.end()),
-        {plate.channels.size()});
-  write(group, "type", static_cast<std::int64_t>(d.type));
-  write(group, "origin_m", values_of(d.origin), {3});
-  std::vector<double> corners;
-  for (const auto& corner : d.corners)
-    corners.insert(corners.end(), {corner.x(), corner.y(), corner.z()});
-  write(group, "corners_m", corners, {4, 3});
-  const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor> rows = d.sensitivity;
-  write(group, "sensitivity", std::vector<double>(rows.data(), rows.data() + rows.size()),
-        {static_cast<hsize_t>(rows.rows()), static_cast<hsize_t>(rows.cols())});
-  write(group, "reaction_sign", d.reaction_sign);
-  write(group, "gain_u", plate.accuracy.gain);
-  write(group, "crosstalk_u", plate.accuracy.crosstalk);
-  write(group, "zero_force_u_N", plate.accuracy.zero_force);
-  write(group, "cop_u_m", plate.accuracy.cop);
-}
-
-void write_radar(H5::H5File& file, const Radar& radar) {
-  H5::Group group = file.createGroup("radar");
-  write(group, "position_m", values_of(radar.position), {3});
-  write(group, "band_Hz", radar.band);
-  write(group, "resolution_mps", radar.resolution);
-  write(group, std::string("delay_s"), radar.delay);
-  write(group, std::string("detection_distance_m"), radar.detection_distance);
-  write(group, std::string("speed_bias_mps"), radar.speed_bias);
-}
-
-void write_parts(H5::H5File& file, const Session& session) {
-  if (session.radar) write_radar(file, *session.radar);
-  if (session.microphone) {
-    H5::Group group = file.createGroup("catch_microphone");
-    write(group, "device", static_cast<std::int64_t>(session.microphone->device));
-    write(group, "channel", static_cast<std::int64_t>(session.microphone->channel));
-    write(group, std::string("flight_distance_m"), session.microphone->flight_distance);
-    write(group, std::string("sound_distance_m"), session.microphone->sound_distance);
-  }
-  if (session.trigger) {
-    H5::Group group = file.createGroup("trigger");
-    write(group, "device", static_cast<std::int64_t>(session.trigger->device));
-    write(group, "channel", static_cast<std::int64_t>(session.trigger->channel));
-    write(group, std::string("lag_s"), session.trigger->lag);
-  }
+void write_known(H5::H5File& file, const Session& session) {
   if (session.foot_line) {
     H5::Group group = file.createGroup("foot_line");
     write(group, "heel_m", values_of(session.foot_line->heel), {3});
@@ -142,9 +92,8 @@ void write_parts(H5::H5File& file, const Session& session) {
   }
 }
 
-void make_record_tables(H5::H5File& file, const Session& session) {
+void make_records(H5::H5File& file, const Session& session) {
   H5::Group records = file.createGroup("records");
-  (void)hdf5::make_table(records, "radar_readings", schema::reading_type(), 64);
   H5::DataSet releases = hdf5::make_table(records, "known_releases", schema::release_type(), 16);
   std::vector<schema::ReleaseRow> rows;
   for (const KnownRelease& known : session.known_releases)
@@ -192,12 +141,11 @@ std::string skeleton_of(const Session& session, const std::filesystem::path& pat
     write_channels(samples, device.channels);
     (void)hdf5::make_table(group, "blocks", schema::block_type(), 256);
   }
-  H5::Group plates = file.createGroup("plates");
-  for (const Plate& plate : session.plates) write_plate(plates, plate, session.devices);
-  write_parts(file, session);
-  make_record_tables(file, session);
+  make_records(file, session);
+  for (const Kind* kind : kinds()) kind->write(file, session);
+  write_known(file, session);
   link_companion(file, path);
-  for (H5::Group* group : {&plates, &device_group, &root}) group->close();
+  for (H5::Group* group : {&device_group, &root}) group->close();
   return memory.close();
 }
 

@@ -11,9 +11,12 @@
 
 #include "core/base/working_files.h"
 #include "core/base/write_file.h"
+#include "core/session/event_rows.h"
 #include "core/session/file_lock.h"
 #include "core/session/hdf5.h"
 #include "core/session/hdf5_lock.h"
+#include "core/session/kinds/list.h"
+#include "core/session/kinds/radar/radar.h"
 #include "core/session/schema.h"
 #include "core/session/skeleton.h"
 
@@ -34,9 +37,10 @@ hsize_t room_for_closing(const std::vector<H5::DataSet>& samples) {
 struct Tables {
   H5::H5File file;
   std::vector<H5::DataSet> samples, blocks;  // of each device
-  H5::DataSet readings;
+  std::vector<H5::DataSet> events;           // of each event source
 
-  Tables(const std::filesystem::path& path, const std::vector<Device>& devices)
+  Tables(const std::filesystem::path& path, const std::vector<Device>& devices,
+         const std::vector<EventSource>& sources)
       : file(path.string(), H5F_ACC_RDWR, H5::FileCreatPropList::DEFAULT,
              hdf5::writer_access(false)) {
     for (const Device& device : devices) {
@@ -44,13 +48,14 @@ struct Tables {
       samples.push_back(group.openDataSet("samples"));
       blocks.push_back(group.openDataSet("blocks"));
     }
-    readings = file.openDataSet("records/radar_readings");
+    for (const EventSource& source : sources)
+      events.push_back(file.openDataSet(source.kind->events->path(source.name)));
   }
 
   void flush() {
     for (H5::DataSet& table : blocks) hdf5::flush(table);
     for (H5::DataSet& table : samples) hdf5::flush(table);
-    hdf5::flush(readings);
+    for (H5::DataSet& table : events) hdf5::flush(table);
   }
 
   void close() {
@@ -58,7 +63,7 @@ struct Tables {
     hdf5::flush(file);
     samples.clear();
     blocks.clear();
-    readings.close();
+    events.clear();
     file.close();
   }
 
@@ -66,9 +71,8 @@ struct Tables {
   [[nodiscard]] bool close_unwritten() noexcept {
     hdf5::redirect_to_nowhere(file);
     bool closed = true;
-    for (auto* tables : {&samples, &blocks})
+    for (auto* tables : {&samples, &blocks, &events})
       for (H5::DataSet& table : *tables) closed = H5Dclose(table.getId()) >= 0 && closed;
-    closed = H5Dclose(readings.getId()) >= 0 && closed;
     return H5Fclose(file.getId()) >= 0 && closed;
   }
 };
@@ -80,6 +84,7 @@ struct Writer::Impl {
   std::optional<FileLock> lock;
   std::unique_ptr<Tables> tables;
   std::vector<Device> devices;
+  std::vector<EventSource> sources;
   std::vector<hsize_t> written;
   bool appear_when_closed = true;
   bool closed = false;
@@ -154,7 +159,8 @@ Result<Writer> Writer::create(const std::filesystem::path& path, const Session& 
       return tl::make_unexpected(written.error());
     impl->devices = session.devices;
     impl->written.assign(session.devices.size(), 0);
-    impl->tables = std::make_unique<Tables>(impl->working_path, session.devices);
+    impl->sources = event_sources(session);
+    impl->tables = std::make_unique<Tables>(impl->working_path, session.devices, impl->sources);
   } catch (const H5::Exception& exception) {
     return hdf5::failure(path.string(), "cannot be made", exception);
   }
@@ -213,17 +219,24 @@ Result<void> Writer::append(int device, const Block& block, const RawSamples& sa
   return {};
 }
 
-Result<void> Writer::append(const RadarReading& reading) {
+Result<void> Writer::append_event(std::size_t source, const InstrumentEvent& event) {
   const auto held = hdf5::hold_library();
+  const EventTable& table = *impl_->sources.at(source).kind->events;
   errno = 0;
   try {
-    const schema::ReadingRow row{seconds(reading.arrival), reading.speed, reading.direction,
-                                 hdf5::Text<96>(reading.text)};
-    hdf5::append_rows(impl_->tables->readings, schema::reading_type(), &row, 1);
+    session::append_event(impl_->tables->events[source], table, event);
   } catch (const H5::Exception& exception) {
     return hdf5::write_failure(impl_->working_path.string(), "cannot be written", exception);
   }
   return {};
+}
+
+Result<void> Writer::append(const RadarReading& reading) {
+  const auto radar = std::find_if(impl_->sources.begin(), impl_->sources.end(),
+                                  [](const auto& one) { return one.kind == &radar_kind(); });
+  if (radar == impl_->sources.end())
+    throw std::invalid_argument("a reading for a session without a radar");
+  return append_event(static_cast<std::size_t>(radar - impl_->sources.begin()), event_of(reading));
 }
 
 Result<void> Writer::flush() {

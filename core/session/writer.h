@@ -36,6 +36,9 @@ class Writer {
 
   /// `block.first_sample` must be the device's number of samples so far.
   [[nodiscard]] Result<void> append(int device, const Block& block, const RawSamples& samples);
+  /// Of the instrument at this place among event_sources() of the session (core/session/kinds).
+  [[nodiscard]] Result<void> append_event(std::size_t source, const InstrumentEvent& event);
+  /// Of the session's radar, which it must have.
   [[nodiscard]] Result<void> append(const RadarReading& reading);
   [[nodiscard]] Result<void> flush();
   [[nodiscard]] Result<void> close();

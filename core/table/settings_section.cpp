@@ -26,7 +26,7 @@ std::size_t distance(std::string_view a, std::string_view b) {
   return row.back();
 }
 
-std::string list(std::initializer_list<std::string_view> words) {
+std::string list(std::span<const std::string_view> words) {
   return fmt::format("{}", fmt::join(words, ", "));
 }
 
@@ -65,7 +65,7 @@ void Faults::add(const toml::node& at, std::string what, std::string advice) {
 }
 
 Section::Section(const toml::table& table, std::string name, Faults& faults,
-                 std::initializer_list<std::string_view> keys)
+                 std::span<const std::string_view> keys)
     : table_(table), name_(std::move(name)), faults_(faults) {
   for (const auto& entry : table_) {
     const std::string_view key = entry.first.str();

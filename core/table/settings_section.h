@@ -6,8 +6,10 @@
 #include <Eigen/Core>
 #include <initializer_list>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "core/base/result.h"
@@ -35,7 +37,10 @@ class Section {
  public:
   /// Refuses every key not in `keys`, suggesting the nearest. `name` is as the user writes it.
   Section(const toml::table& table, std::string name, Faults& faults,
-          std::initializer_list<std::string_view> keys);
+          std::span<const std::string_view> keys);
+  Section(const toml::table& table, std::string name, Faults& faults,
+          std::initializer_list<std::string_view> keys)
+      : Section(table, std::move(name), faults, std::span(keys.begin(), keys.size())) {}
 
   [[nodiscard]] bool has(std::string_view key) const { return table_.contains(key); }
   void fault_at(std::string_view key, std::string what, std::string advice = {}) const;

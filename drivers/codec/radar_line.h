@@ -8,15 +8,15 @@
 #include <vector>
 
 #include "core/base/result.h"
+#include "drivers/codec/line_pattern.h"
 #include "drivers/codec/line_splitter.h"
 
 namespace moundwork::drivers {
 
 /// How a radar prints its readings, since every make prints its own line.
 struct RadarLineSettings {
-  /// Text with fields in braces: {speed} a number, {unit} a unit's symbol, {direction} one of the
-  /// words below, {skip} anything up to the next blank. A blank takes any run of blanks, or none at
-  /// the ends; other characters stand for themselves. "{direction} {speed} {unit}", "S={speed};".
+  /// With the fields (line_pattern.h) {speed} a number, {unit} a unit's symbol, {direction} one of
+  /// the words below.
   std::string pattern = "{speed}";
   std::string unit;                 ///< of the speed where the pattern has no {unit}, e.g. "mph"
   std::vector<std::string> toward;  ///< words for a target coming toward the radar
@@ -40,16 +40,11 @@ class RadarLinePattern {
   [[nodiscard]] std::optional<RadarValue> match(std::string_view line) const;
 
  private:
-  enum class Kind { literal, blank, speed, unit, direction, skip };
-  struct Piece {
-    Kind kind;
-    std::string text;  // of a literal
-  };
-  struct Cursor;
   RadarLinePattern() = default;
-  [[nodiscard]] bool take(const Piece& piece, Cursor& cursor) const;
+  /// Takes a word for the direction: +1 home, -1 back; nothing where there is none.
+  [[nodiscard]] std::optional<int> direction(std::string_view& rest) const;
 
-  std::vector<Piece> pieces_;
+  LinePattern pattern_;
   double factor_ = 1.0;  // m/s per unit where the pattern has no unit
   std::vector<std::string> home_, back_;
 };

@@ -9,6 +9,7 @@
 #include <random>
 
 #include "core/session/file_lock.h"
+#include "core/session/kinds/list.h"
 #include "core/session/reader.h"
 #include "core/session/results.h"
 #include "drivers/recorder/wall_time.h"
@@ -73,10 +74,14 @@ Result<std::vector<Capture::Tail>> copy(const session::Reader& from, session::Wr
     }
     tails.push_back(tail_of(from.session().devices[d], *blocks, count));
   }
-  const auto readings = from.radar_readings();
-  if (!readings) return tl::make_unexpected(readings.error());
-  for (const session::RadarReading& reading : *readings)
-    if (auto copied = to.append(reading); !copied) return tl::make_unexpected(copied.error());
+  const auto sources = session::event_sources(from.session());
+  for (std::size_t i = 0; i < sources.size(); ++i) {
+    const auto events = from.events(*sources[i].kind, sources[i].name);
+    if (!events) return tl::make_unexpected(events.error());
+    for (const session::InstrumentEvent& event : *events)
+      if (auto copied = to.append_event(i, event); !copied)
+        return tl::make_unexpected(copied.error());
+  }
   return tails;
 }
 
@@ -88,17 +93,28 @@ Result<SessionTime> last_arrival(const session::Reader& reader) {
     if (!blocks) return tl::make_unexpected(blocks.error());
     if (!blocks->empty()) last = std::max(last, blocks->back().arrival);
   }
-  const auto readings = reader.radar_readings();
-  if (!readings) return tl::make_unexpected(readings.error());
-  if (!readings->empty()) last = std::max(last, readings->back().arrival);
+  for (const session::EventSource& source : session::event_sources(reader.session())) {
+    const auto events = reader.events(*source.kind, source.name);
+    if (!events) return tl::make_unexpected(events.error());
+    if (!events->empty()) last = std::max(last, events->back().arrival);
+  }
   return last;
 }
 
-/// The devices of a session that is gone on with must be those of the station.
+/// The devices of a session that is gone on with must be those of the station, which must have no
+/// other instrument: it would have no table in the file.
 Result<void> same_devices(const session::Session& session, const Station& station,
                           const fs::path& path) {
   const auto& now = station.session.devices;
+  const auto sources = session::event_sources(session);
+  const bool all_have_tables =
+      std::all_of(station.events.begin(), station.events.end(), [&](const EventPort& port) {
+        return std::any_of(sources.begin(), sources.end(), [&](const session::EventSource& one) {
+          return one.kind->key == port.kind && one.name == port.name;
+        });
+      });
   const bool same =
+      all_have_tables &&
       std::equal(session.devices.begin(), session.devices.end(), now.begin(), now.end(),
                  [](const session::Device& a, const session::Device& b) {
                    return a.name == b.name && a.sample_type == b.sample_type &&
@@ -130,6 +146,7 @@ Result<std::unique_ptr<Capture>> Capture::begin(const Station& station, session:
   session.radar = instruments.radar;
   session.microphone = instruments.microphone;
   session.trigger = instruments.trigger;
+  session.instruments = instruments.instruments;
   if (session.conditions.surface.empty())
     session.conditions.surface = instruments.conditions.surface;
   session.id = new_identity();
@@ -220,34 +237,36 @@ Result<void> Capture::start(const Station& station, session::Writer writer, cons
     rows.push_back(tails[i].rows);
     if (tails[i].next) devices_.back()->follow_on(*tails[i].next, tails[i].last_arrival);
   }
-  if (station.radar) {
-    auto pattern = RadarLinePattern::make(station.radar->lines);
-    if (!pattern) return tl::make_unexpected(pattern.error());
-    radar_ = std::make_unique<RadarDevice>("radar", make_transport(station.radar->port),
-                                           std::move(*pattern), clock_, settings.link);
+  const auto sources = session::event_sources(session_);
+  for (std::size_t i = 0; i < sources.size(); ++i) {
+    const EventPort* port = event_port(station, sources[i].kind->key, sources[i].name);
+    if (port == nullptr) continue;
+    event_devices_.push_back(
+        std::make_unique<EventDevice>(port->kind, port->name, make_transport(port->port),
+                                      port->make_codec(), clock_, settings.link));
+    events_.push_back({i, event_devices_.back().get()});
   }
   recorder_ =
       std::make_unique<Recorder>(std::move(writer), path, session_.devices, std::move(devices),
-                                 radar_.get(), std::move(rows), settings.recorder);
+                                 events_, std::move(rows), settings.recorder);
   recorder_->start();
   for (const auto& device : devices_) device->start();
-  if (radar_) radar_->start();
+  for (const auto& device : event_devices_) device->start();
   return {};
 }
 
 Result<void> Capture::end() {
   for (const auto& device : devices_) device->stop();
-  if (radar_) radar_->stop();
+  for (const auto& device : event_devices_) device->stop();
   return recorder_ ? recorder_->stop() : Result<void>{};
 }
 
 bool Capture::finished() const {
-  const auto is_finished = [](const DeviceHealth& health) {
-    return health.state == LinkState::finished;
+  const auto is_finished = [](const auto& device) {
+    return device->health().state == LinkState::finished;
   };
-  return std::all_of(devices_.begin(), devices_.end(),
-                     [&](const auto& device) { return is_finished(device->health()); }) &&
-         (!radar_ || is_finished(radar_->health()));
+  return std::all_of(devices_.begin(), devices_.end(), is_finished) &&
+         std::all_of(event_devices_.begin(), event_devices_.end(), is_finished);
 }
 
 }  // namespace moundwork::drivers

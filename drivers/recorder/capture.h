@@ -47,7 +47,9 @@ class Capture {
   [[nodiscard]] const std::vector<std::unique_ptr<SampledDevice>>& devices() const {
     return devices_;
   }
-  [[nodiscard]] RadarDevice* radar() const { return radar_.get(); }
+  /// Instruments that send events, as event_sources() of the session numbers them; one that the
+  /// station does not have any more is not there.
+  [[nodiscard]] const std::vector<RecordedEvents>& events() const { return events_; }
   /// True when every device has come to its end (replayed captures only).
   [[nodiscard]] bool finished() const;
   [[nodiscard]] SessionTime now() const { return clock_.now(); }
@@ -62,7 +64,8 @@ class Capture {
   session::Session session_;
   HostClock clock_;
   std::vector<std::unique_ptr<SampledDevice>> devices_;
-  std::unique_ptr<RadarDevice> radar_;
+  std::vector<std::unique_ptr<EventDevice>> event_devices_;
+  std::vector<RecordedEvents> events_;
   std::unique_ptr<Recorder> recorder_;
 };
 

@@ -26,7 +26,8 @@ LiveThrows::LiveThrows(Capture& capture, LiveSettings settings, Found found, Fai
       settings_(settings),
       found_(std::move(found)),
       failed_(std::move(failed)),
-      kept_(capture.session().devices.size()) {
+      kept_(capture.session().devices.size()),
+      events_(capture.events().size()) {
   const session::Session& session = capture.session();
   for (std::size_t p = 0; p < session.plates.size(); ++p) {
     const session::Plate& plate = session.plates[p];
@@ -80,10 +81,12 @@ void LiveThrows::take_blocks() {
     }
     while (!kept_[d].empty() && seconds(kept_[d].front().arrival) < oldest) kept_[d].pop_front();
   }
-  session::RadarReading reading;
-  while (capture_.radar() != nullptr && capture_.radar()->next_live(reading))
-    readings_.push_back(reading);
-  while (!readings_.empty() && seconds(readings_.front().arrival) < oldest) readings_.pop_front();
+  session::InstrumentEvent event;
+  for (std::size_t i = 0; i < events_.size(); ++i) {
+    while (capture_.events()[i].device->next_live(event)) events_[i].push_back(event);
+    while (!events_[i].empty() && seconds(events_[i].front().arrival) < oldest)
+      events_[i].pop_front();
+  }
 }
 
 void LiveThrows::look_for_landing(const SampleBlock& block) {
@@ -182,8 +185,10 @@ Result<void> LiveThrows::write_kept(const fs::path& path) const {
       if (!appended) return appended;
     }
   }
-  for (const session::RadarReading& reading : readings_)
-    if (auto appended = writer->append(reading); !appended) return appended;
+  for (std::size_t i = 0; i < events_.size(); ++i)
+    for (const session::InstrumentEvent& event : events_[i])
+      if (auto appended = writer->append_event(capture_.events()[i].source, event); !appended)
+        return appended;
   return writer->close();
 }
 

@@ -63,12 +63,12 @@ class LiveThrows {
   LiveSettings settings_;
   Found found_;
   Failed failed_;
-  std::vector<std::deque<SampleBlock>> kept_;  // by device
-  std::deque<session::RadarReading> readings_;
-  std::optional<std::size_t> lead_plate_;  // index into Session::plates
-  Eigen::RowVectorXd vertical_;            // lab vertical force per scaled channel
-  std::deque<double> recent_;              // vertical force of the last 50 ms, N
-  std::vector<double> landings_;           // session times that wait for their window's end
+  std::vector<std::deque<SampleBlock>> kept_;                 // by device
+  std::vector<std::deque<session::InstrumentEvent>> events_;  // as Capture::events
+  std::optional<std::size_t> lead_plate_;                     // index into Session::plates
+  Eigen::RowVectorXd vertical_;   // lab vertical force per scaled channel
+  std::deque<double> recent_;     // vertical force of the last 50 ms, N
+  std::vector<double> landings_;  // session times that wait for their window's end
   double last_landing_ = -1e9;
   double last_contact_ = -1e9;  // of the last throw given out
   int count_ = 0;

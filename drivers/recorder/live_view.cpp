@@ -223,7 +223,6 @@ Result<std::unique_ptr<LiveView>> LiveView::begin(Capture& capture, LiveViewSett
                                std::move(*map), view->settings_));
   }
   for (const auto& device : capture.devices()) device->show(true);
-  if (capture.radar() != nullptr) capture.radar()->show(true);
   view->thread_ = std::jthread([raw = view.get()](const std::stop_token& stop) { raw->run(stop); });
   return view;
 }
@@ -234,19 +233,11 @@ LiveView::~LiveView() {
     thread_.join();
   }
   for (const auto& device : capture_.devices()) device->show(false);
-  if (capture_.radar() != nullptr) capture_.radar()->show(false);
 }
 
 void LiveView::run(const std::stop_token& stop) {
   while (!stop.stop_requested()) {
     for (std::size_t d = 0; d < capture_.devices().size(); ++d) take(d);
-    session::RadarReading reading;
-    while (capture_.radar() != nullptr && capture_.radar()->next_shown(reading)) {
-      const std::lock_guard lock(mutex_);
-      readings_.push_back(reading);
-      while (seconds(readings_.front().arrival) < seconds(reading.arrival) - settings_.kept)
-        readings_.pop_front();
-    }
     std::this_thread::sleep_for(look);
   }
 }
@@ -285,7 +276,6 @@ LiveSnapshot LiveView::snapshot(double span) const {
                           .not_displayed_rows;
     shown.plates.push_back(std::move(plate));
   }
-  shown.readings.assign(readings_.begin(), readings_.end());
   return shown;
 }
 

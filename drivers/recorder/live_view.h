@@ -61,7 +61,6 @@ struct LivePlate {
 struct LiveSnapshot {
   double now = 0.0;  ///< session time, s
   std::vector<LivePlate> plates;
-  std::vector<session::RadarReading> readings;  ///< of the time kept
 };
 
 /// The last seconds of a recording for a screen: fed by the devices' display queues on a thread of
@@ -94,9 +93,8 @@ class LiveView {
   Capture& capture_;
   LiveViewSettings settings_;
   std::atomic<int> tares_{0};
-  mutable std::mutex mutex_;  // guards feeds_ and readings_
+  mutable std::mutex mutex_;  // guards feeds_
   std::vector<std::unique_ptr<Feed>> feeds_;
-  std::deque<session::RadarReading> readings_;
   std::jthread thread_;
 };
 

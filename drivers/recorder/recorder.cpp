@@ -14,13 +14,13 @@ using std::chrono::steady_clock;
 
 Recorder::Recorder(session::Writer writer, std::filesystem::path path,
                    std::vector<session::Device> described, std::vector<SampledDevice*> devices,
-                   RadarDevice* radar, std::vector<std::int64_t> rows_so_far,
+                   std::vector<RecordedEvents> events, std::vector<std::int64_t> rows_so_far,
                    RecorderSettings settings)
     : writer_(std::move(writer)),
       path_(std::move(path)),
       described_(std::move(described)),
       devices_(std::move(devices)),
-      radar_(radar),
+      events_(std::move(events)),
       settings_(settings),
       rows_(std::move(rows_so_far)) {
   if (described_.size() != devices_.size() || rows_.size() != devices_.size())
@@ -96,11 +96,12 @@ Result<void> Recorder::write_waiting() {
       if (!appended) return appended;
     }
   }
-  session::RadarReading reading;
-  while (radar_ != nullptr && radar_->next(reading)) {
-    if (auto appended = writer_.append(reading); !appended) return appended;
-    ++readings_;
-  }
+  session::InstrumentEvent event;
+  for (const RecordedEvents& events : events_)
+    while (events.device->next(event)) {
+      if (auto appended = writer_.append_event(events.source, event); !appended) return appended;
+      ++readings_;
+    }
   return {};
 }
 

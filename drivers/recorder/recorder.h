@@ -12,7 +12,7 @@
 
 #include "core/base/result.h"
 #include "core/session/writer.h"
-#include "drivers/device/radar_device.h"
+#include "drivers/device/event_device.h"
 #include "drivers/device/sampled_device.h"
 
 namespace moundwork::drivers {
@@ -35,20 +35,26 @@ struct RecorderState {
   RecorderEnd end = RecorderEnd::running;
   std::string message;             ///< why it ended, what is safe and what to do; or a warning
   std::vector<std::int64_t> rows;  ///< in the file, by device
-  std::int64_t readings = 0;       ///< radar lines in the file
+  std::int64_t readings = 0;       ///< events in the file
   double longest_flush = 0.0;      ///< s
   double longest_unsafe = 0.0;     ///< s, greatest age of a sample when a flush had made it safe
   double fullest_queue = 0.0;      ///< share of the fullest device queue ever seen, 0 to 1
+};
+
+/// An instrument that sends events, and its place among event_sources() of the session.
+struct RecordedEvents {
+  std::size_t source = 0;
+  EventDevice* device = nullptr;
 };
 
 /// The one thread that writes the session file: empties the devices' queues, appends, flushes.
 class Recorder {
  public:
   /// `devices` as Session::devices of the writer's file, and outliving the recorder; `rows_so_far`
-  /// what the file already holds of each. `radar` may be null.
+  /// what the file already holds of each.
   Recorder(session::Writer writer, std::filesystem::path path,
            std::vector<session::Device> described, std::vector<SampledDevice*> devices,
-           RadarDevice* radar, std::vector<std::int64_t> rows_so_far,
+           std::vector<RecordedEvents> events, std::vector<std::int64_t> rows_so_far,
            RecorderSettings settings = {});
   ~Recorder() { (void)stop(); }
   Recorder(const Recorder&) = delete;
@@ -71,7 +77,7 @@ class Recorder {
   std::filesystem::path path_;
   std::vector<session::Device> described_;
   std::vector<SampledDevice*> devices_;
-  RadarDevice* radar_;
+  std::vector<RecordedEvents> events_;
   RecorderSettings settings_;
   std::vector<std::int64_t> rows_;
   std::vector<std::int32_t> integers_;  // a block in the type of its table

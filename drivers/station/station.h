@@ -3,7 +3,6 @@
 
 #include <filesystem>
 #include <memory>
-#include <optional>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -13,25 +12,12 @@
 #include "core/session/session.h"
 #include "drivers/check/limits.h"
 #include "drivers/codec/delimited_lines.h"
-#include "drivers/codec/radar_line.h"
 #include "drivers/codec/sample_codec.h"
 #include "drivers/device/sample_assembler.h"
-#include "drivers/transport/serial.h"
-#include "drivers/transport/transport.h"
+#include "drivers/kinds/kind.h"
+#include "drivers/transport/port.h"
 
 namespace moundwork::drivers {
-
-struct StreamPort {
-  std::string path;
-};
-struct TcpPort {
-  std::string host, port;
-};
-struct ReplayPort {
-  std::filesystem::path path;
-  double bytes_per_second = 0.0;
-};
-using PortSettings = std::variant<SerialSettings, StreamPort, TcpPort, ReplayPort>;
 
 /// The binary plate frame needs no settings.
 struct FrameFormat {};
@@ -43,20 +29,15 @@ struct StationDevice {
   SampleFormat format;
 };
 
-struct StationRadar {
-  PortSettings port;
-  RadarLineSettings lines;
-};
-
 /// The instruments of one place, from a station file (docs/station-file.md).
 struct Station {
   std::string name;
   /// Session seconds in a second of this computer's: 1 but for instruments that are played back.
   double pace = 1.0;
   std::vector<StationDevice> devices;
-  std::optional<StationRadar> radar;
+  std::vector<EventPort> events;  ///< instruments that send events
   CheckLimits check_limits;
-  /// What a session made here takes over: devices, plates, radar, microphone, trigger, surface.
+  /// What a session made here takes over: instruments and surface.
   session::Session session;
 };
 
@@ -66,7 +47,10 @@ struct Station {
 [[nodiscard]] Result<Station> parse_station(std::string_view text,
                                             const std::filesystem::path& where);
 
-[[nodiscard]] std::unique_ptr<Transport> make_transport(const PortSettings& port);
+/// Null where the station has none of this kind and name.
+[[nodiscard]] const EventPort* event_port(const Station& station, std::string_view kind,
+                                          std::string_view name);
+
 [[nodiscard]] std::unique_ptr<SampleCodec> make_codec(const SampleFormat& format, int channels);
 [[nodiscard]] AssemblerSettings assembler_settings(const session::Device& device,
                                                    const SampleCodec& codec);

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <fstream>
 
+#include "core/session/kinds/list.h"
 #include "drivers/virtual/station_text.h"
 
 namespace moundwork::drivers {
@@ -15,12 +16,6 @@ bool is_integer(session::SampleType type) {
 }
 
 }  // namespace
-
-std::string port_name(const std::string& device) {
-  std::string name = device;
-  std::replace(name.begin(), name.end(), ' ', '-');
-  return name;
-}
 
 Result<Player> Player::open(const fs::path& session, const fs::path& folder,
                             PlayerSettings settings) {
@@ -52,16 +47,14 @@ Result<Player> Player::open(const fs::path& session, const fs::path& folder,
     player.channels_.push_back(
         {i, std::move(*port), std::move(*blocks), static_cast<std::size_t>(first), 0});
   }
-  if (described.radar) {
-    auto readings = player.reader_.radar_readings();
-    if (!readings) return tl::make_unexpected(readings.error());
-    auto port = VirtualPort::open(folder / "radar");
+  for (const session::EventSource& source : session::event_sources(described)) {
+    auto events = player.reader_.events(*source.kind, source.name);
+    if (!events) return tl::make_unexpected(events.error());
+    auto port = VirtualPort::open(folder / port_name(source.name));
     if (!port) return tl::make_unexpected(port.error());
-    player.readings_ = std::move(*readings);
-    player.next_reading_ = static_cast<std::size_t>(
-        std::find_if_not(player.readings_.begin(), player.readings_.end(), early) -
-        player.readings_.begin());
-    player.radar_.emplace(Channel{0, std::move(*port), {}, 0, 0});
+    const auto first = std::find_if_not(events->begin(), events->end(), early) - events->begin();
+    player.lines_.push_back(
+        {std::move(*port), std::move(*events), static_cast<std::size_t>(first)});
   }
   std::ofstream file(station);
   file << station_text(described, settings.speed);
@@ -85,12 +78,15 @@ Result<bool> Player::play_until(std::chrono::duration<double> time) {
     channel.port.write({});  // what a late reader left
     more = more || channel.next_block < channel.blocks.size() || channel.port.waiting() > 0;
   }
-  for (; next_reading_ < readings_.size() && readings_[next_reading_].arrival <= now;
-       ++next_reading_) {
-    const std::string line = readings_[next_reading_].text + "\r\n";
-    write(*radar_, {reinterpret_cast<const std::uint8_t*>(line.data()), line.size()});
+  for (Lines& lines : lines_) {
+    for (; lines.next < lines.events.size() && lines.events[lines.next].arrival <= now;
+         ++lines.next) {
+      const std::string line = lines.events[lines.next].text + "\r\n";
+      write(lines.port, {reinterpret_cast<const std::uint8_t*>(line.data()), line.size()});
+    }
+    more = more || lines.next < lines.events.size();
   }
-  return more || next_reading_ < readings_.size();
+  return more;
 }
 
 Result<void> Player::send(Channel& channel, const session::Block& block, std::int64_t end) {
@@ -113,13 +109,13 @@ Result<void> Player::send(Channel& channel, const session::Block& block, std::in
     frame.channels = static_cast<int>(rows.cols());
     const std::int32_t* cells = rows.data() + first * rows.cols();
     frame.samples.assign(cells, cells + count * rows.cols());
-    write(channel, encode(frame, SampleWidth::four_bytes));
+    write(channel.port, encode(frame, SampleWidth::four_bytes));
   }
   return {};
 }
 
-void Player::write(Channel& channel, Bytes bytes) {
-  const std::size_t taken = channel.port.write(bytes);
+void Player::write(VirtualPort& port, Bytes bytes) {
+  const std::size_t taken = port.write(bytes);
   bytes_sent_ += taken;
   bytes_not_taken_ += bytes.size() - taken;
 }

@@ -4,13 +4,13 @@
 #include <chrono>
 #include <cstdint>
 #include <filesystem>
-#include <optional>
 #include <string>
 #include <vector>
 
 #include "core/session/file_lock.h"
 #include "core/session/reader.h"
 #include "drivers/codec/plate_frame.h"
+#include "drivers/kinds/station_words.h"
 #include "drivers/virtual/port.h"
 
 namespace moundwork::drivers {
@@ -21,7 +21,8 @@ struct PlayerSettings {
 };
 
 /// Plays a session file as the devices that might have sent it: a virtual port for each sampled
-/// device (binary plate frames) and one for the radar, each byte at its own time of arrival.
+/// device (binary plate frames) and one for each instrument that sends events, each byte at its own
+/// time of arrival.
 class Player {
  public:
   /// Makes the ports as links in `folder` (made if need be), named by port_name(), and a station
@@ -47,23 +48,23 @@ class Player {
     std::size_t next_block = 0;
     std::uint32_t sequence = 0;
   };
+  struct Lines {
+    VirtualPort port;
+    std::vector<session::InstrumentEvent> events;
+    std::size_t next = 0;
+  };
   Player(session::FileLock lock, session::Reader reader, PlayerSettings settings)
       : lock_(std::move(lock)), reader_(std::move(reader)), settings_(settings) {}
   [[nodiscard]] Result<void> send(Channel& channel, const session::Block& block, std::int64_t end);
-  void write(Channel& channel, Bytes bytes);
+  void write(VirtualPort& port, Bytes bytes);
 
   session::FileLock lock_;  // on the station file
   session::Reader reader_;
   PlayerSettings settings_;
   std::vector<Channel> channels_;
-  std::optional<Channel> radar_;
-  std::vector<session::RadarReading> readings_;
-  std::size_t next_reading_ = 0;
+  std::vector<Lines> lines_;
   std::uint64_t bytes_sent_ = 0;
   std::uint64_t bytes_not_taken_ = 0;
 };
-
-/// File name of a device's virtual port: its name with '-' for blanks.
-[[nodiscard]] std::string port_name(const std::string& device);
 
 }  // namespace moundwork::drivers

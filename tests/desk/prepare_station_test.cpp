@@ -6,6 +6,7 @@
 #include <numbers>
 #include <sstream>
 
+#include "app/desk/kinds/radar/radar.h"
 #include "app/desk/plot/station_drawing.h"
 #include "app/desk/prepare/plate_place.h"
 #include "app/desk/prepare/station_draft.h"

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/capture/device_words.h"
 
+#include "app/desk/kinds/list.h"
+
 namespace moundwork::desk {
 namespace {
 
@@ -11,20 +13,17 @@ QString with_reason(const QString& words, const std::string& reason) {
   return reason.empty() ? words : words + QStringLiteral(" ") + QString::fromStdString(reason);
 }
 
-DeviceLamp radar_lamp(const DeviceSight& sight, DeviceLamp lamp) {
+DeviceLamp event_lamp(const DeviceSight& sight, DeviceLamp lamp) {
+  const ShownKind& kind = shown_kind(sight.kind);
   lamp.state = LampState::good;
-  if (sight.accepted > 0)
-    lamp.words = sight.accepted == 1 ? QStringLiteral("ready, 1 reading")
-                                     : QStringLiteral("ready, %1 readings").arg(sight.accepted);
+  if (sight.accepted > 1)
+    lamp.words = kind.many.arg(sight.accepted);
   else
-    lamp.words = QStringLiteral("ready, no reading yet");
-  // Now and then a torn line is nothing; more of them than readings is a wrong pattern or speed.
+    lamp.words = sight.accepted == 1 ? kind.one : kind.none;
+  // Now and then a torn line is nothing; more of them than events is a wrong pattern or speed.
   if (sight.refused > sight.accepted + 2) {
     lamp.state = LampState::trouble;
-    lamp.words = QStringLiteral(
-                     "sends %1 lines that are no readings. Compare the line pattern and the baud "
-                     "rate in the station file with what it prints.")
-                     .arg(sight.refused);
+    lamp.words = kind.refused.arg(sight.refused);
   }
   return lamp;
 }
@@ -37,7 +36,7 @@ DeviceLamp lamp_of(const DeviceSight& sight) {
   switch (sight.state) {
     case LinkState::streaming:
     case LinkState::silent:
-      if (!sight.sampled) return radar_lamp(sight, std::move(lamp));
+      if (!sight.sampled) return event_lamp(sight, std::move(lamp));
       if (sight.state == LinkState::silent) {
         lamp.words = QStringLiteral("sends nothing. Is it switched on, and set to send?");
       } else if (sight.missing > 0) {

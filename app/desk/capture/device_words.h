@@ -21,7 +21,7 @@ struct DeviceLamp {
 /// What is known of an instrument at this moment.
 struct DeviceSight {
   std::string name;
-  bool sampled = true;  ///< false for a radar, which has nothing to say between throws
+  bool sampled = true;  ///< false for one that sends events, which are silent between throws
   drivers::LinkState state = drivers::LinkState::closed;
   std::string last_failure;
   double recorded_for = 0.0;   ///< s since the recording began
@@ -29,6 +29,7 @@ struct DeviceSight {
   std::uint64_t accepted = 0;  ///< frames or lines used
   std::uint64_t refused = 0;   ///< frames or lines that could not be used
   bool zeroed = true;          ///< a plate was seen empty, so that its numbers begin at 0
+  std::string kind = "radar";  ///< of one that sends events
 };
 
 [[nodiscard]] DeviceLamp lamp_of(const DeviceSight& sight);

@@ -21,7 +21,8 @@ DeviceSight sight_of(const std::string& name, bool sampled, const drivers::Devic
           health.missing_rows,
           health.accepted,
           health.malformed + health.bad_checksum,
-          true};
+          true,
+          {}};
 }
 
 }  // namespace
@@ -209,9 +210,13 @@ std::vector<DeviceLamp> LiveDay::lamps() const {
         sight.zeroed = view.plates[p].zeroed;
     lamps.push_back(lamp_of(sight));
   }
-  if (const drivers::RadarDevice* radar = capture.radar())
-    lamps.push_back(
-        lamp_of(sight_of(radar->name(), false, radar->health(), radar->last_failure(), elapsed())));
+  for (const drivers::RecordedEvents& events : capture.events()) {
+    const drivers::EventDevice& device = *events.device;
+    DeviceSight sight =
+        sight_of(device.name(), false, device.health(), device.last_failure(), elapsed());
+    sight.kind = device.kind();
+    lamps.push_back(lamp_of(sight));
+  }
   return lamps;
 }
 

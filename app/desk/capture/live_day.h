@@ -27,7 +27,7 @@ struct RecordingEnd {
   /// What went wrong, in one sentence; empty when nothing did.
   std::string problem;
   std::int64_t samples = 0;   ///< in the file, all devices
-  std::int64_t readings = 0;  ///< radar lines in the file
+  std::int64_t readings = 0;  ///< events in the file
   std::int64_t lost = 0;      ///< known lost on the way
 };
 

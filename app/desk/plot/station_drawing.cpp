@@ -9,6 +9,8 @@
 #include <utility>
 #include <vector>
 
+#include "app/desk/kinds/list.h"
+
 namespace moundwork::desk {
 namespace {
 
@@ -16,18 +18,6 @@ namespace {
 constexpr double rubber_half_width = 0.305, rubber_depth = 0.152;
 
 double degrees(double radians) { return radians * 180.0 / std::numbers::pi; }
-
-QString metres(double length) { return QString::number(length, 'f', 2) + QStringLiteral(" m"); }
-
-struct Extent {
-  double low = 0.0, high = 0.0;
-  void take_in(double value) {
-    low = std::min(low, value);
-    high = std::max(high, value);
-  }
-  [[nodiscard]] double size() const { return high - low; }
-  [[nodiscard]] double middle() const { return 0.5 * (low + high); }
-};
 
 /// What of the lab the drawing holds, m.
 struct Field {
@@ -45,6 +35,8 @@ Field field_of(const session::Session& station) {
       field.z.take_in(corner.z() - 0.1);
       field.z.take_in(corner.z() + 0.1);
     }
+  for (const ShownKind* kind : shown_kinds())
+    if (kind->reach_side) kind->reach_side(station, field.x, field.z);
   return field;
 }
 
@@ -70,6 +62,13 @@ double fall_of(const session::Plate& plate) {
   const auto frame = plate::plate_frame(plate.description);
   if (!frame) return 0.0;
   return std::atan2(frame->up.x(), frame->up.z());
+}
+
+/// Instruments that stand apart from the plates, a sentence each.
+QStringList kinds_words(const session::Session& station) {
+  QStringList words;
+  for (const ShownKind* kind : shown_kinds()) words << kind->describe(station);
+  return words;
 }
 
 class Drawing {
@@ -152,18 +151,15 @@ class Drawing {
     painter_.setPen(Qt::NoPen);
     painter_.drawRect(QRectF(view.at(-rubber_depth, 0.0), view.at(0.0, -0.05)));
     for (const session::Plate& plate : station.plates) plate_from_the_side(plate, view);
+    for (const ShownKind* kind : shown_kinds())
+      if (kind->draw_side) kind->draw_side(station, shown_in(view));
   }
 
-  /// The whole way from the rubber to the radar.
+  /// The whole way from the rubber to the instruments that stand apart.
   void the_way(const session::Session& station, const QRectF& box) {
     const QFontMetricsF metrics(painter_.font());
     Extent x{-1.0, 3.0}, y{-0.6, 0.6};
-    if (station.radar) {
-      x.take_in(station.radar->position.x() + 1.0);
-      x.take_in(station.radar->position.x() - 1.0);
-      y.take_in(station.radar->position.y() + 0.4);
-      y.take_in(station.radar->position.y() - 0.4);
-    }
+    for (const ShownKind* kind : shown_kinds()) kind->reach_way(station, x, y);
     const double ruler = metrics.height() + 8.0;
     View view;
     view.scale = std::min((box.width() - 24.0) / x.size(), (box.height() - ruler) / y.size());
@@ -188,20 +184,17 @@ class Drawing {
       painter_.drawText(QRectF(at - 30.0, base + 3.0, 60.0, metrics.height()), Qt::AlignCenter,
                         QString::number(mark) + QStringLiteral(" m"));
     }
-    if (!station.radar) return;
-    const QPointF radar = view.at(station.radar->position.x(), station.radar->position.y());
-    painter_.setPen(look_.pen(Role::typed_mark, 1.6));
-    painter_.drawLine(radar, view.at(0.0, 0.0));
-    painter_.setPen(QPen(look_.ink, 1.2));
-    painter_.setBrush(look_.colour(Role::typed_mark));
-    painter_.drawEllipse(radar, 6.0, 6.0);
-    const double above = station.radar->position.y() >= 0.0 ? 1.0 : -1.0;
-    words(radar + QPointF(-metrics.horizontalAdvance(QStringLiteral("radar")),
-                          -above * metrics.height()),
-          QStringLiteral("radar"), look_.ink);
+    for (const ShownKind* kind : shown_kinds()) kind->draw_way(station, shown_in(view));
   }
 
  private:
+  [[nodiscard]] StationView shown_in(const View& view) {
+    return {painter_, look_, [view](double along, double across) { return view.at(along, across); },
+            [this](QPointF middle, const QString& said, const QColor& ink) {
+              words(middle, said, ink);
+            }};
+  }
+
   void outline(const session::Plate& plate, const View& view) {
     QPolygonF shape;
     for (const Eigen::Vector3d& corner : plate.description.corners)
@@ -277,7 +270,7 @@ void StationDrawing::show_station(std::optional<session::Session> station) {
   QStringList lines;
   if (station_) {
     for (const session::Plate& plate : station_->plates) lines << plate_words(plate);
-    if (station_->radar) lines << radar_words(*station_->radar);
+    lines << kinds_words(*station_);
   }
   setAccessibleDescription(lines.join(QStringLiteral("; ")));
   update();
@@ -321,13 +314,14 @@ void StationDrawing::paintEvent(QPaintEvent* /*event*/) {
   painter.drawLine(QPointF(0.0, line + 4.0 + above_height),
                    QPointF(width(), line + 4.0 + above_height));
   painter.drawLine(QPointF(0.0, way.top() - line - 4.0), QPointF(width(), way.top() - line - 4.0));
+  const QStringList apart = kinds_words(*station_);
   drawing.caption(QRectF(0.0, 0.0, width(), line),
                   QStringLiteral("From above; first-base side at the top"));
   drawing.caption(QRectF(0.0, line + 4.0 + above_height, width(), line),
                   QStringLiteral("From the third-base side; same scale"));
   drawing.caption(QRectF(0.0, way.top() - line - 4.0, width(), line),
-                  station_->radar ? radar_words(*station_->radar)
-                                  : QStringLiteral("The way to home; no radar"));
+                  apart.isEmpty() ? QStringLiteral("The way to home; no radar")
+                                  : apart.join(QStringLiteral("; ")));
 }
 
 QString plate_words(const session::Plate& plate) {
@@ -339,17 +333,6 @@ QString plate_words(const session::Plate& plate) {
                                                   : QStringLiteral("Lead plate"),
            metres(along.size()), metres(across.size()), metres(along.low), metres(along.high))
       .arg(degrees(fall_of(plate)), 0, 'f', 1);
-}
-
-QString radar_words(const session::Radar& radar) {
-  const Eigen::Vector3d& at = radar.position;
-  const QString side =
-      at.y() >= 0.0 ? QStringLiteral("first-base side") : QStringLiteral("third-base side");
-  return QStringLiteral("Radar: %1 %2 the rubber, %3 to the %4, %5 high, %6° off the line")
-      .arg(metres(std::abs(at.x())),
-           at.x() >= 0.0 ? QStringLiteral("in front of") : QStringLiteral("behind"),
-           metres(std::abs(at.y())), side, metres(at.z()))
-      .arg(degrees(std::atan2(std::abs(at.y()), std::abs(at.x()))), 0, 'f', 1);
 }
 
 }  // namespace moundwork::desk

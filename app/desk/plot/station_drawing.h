@@ -12,13 +12,14 @@
 namespace moundwork::desk {
 
 /// The station to scale: from above and from the third-base side, with rubber, plates, their corner
-/// numbers and measures, the throwing line; beneath it the whole way to the radar, from above.
+/// numbers and measures, the throwing line; beneath it the whole way to what stands apart
+/// (the radar), from above.
 class StationDrawing : public QWidget {
   Q_OBJECT
  public:
   explicit StationDrawing(const Look& look, QWidget* parent = nullptr);
 
-  /// Plates and radar of a session or station; nothing shows an empty field.
+  /// Instruments of a session or station; nothing shows an empty field.
   void show_station(std::optional<session::Session> station);
   void set_look(const Look& look);
 
@@ -35,7 +36,5 @@ class StationDrawing : public QWidget {
 
 /// Where a plate lies: "Back plate: 0.60 m long, 0.60 m wide, from -0.10 m to 0.50 m, falls 0.0°".
 [[nodiscard]] QString plate_words(const session::Plate& plate);
-/// "Radar: 20.50 m from the rubber, 0.40 m to the first-base side, 1.20 m high, 1.1° off the line".
-[[nodiscard]] QString radar_words(const session::Radar& radar);
 
 }  // namespace moundwork::desk

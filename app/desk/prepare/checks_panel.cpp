@@ -87,7 +87,7 @@ ChecksPanel::ChecksPanel(DeskState& state, Jobs& jobs, QWidget* parent)
   rows->setVerticalSpacing(6);
   rows->setColumnStretch(1, 1);
   column->addLayout(rows);
-  for (int k = 0; k < check_kind_count; ++k) {
+  for (int k = 0; k < check_kind_count(); ++k) {
     const auto kind = static_cast<CheckKind>(k);
     auto* title = new QLabel(check_title(kind), this);
     QFont strong = title->font();
@@ -112,8 +112,9 @@ ChecksPanel::ChecksPanel(DeskState& state, Jobs& jobs, QWidget* parent)
     auto* last = new QLabel(this);
     last->setMinimumWidth(fontMetrics().horizontalAdvance(QStringLiteral("not checked yet ")));
     rows->addWidget(last, k, 4);
-    run_[at(kind)] = button;
-    last_[at(kind)] = last;
+    run_.push_back(button);
+    last_.push_back(last);
+    row_.push_back({title, task});
     connect(button, &QPushButton::clicked, this, [this, kind] { run(kind); });
   }
   QFont large = now_->font();
@@ -146,6 +147,15 @@ ChecksPanel::ChecksPanel(DeskState& state, Jobs& jobs, QWidget* parent)
 }
 
 void ChecksPanel::reload() {
+  const auto station = drivers::read_station(state_.lab().station());
+  for (int k = 0; k < check_kind_count(); ++k) {
+    const auto kind = static_cast<CheckKind>(k);
+    // What every lab has is shown also before its station is described.
+    const bool shown = station ? has_check(*station, kind) : kind <= CheckKind::tap;
+    run_[at(kind)]->setVisible(shown);
+    last_[at(kind)]->setVisible(shown);
+    for (QWidget* widget : row_[at(kind)]) widget->setVisible(shown);
+  }
   results_ = last_results(state_.lab());
   name_points();
   show_results();
@@ -266,7 +276,7 @@ void ChecksPanel::take(CheckKind kind, const Result<drivers::CheckSheet>& sheet)
 }
 
 void ChecksPanel::show_results() {
-  for (int k = 0; k < check_kind_count; ++k) {
+  for (int k = 0; k < check_kind_count(); ++k) {
     const auto kind = static_cast<CheckKind>(k);
     Standing standing;
     for (const KeptCheckLine& line : results_)
@@ -283,7 +293,7 @@ void ChecksPanel::show_results() {
     const KeptCheckLine& kept = lines[static_cast<std::size_t>(row)];
     const bool failed = !kept.line.pass();
     QString title = from(kept.line.check);
-    for (int k = 0; k < check_kind_count; ++k)
+    for (int k = 0; k < check_kind_count(); ++k)
       if (check_key(static_cast<CheckKind>(k)) == kept.line.check)
         title = check_title(static_cast<CheckKind>(k));
     const Look& look = state_.look();

@@ -3,7 +3,6 @@
 
 #include <QTimer>
 #include <QWidget>
-#include <array>
 #include <memory>
 #include <vector>
 
@@ -53,8 +52,10 @@ class ChecksPanel : public QWidget {
   std::shared_ptr<JobControl> control_;  // of the check that runs; null when none
   CheckKind running_ = CheckKind::rates;
   QTimer clock_;
-  std::array<QPushButton*, check_kind_count> run_{};
-  std::array<QLabel*, check_kind_count> last_{};
+  // Of each check.
+  std::vector<QPushButton*> run_;
+  std::vector<QLabel*> last_;
+  std::vector<std::vector<QWidget*>> row_;  // what else stands in its row
   QComboBox* plate_;
   QComboBox* point_;
   QLineEdit* mass_;

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <thread>
 
+#include "drivers/kinds/list.h"
 #include "drivers/recorder/short_recording.h"
 
 namespace moundwork::desk {
@@ -14,8 +15,21 @@ namespace {
 using drivers::CheckLine;
 using drivers::CheckSheet;
 
+constexpr int own_checks = 5;  // CheckKind's names
+
+/// Null for a check that is not a kind's.
+const drivers::StationKind* kind_checked(CheckKind kind) {
+  const int at = static_cast<int>(kind) - own_checks;
+  return at < 0 ? nullptr : drivers::checked_kinds().at(static_cast<std::size_t>(at));
+}
+
+QString from(std::string_view text) {
+  return QString::fromUtf8(text.data(), static_cast<qsizetype>(text.size()));
+}
+
 Result<CheckSheet> evaluate(const session::Reader& reader, const StationCheck& check,
                             const drivers::CheckLimits& limits) {
+  if (const auto* kind = kind_checked(check.kind)) return kind->check->evaluate(reader, limits);
   switch (check.kind) {
     case CheckKind::rates:
       return drivers::check_rates(reader, limits);
@@ -52,7 +66,17 @@ QString number(double value, double limit) {
 
 }  // namespace
 
+int check_kind_count() { return own_checks + static_cast<int>(drivers::checked_kinds().size()); }
+
+bool has_check(const drivers::Station& station, CheckKind kind) {
+  const auto* checked = kind_checked(kind);
+  return checked == nullptr ||
+         std::any_of(station.events.begin(), station.events.end(),
+                     [&](const drivers::EventPort& port) { return port.kind == checked->key; });
+}
+
 QString check_title(CheckKind kind) {
+  if (const auto* checked = kind_checked(kind)) return from(checked->check->title);
   switch (kind) {
     case CheckKind::rates:
       return QStringLiteral("Rates and losses");
@@ -69,6 +93,7 @@ QString check_title(CheckKind kind) {
 }
 
 QString check_task(CheckKind kind) {
+  if (const auto* checked = kind_checked(kind)) return from(checked->check->task);
   switch (kind) {
     case CheckKind::rates:
       return QStringLiteral("Nothing to do: each device's rate against this computer's clock.");
@@ -85,6 +110,7 @@ QString check_task(CheckKind kind) {
 }
 
 std::string check_key(CheckKind kind) {
+  if (const auto* checked = kind_checked(kind)) return std::string(checked->check->key);
   switch (kind) {
     case CheckKind::rates:
       return "rates";

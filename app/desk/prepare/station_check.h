@@ -11,8 +11,12 @@
 
 namespace moundwork::desk {
 
+/// Those that ask for something; the numbers after them are the checks that kinds of instruments
+/// bring, in the order of drivers::checked_kinds().
 enum class CheckKind { rates, zero, weight, fork, tap };
-inline constexpr int check_kind_count = 5;
+[[nodiscard]] int check_kind_count();
+/// Whether the station has something to check.
+[[nodiscard]] bool has_check(const drivers::Station& station, CheckKind kind);
 
 /// One check as it is asked for.
 struct StationCheck {

@@ -6,6 +6,7 @@
 #include "app/desk/prepare/plate_place.h"
 #include "app/desk/prepare/station_text.h"
 #include "core/base/units.h"
+#include "core/session/kinds/radar/radar.h"
 
 namespace moundwork::desk {
 namespace {
@@ -35,6 +36,10 @@ StationKey plate_key(int plate, const char* key) { return {"plate", plate, key};
 
 StationKey device_key(const drivers::Station& station, int plate, const char* key) {
   return {"device", plate_at(station, plate).device, key};
+}
+
+const drivers::EventPort* radar_port(const drivers::Station& station) {
+  return event_port(station, "radar", session::radar_name);
 }
 
 std::optional<double> radar_number(const session::Radar& radar, FormRow row) {
@@ -246,7 +251,7 @@ Result<std::string> with_form_number(const std::string& text, const drivers::Sta
 
 std::optional<std::string> form_port(const drivers::Station& station, FormColumn column) {
   if (column == FormColumn::radar)
-    return station.radar ? std::optional(port_line(station.radar->port)) : std::nullopt;
+    return radar_port(station) ? std::optional(port_line(radar_port(station)->port)) : std::nullopt;
   const int index = plate_index(station, column);
   if (index < 0) return std::nullopt;
   return port_line(station.devices[static_cast<std::size_t>(plate_at(station, index).device)].port);
@@ -256,11 +261,11 @@ Result<std::string> with_form_port(const std::string& text, const drivers::Stati
                                    FormColumn column, const std::string& line) {
   const int index = plate_index(station, column);
   const bool radar = column == FormColumn::radar;
-  if (radar ? !station.radar : index < 0)
+  if (radar ? radar_port(station) == nullptr : index < 0)
     return fail(words_of(column).toStdString(), "is not in the file",
                 "add it to the file's text first");
   const auto& before =
-      radar ? station.radar->port
+      radar ? radar_port(station)->port
             : station.devices[static_cast<std::size_t>(plate_at(station, index).device)].port;
   const auto port = port_of_line(line, before);
   if (!port) return tl::make_unexpected(port.error());

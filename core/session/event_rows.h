@@ -1,0 +1,18 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <vector>
+
+#include "core/session/hdf5.h"
+#include "core/session/kinds/kind.h"
+
+/// Events as rows of a table: arrival, the kind's columns, text; private to core/session.
+namespace moundwork::session {
+
+inline constexpr hsize_t event_rows_per_chunk = 64;
+[[nodiscard]] H5::CompType event_type(const EventTable& table);
+void append_event(H5::DataSet& rows, const EventTable& table, const InstrumentEvent& event);
+[[nodiscard]] std::vector<InstrumentEvent> read_events(const H5::DataSet& rows,
+                                                       const EventTable& table);
+
+}  // namespace moundwork::session

@@ -1,0 +1,103 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "core/session/attributes.h"
+#include "core/session/hdf5.h"
+#include "core/session/kinds/kind.h"
+#include "core/session/schema.h"
+
+namespace moundwork::session {
+namespace {
+
+using hdf5::read_integer;
+using hdf5::read_number;
+using hdf5::read_numbers;
+using hdf5::read_text;
+using hdf5::read_vector;
+using hdf5::require;
+using hdf5::values_of;
+using hdf5::write;
+
+void write_plate(H5::Group& plates, const Plate& plate, const std::vector<Device>& devices) {
+  H5::Group group = plates.createGroup(schema::to_text(plate.role));
+  const plate::PlateDescription& d = plate.description;
+  write(group, "device", devices.at(static_cast<std::size_t>(plate.device)).name);
+  write(group, "channels", std::vector<double>(plate.channels.begin(), plate.channels.end()),
+        {plate.channels.size()});
+  write(group, "type", static_cast<std::int64_t>(d.type));
+  write(group, "origin_m", values_of(d.origin), {3});
+  std::vector<double> corners;
+  for (const auto& corner : d.corners)
+    corners.insert(corners.end(), {corner.x(), corner.y(), corner.z()});
+  write(group, "corners_m", corners, {4, 3});
+  const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor> rows = d.sensitivity;
+  write(group, "sensitivity", std::vector<double>(rows.data(), rows.data() + rows.size()),
+        {static_cast<hsize_t>(rows.rows()), static_cast<hsize_t>(rows.cols())});
+  write(group, "reaction_sign", d.reaction_sign);
+  write(group, "gain_u", plate.accuracy.gain);
+  write(group, "crosstalk_u", plate.accuracy.crosstalk);
+  write(group, "zero_force_u_N", plate.accuracy.zero_force);
+  write(group, "cop_u_m", plate.accuracy.cop);
+}
+
+Plate read_plate(const H5::Group& group, PlateRole role, const std::vector<Device>& devices) {
+  Plate plate;
+  plate.role = role;
+  const std::string device = read_text(group, "device");
+  const auto found = std::find_if(devices.begin(), devices.end(),
+                                  [&](const Device& d) { return d.name == device; });
+  require(found != devices.end(), fmt::format("a plate names the device '{}'", device));
+  plate.device = static_cast<int>(found - devices.begin());
+  for (const double channel : read_numbers(group, "channels")) {
+    require(channel >= 0.0 && channel < static_cast<double>(found->channels.size()),
+            fmt::format("a plate names channel {} of '{}'", channel, device));
+    plate.channels.push_back(static_cast<int>(channel));
+  }
+  plate::PlateDescription& d = plate.description;
+  const std::int64_t type = read_integer(group, "type");
+  require(type >= 1 && type <= 4, fmt::format("plate type {} is none of 1 to 4", type));
+  d.type = static_cast<plate::PlateType>(type);
+  d.origin = read_vector(group, "origin_m");
+  const std::vector<double> corners = read_numbers(group, "corners_m");
+  require(corners.size() == 12, "a plate has not four corners");
+  for (std::size_t c = 0; c < 4; ++c)
+    d.corners[c] = {corners[3 * c], corners[3 * c + 1], corners[3 * c + 2]};
+  const std::vector<double> cells = read_numbers(group, "sensitivity");
+  const std::size_t columns = plate.channels.size();
+  require(columns > 0 && cells.size() % columns == 0,
+          "a plate's sensitivity does not fit its channels");
+  d.sensitivity =
+      Eigen::Map<const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>>(
+          cells.data(), static_cast<Eigen::Index>(cells.size() / columns),
+          static_cast<Eigen::Index>(columns));
+  d.reaction_sign = read_number(group, "reaction_sign");
+  plate.accuracy = {read_number(group, "gain_u"), read_number(group, "crosstalk_u"),
+                    read_number(group, "zero_force_u_N"), read_number(group, "cop_u_m")};
+  return plate;
+}
+
+void write_plates(H5::H5File& file, const Session& session) {
+  H5::Group group = file.createGroup("plates");
+  for (const Plate& plate : session.plates) write_plate(group, plate, session.devices);
+}
+
+void read_plates(const H5::H5File& file, Session& session) {
+  const H5::Group plates = file.openGroup("plates");
+  for (const PlateRole role : {PlateRole::back, PlateRole::lead}) {
+    const std::string name = schema::to_text(role);
+    if (plates.nameExists(name))
+      session.plates.push_back(read_plate(plates.openGroup(name), role, session.devices));
+  }
+}
+
+}  // namespace
+
+const Kind& plate_kind();
+const Kind& plate_kind() {
+  static const Kind kind{"plate", write_plates, read_plates, {}, {}};
+  return kind;
+}
+
+}  // namespace moundwork::session
