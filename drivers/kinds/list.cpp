@@ -10,7 +10,8 @@ namespace moundwork::drivers {
   KIND(plate)                     \
   KIND(radar)                     \
   KIND(catch_microphone)          \
-  KIND(trigger)
+  KIND(trigger)                   \
+  KIND(light_gate)
 
 #define MOUNDWORK_DECLARE(name) [[nodiscard]] const StationKind& name##_station();
 MOUNDWORK_EACH_KIND(MOUNDWORK_DECLARE)

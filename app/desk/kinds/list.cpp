@@ -7,7 +7,7 @@
 namespace moundwork::desk {
 
 // One line a kind, whose folder defines `const ShownKind& NAME_shown()`.
-#define MOUNDWORK_EACH_KIND(KIND) KIND(radar)
+#define MOUNDWORK_EACH_KIND(KIND) KIND(radar) KIND(light_gate)
 
 #define MOUNDWORK_DECLARE(name) [[nodiscard]] const ShownKind& name##_shown();
 MOUNDWORK_EACH_KIND(MOUNDWORK_DECLARE)

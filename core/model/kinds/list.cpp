@@ -6,7 +6,7 @@
 namespace moundwork::model {
 
 // One line a kind, whose folder defines `const ModelKind& NAME_model()`.
-#define MOUNDWORK_EACH_KIND(KIND)
+#define MOUNDWORK_EACH_KIND(KIND) KIND(light_gate)
 
 #define MOUNDWORK_DECLARE(name) [[nodiscard]] const ModelKind& name##_model();
 MOUNDWORK_EACH_KIND(MOUNDWORK_DECLARE)

@@ -11,7 +11,8 @@ namespace moundwork::session {
   KIND(plate)                     \
   KIND(radar)                     \
   KIND(catch_microphone)          \
-  KIND(trigger)
+  KIND(trigger)                   \
+  KIND(light_gate)
 
 #define MOUNDWORK_DECLARE(name) [[nodiscard]] const Kind& name##_kind();
 MOUNDWORK_EACH_KIND(MOUNDWORK_DECLARE)
