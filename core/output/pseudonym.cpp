@@ -8,18 +8,13 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include <algorithm>
-#include <cctype>
 #include <cerrno>
 #include <charconv>
-#include <chrono>
 #include <cstdint>
 #include <cstdlib>
 #include <cstring>
 #include <fstream>
 #include <stdexcept>
-
-#include "core/base/date.h"
 
 namespace moundwork::output {
 namespace {
@@ -32,109 +27,6 @@ std::string hex_of(const LabKey& key) {
   std::string hex;
   for (const unsigned char byte : key.bytes) hex += fmt::format("{:02x}", byte);
   return hex;
-}
-
-bool continues(char c) { return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U; }
-
-// For bytes that are no UTF-8.
-constexpr char32_t replacement = 0xFFFD;
-
-// The character that begins at `at`.
-char32_t character_at(std::string_view text, std::size_t at) {
-  const auto lead = static_cast<unsigned char>(text[at]);
-  if (lead < 0x80U) return lead;
-  if (lead < 0xC0U || lead > 0xF7U) return replacement;
-  const std::size_t length = lead < 0xE0U ? 2 : lead < 0xF0U ? 3 : 4;
-  char32_t character = lead & (0x7FU >> length);
-  for (std::size_t i = 1; i < length; ++i) {
-    if (at + i >= text.size() || !continues(text[at + i])) return replacement;
-    character = character << 6U | (static_cast<unsigned char>(text[at + i]) & 0x3FU);
-  }
-  return character;
-}
-
-char32_t character_before(std::string_view text, std::size_t at) {
-  do --at;
-  while (at > 0 && continues(text[at]));
-  return character_at(text, at);
-}
-
-// Blocks of the Unicode Standard, chapter "Code Charts": signs stand in blocks of their own but
-// for those among the first 256 characters.
-bool is_letter(char32_t c) {
-  if (c < 0x80) return std::isalnum(static_cast<int>(c)) != 0;
-  if (c < 0xC0) return c == 0xAA || c == 0xB5 || c == 0xBA;
-  const bool times_or_divided = c == 0xD7 || c == 0xF7;
-  const bool sign = (c >= 0x2000 && c < 0x2C00) || (c >= 0x2E00 && c < 0x2E80) ||
-                    (c >= 0x3000 && c < 0x3040) || (c >= 0xFF00 && c < 0xFF10);
-  return !times_or_divided && !sign && c != replacement;
-}
-
-constexpr char32_t hiragana = 0x3040;
-
-// Whether a word may end between two letters: from Hiragana on, scripts set no blanks between words
-// or tie endings to them.
-bool divides(char32_t before, char32_t after) {
-  return !is_letter(before) || !is_letter(after) || before >= hiragana || after >= hiragana;
-}
-
-bool divides_at(std::string_view text, std::size_t at) {
-  return at == 0 || at >= text.size() ||
-         divides(character_before(text, at), character_at(text, at));
-}
-
-char32_t small_letter(char32_t c) {
-  const auto within = [c](char32_t first, char32_t last) { return c >= first && c <= last; };
-  if (within('A', 'Z')) return c + 0x20;
-  if (within(0xC0, 0xDE) && c != 0xD7) return c + 0x20;
-  // Latin Extended-A: pairs, the capital even or, in two stretches, odd.
-  if (within(0x100, 0x12F) || within(0x132, 0x137) || within(0x14A, 0x177)) return c | 1U;
-  if (within(0x139, 0x148) || within(0x179, 0x17E)) return c + (c & 1U);
-  if (within(0x391, 0x3A9) || within(0x410, 0x42F)) return c + 0x20;  // Greek, Cyrillic
-  if (within(0x400, 0x40F)) return c + 0x50;
-  return c;
-}
-
-// Small letters of the Latin (to Extended-A), Greek and Cyrillic alphabets; keeps every byte in its
-// place, since each pair has one length in UTF-8.
-std::string small_letters(std::string_view text) {
-  std::string small(text);
-  for (std::size_t i = 0; i < small.size(); ++i) {
-    const char32_t c = small_letter(character_at(text, i));
-    const auto lead = static_cast<unsigned char>(text[i]);
-    if (lead < 0x80U) {
-      small[i] = static_cast<char>(c);
-    } else if (lead >= 0xC0U && lead < 0xE0U && i + 1 < small.size() && continues(text[i + 1])) {
-      small[i] = static_cast<char>(0xC0U | c >> 6U);
-      small[++i] = static_cast<char>(0x80U | (c & 0x3FU));
-    }
-  }
-  return small;
-}
-
-std::vector<std::string> words_of(std::string_view name) {
-  std::vector<std::string> words;
-  bool within = false;
-  for (std::size_t at = 0; at < name.size(); ++at) {
-    if (!continues(name[at])) {
-      const bool letter = is_letter(character_at(name, at));
-      if (letter && !within) words.emplace_back();
-      within = letter;
-    }
-    if (within) words.back() += name[at];
-  }
-  return words;
-}
-
-// As people write one.
-std::vector<std::string> spellings_of(const std::chrono::year_month_day& date) {
-  const int y = static_cast<int>(date.year());
-  const unsigned m = static_cast<unsigned>(date.month());
-  const unsigned d = static_cast<unsigned>(date.day());
-  return {fmt::format("{:04}-{:02}-{:02}", y, m, d), fmt::format("{:02}.{:02}.{:04}", d, m, y),
-          fmt::format("{}.{}.{:04}", d, m, y),       fmt::format("{:02}/{:02}/{:04}", d, m, y),
-          fmt::format("{}/{}/{:04}", d, m, y),       fmt::format("{:02}/{:02}/{:04}", m, d, y),
-          fmt::format("{}/{}/{:04}", m, d, y)};
 }
 
 Result<void> write_key(const LabKey& key, const fs::path& path) {
@@ -235,46 +127,7 @@ session::Athlete Pseudonyms::replaced(const session::Athlete& athlete) const {
 }
 
 void Pseudonyms::know(const session::Athlete& athlete) {
-  const std::string code = athlete_code(athlete);
-  const auto add = [&](std::string_view word, std::ptrdiff_t least, const std::string& to) {
-    std::string small = small_letters(word);
-    const auto characters =
-        std::count_if(small.begin(), small.end(), [](char c) { return !continues(c); });
-    // A single ideograph may be a whole name.
-    if (characters == 0 || (characters < least && character_at(small, 0) < hiragana)) return;
-    if (std::none_of(words_.begin(), words_.end(),
-                     [&](const auto& known) { return known.first == small; }))
-      words_.emplace_back(std::move(small), to);
-  };
-  // One letter, or a number on a back, is in too many texts and tells too little.
-  constexpr std::ptrdiff_t least_name = 2;
-  constexpr std::ptrdiff_t least_id = 3;
-  add(athlete.name, least_name, code);
-  for (const std::string& word : words_of(athlete.name)) add(word, least_name, code);
-  add(athlete.id, least_id, code);
-  if (const auto born = date_of(athlete.born))
-    for (const std::string& spelling : spellings_of(*born)) add(spelling, 1, "(date of birth)");
-  std::stable_sort(words_.begin(), words_.end(),
-                   [](const auto& a, const auto& b) { return a.first.size() > b.first.size(); });
-}
-
-std::string Pseudonyms::cleaned(const std::string& text) const {
-  const std::string small = small_letters(text);
-  std::string clean;
-  for (std::size_t at = 0; at < text.size();) {
-    const bool begins = divides_at(text, at);
-    const auto found = std::find_if(words_.begin(), words_.end(), [&](const auto& word) {
-      return begins && small.compare(at, word.first.size(), word.first) == 0 &&
-             divides_at(text, at + word.first.size());
-    });
-    if (found == words_.end()) {
-      clean += text[at++];
-    } else {
-      clean += found->second;
-      at += found->first.size();
-    }
-  }
-  return clean;
+  names_.know(athlete, athlete_code(athlete));
 }
 
 }  // namespace moundwork::output

@@ -5,10 +5,9 @@
 #include <filesystem>
 #include <string>
 #include <string_view>
-#include <utility>
-#include <vector>
 
 #include "core/base/result.h"
+#include "core/output/names_in_text.h"
 #include "core/session/session.h"
 
 namespace moundwork::output {
@@ -45,17 +44,14 @@ class Pseudonyms {
   [[nodiscard]] std::string session_code(std::string_view session_id) const;
   /// Id and name are the code, the date of birth is empty.
   [[nodiscard]] session::Athlete replaced(const session::Athlete& athlete) const;
-  /// A free text (UTF-8) in which every athlete known so far is a code, as a whole word in capitals
-  /// or small letters of the Latin, Greek and Cyrillic alphabets; in scripts without blanks between
-  /// words, anywhere. A part of a name goes too where it is meant as an ordinary word: better one
-  /// word too many. A letter whose accent is a character of its own is another letter.
-  [[nodiscard]] std::string cleaned(const std::string& text) const;
+  /// A free text (UTF-8) in which every athlete known so far is a code (names_in_text.h).
+  [[nodiscard]] std::string cleaned(const std::string& text) const { return names_.cleaned(text); }
 
  private:
   [[nodiscard]] std::string code(char kind, std::string_view identity) const;
 
   LabKey key_;
-  std::vector<std::pair<std::string, std::string>> words_;  // in small letters, longest first
+  NamesInText names_;
 };
 
 }  // namespace moundwork::output

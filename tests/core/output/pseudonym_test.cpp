@@ -79,8 +79,8 @@ TEST_CASE("a name goes whatever stands beside it", "[output]") {
   CHECK(pseudonyms.cleaned("\u5c71\u7530\u3055\u3093\u306e\u8db3") ==
         t + "\u3055\u3093\u306e\u8db3");
   CHECK(pseudonyms.cleaned("Mara\u3055\u3093") == m + "\u3055\u3093");
-  // A letter with its accent apart makes another word of it.
-  CHECK(pseudonyms.cleaned("Mara\u0301") == "Mara\u0301");
+  // An accent more is a way of typing, and goes with its letter.
+  CHECK(pseudonyms.cleaned("Mara\u0301") == m);
   CHECK(pseudonyms.cleaned("\u017danka") == "\u017danka");
   // Bytes that are no UTF-8 neither break nor hide a name.
   CHECK(pseudonyms.cleaned("\xffMara\xc3") == "\xff" + m + "\xc3");
@@ -111,6 +111,91 @@ TEST_CASE("names, ids and dates of birth go from free texts", "[output]") {
   CHECK(replaced.id == m);
   CHECK(replaced.name == m);
   CHECK(replaced.born.empty());
+}
+
+TEST_CASE("a name goes in every way of typing its letters", "[output]") {
+  Pseudonyms pseudonyms(counting_key());
+  const Athlete zoe = athlete("A-01", "Zo\u00eb K\u00f6nigsmark");
+  const Athlete thi = athlete("A-02", "Nguy\u1ec5n \u0110\u00f4ng");
+  const Athlete weiss = athlete("A-03", "Wei\u00dfm\u00fcller");
+  const Athlete isik = athlete("A-04", "\u0130lkim I\u015f\u0131k");
+  const Athlete sol = athlete("A-05", "S\u00f8lvi \u0141ask");
+  for (const Athlete& one : {zoe, thi, weiss, isik, sol}) pseudonyms.know(one);
+  const auto code = [&](const Athlete& one) { return pseudonyms.athlete_code(one); };
+  // The accent as a character of its own (Unicode Standard Annex 15: NFC and NFD are one text).
+  CHECK(pseudonyms.cleaned("Zoe\u0308 Ko\u0308nigsmark limped") == code(zoe) + " limped");
+  // Without it, and spelt out.
+  CHECK(pseudonyms.cleaned("Zoe, KONIGSMARK, Koenigsmark") ==
+        code(zoe) + ", " + code(zoe) + ", " + code(zoe));
+  // Capitals of the whole of Latin.
+  CHECK(pseudonyms.cleaned("NGUY\u1ec4N") == code(thi));
+  CHECK(pseudonyms.cleaned("nguyen dong") == code(thi));
+  CHECK(pseudonyms.cleaned("WEISSM\u00dcLLER") == code(weiss));
+  CHECK(pseudonyms.cleaned("Wei\u00dfmueller") == code(weiss));
+  // Turkish: capital of i is \u0130, small letter of I is \u0131.
+  CHECK(pseudonyms.cleaned("\u0131lkim") == code(isik));
+  CHECK(pseudonyms.cleaned("ILKIM I\u015eIK") == code(isik));
+  CHECK(pseudonyms.cleaned("i\u015fik") == code(isik));
+  CHECK(pseudonyms.cleaned("Solvi, SOELVI, lask") ==
+        code(sol) + ", " + code(sol) + ", " + code(sol));
+  // What is not drawn: soft hyphen, zero width space and joiner.
+  CHECK(pseudonyms.cleaned("K\u00f6nigs\u00admark") == code(zoe));
+  CHECK(pseudonyms.cleaned("Las\u200bk \u200dS\u00f8l\u200dvi") ==
+        code(sol) + " \u200d" + code(sol));
+  // Full width, as East Asian keyboards have it.
+  CHECK(pseudonyms.cleaned("\uff2c\uff21\uff33\uff2b") == code(sol));
+
+  // Known without accents and typed with them.
+  Pseudonyms plain(counting_key());
+  const Athlete plain_zoe = athlete("A-01", "Zoe Koenigsmark");
+  plain.know(plain_zoe);
+  CHECK(plain.cleaned("K\u00f6nigsmark, Zo\u00eb") == code(plain_zoe) + ", " + code(plain_zoe));
+}
+
+TEST_CASE("parts of a name go in any order, joined or apart", "[output]") {
+  Pseudonyms pseudonyms(counting_key());
+  const Athlete anna = athlete("A-01", "Anna-Lena O\u2019Quill Tarn");
+  const Athlete jo = athlete("A-02", "Jo Li");
+  pseudonyms.know(anna);
+  pseudonyms.know(jo);
+  const std::string a = pseudonyms.athlete_code(anna);
+  const std::string j = pseudonyms.athlete_code(jo);
+  CHECK(pseudonyms.cleaned("tarn.anna_lena") == a + "." + a + "_" + a);
+  CHECK(pseudonyms.cleaned("Tarn, Anna-Lena O'Quill") == a + ", " + a + "-" + a + " O'" + a);
+  CHECK(pseudonyms.cleaned("AnnaTarn TarnAnna annalena OQuill") == a + " " + a + " " + a + " " + a);
+  CHECK(pseudonyms.cleaned("Lena\u2010Tarn") == a + "\u2010" + a);
+  CHECK(pseudonyms.cleaned("li_jo: Jo-Li") == j + "_" + j + ": " + j + "-" + j);
+  // A short part inside another word stays, and so do short parts run together.
+  CHECK(pseudonyms.cleaned("a job on the list; jolly Joli") == "a job on the list; jolly Joli");
+  CHECK(pseudonyms.cleaned("annalen tarnish") == "annalen tarnish");
+}
+
+TEST_CASE("a date of birth goes in every usual writing", "[output]") {
+  Pseudonyms pseudonyms(counting_key());
+  pseudonyms.know(athlete("A-01", "Mara Quill", "2009-02-03"));
+  const char* const written = GENERATE(
+      "2009-02-03", "2009/02/03", "2009.2.3", "2009 02 03", "03.02.09", "3.2.2009", "03.02.2009",
+      "3. 2. 2009", "2/3/2009", "3/2/2009", "02/03/09", "3-2-2009", "3 Feb 2009", "3 Feb. 09",
+      "03-FEB-2009", "3rd of February, 2009", "February 3, 2009", "Feb 3rd 2009", "feb 3 2009",
+      "2009 Feb 3", "3Feb2009", "3. Februar 2009", "3 f\u00e9vrier 2009", "3 de febrero de 2009",
+      "20090203", "03022009", "02032009", "090203", "030209", "2009-02-03T08:00:00Z",
+      "2009\u5e742\u67083\u65e5", "\uff12\uff10\uff10\uff19/\uff12/\uff13",
+      "\u0662\u0660\u0660\u0669/\u0662/\u0663", "2009\u20102\u20103", "3\u00a0Feb\u00a02009");
+  CAPTURE(written);
+  const std::string cleaned = pseudonyms.cleaned(std::string("born ") + written + ", tall");
+  CHECK(cleaned.substr(0, 20) == "born (date of birth)");
+  CHECK(cleaned.find("2009") == std::string::npos);
+  CHECK(cleaned.find("tall") != std::string::npos);
+}
+
+TEST_CASE("numbers and dates that are no date of birth stay", "[output]") {
+  Pseudonyms pseudonyms(counting_key());
+  pseudonyms.know(athlete("A-01", "Mara Quill", "2009-02-03"));
+  for (const std::string text :
+       {"2009-02-04", "in February 2009", "3 Feb", "2009", "120090203", "200902031", "2.3 m",
+        "throw 3, 2 of 2009", "3 Mar 2009", "3.2.2019", "2009-02-031", "march on 3 2009",
+        "3:2:2009 h", "13.2.2009", "3 debris 2009"})
+    CHECK(pseudonyms.cleaned(text) == text);
 }
 
 TEST_CASE("a lab key is made once, for its owner's eyes", "[output]") {
