@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <atomic>
 #include <csignal>
 #include <cstdio>
@@ -209,6 +210,12 @@ class DeviceWatch {
     if (events_ != nullptr)
       return fmt::format("{}: {} {}, {} other lines", name_, health_.accepted.load(), events_->word,
                          health_.malformed.load());
+    if (health_.resets > 0)
+      return fmt::format(
+          "{}: {} samples, {} lost in {} gaps, and its counter began anew {} times, where what was "
+          "lost can only be estimated ({} frames with a bad checksum, {} malformed)",
+          name_, health_.rows.load(), health_.missing_rows.load(), health_.gaps.load(),
+          health_.resets.load(), health_.bad_checksum.load(), health_.malformed.load());
     return fmt::format(
         "{}: {} samples, {} lost in {} gaps ({} frames with a bad checksum, {} malformed)", name_,
         health_.rows.load(), health_.missing_rows.load(), health_.gaps.load(),
@@ -294,10 +301,14 @@ Result<void> watch(Capture& capture, const Options& options, double duration) {
   if (!ended) return ended;
   std::int64_t rows = 0;
   for (const auto& device : capture.devices()) rows += device->health().rows;
-  if (rows == 0 && !capture.devices().empty())
-    return fail(options.out, "holds no sample, since none came",
-                "check that the devices are on and their ports in the station file");
-  return {};
+  if (rows > 0 || capture.devices().empty()) return {};
+  const auto& in_file = state.rows;
+  const bool held =
+      std::any_of(in_file.begin(), in_file.end(), [](auto count) { return count > 0; });
+  return fail(options.out,
+              held ? "has no new sample, since none came; what it held before is kept"
+                   : "holds no sample, since none came",
+              "check that the devices are on and their ports in the station file");
 }
 
 Result<void> record(const Options& options) {

@@ -44,7 +44,10 @@ SampleAssembler::Place SampleAssembler::place_counted(std::uint64_t count,
   // In a running stream the rows before may all have been a late backlog, so a leap ahead is rows
   // lost; after an unplugging it is a counter that began anew.
   const double ahead = interrupted_ ? settings_.ahead : settings_.backlog;
-  const bool plausible = gap > -0.5 * ticks_per_row_ && delay > -ahead && delay < settings_.backlog;
+  // A leap ahead makes the delay shorter than that of the row before: however long the computer had
+  // stood still, rows of its backlog are lost and no counter began anew.
+  const bool late = interrupted_ && delay >= settings_.backlog;
+  const bool plausible = gap > -0.5 * ticks_per_row_ && delay > -ahead && !late;
   if (plausible) return {std::llround(ticks), std::llround(gap / ticks_per_row_), false};
   const auto by_clock = std::llround((arrival - last_arrival_).count() * settings_.sample_rate);
   return {static_cast<std::int64_t>(count), std::max<std::int64_t>(0, by_clock), true};

@@ -22,6 +22,7 @@ Recorder::Recorder(session::Writer writer, std::filesystem::path path,
       devices_(std::move(devices)),
       events_(std::move(events)),
       settings_(settings),
+      room_(settings.warn_free_bytes),
       rows_(std::move(rows_so_far)) {
   if (described_.size() != devices_.size() || rows_.size() != devices_.size())
     throw std::invalid_argument("a recorder needs every device of its session");
@@ -67,10 +68,7 @@ void Recorder::run(const std::stop_token& stop) {
       flushed = now;
     }
     if (!written) {
-      finish(RecorderEnd::write_failed,
-             "The recording has ended because the file could not be written: " +
-                 written.error().sentence() + " Everything until half a second before is kept in " +
-                 path_.string() + "; make room or take another disk, then go on in a new file.");
+      finish(RecorderEnd::write_failed, not_written(written.error()));
       return;
     }
     publish();
@@ -130,17 +128,22 @@ bool Recorder::has_room() {
     return false;
   }
   const std::lock_guard lock(state_mutex_);
-  state_.message = space.available < settings_.warn_free_bytes
-                       ? fmt::format("Only {} MB are left on the disk.", space.available >> 20)
-                       : "";
+  state_.message = room_.look(space.available);
   return true;
+}
+
+std::string Recorder::not_written(const Error& error) const {
+  return fmt::format(
+      "The recording has ended because the file could not be written: {} Everything until half a "
+      "second before is kept in {}; make room or take another disk, then go on in a new file.",
+      error.sentence(), path_.string());
 }
 
 void Recorder::finish(RecorderEnd end, std::string message) {
   if (end != RecorderEnd::write_failed) {
     if (const auto closed = writer_.close(); !closed) {
       end = RecorderEnd::write_failed;
-      message = closed.error().sentence();
+      message = not_written(closed.error());
     }
   }
   if (end == RecorderEnd::write_failed) writer_.abandon();

@@ -14,6 +14,7 @@
 #include "core/session/writer.h"
 #include "drivers/device/event_device.h"
 #include "drivers/device/sampled_device.h"
+#include "drivers/recorder/room_watch.h"
 
 namespace moundwork::drivers {
 
@@ -71,6 +72,7 @@ class Recorder {
   [[nodiscard]] Result<void> append(std::size_t device, const SampleBlock& block);
   [[nodiscard]] bool has_room();
   void finish(RecorderEnd end, std::string message);
+  [[nodiscard]] std::string not_written(const Error& error) const;
   void publish();
 
   session::Writer writer_;
@@ -79,6 +81,7 @@ class Recorder {
   std::vector<SampledDevice*> devices_;
   std::vector<RecordedEvents> events_;
   RecorderSettings settings_;
+  RoomWatch room_;
   std::vector<std::int64_t> rows_;
   std::vector<std::int32_t> integers_;  // a block in the type of its table
   std::int64_t readings_ = 0;

@@ -28,7 +28,7 @@ class RadarEvents : public EventCodec {
     codec_.push(bytes, [&](const RadarLine& line) {
       constexpr double none = std::numeric_limits<double>::quiet_NaN();
       sink(session::event_of({SessionTime{}, line.value ? line.value->speed : none,
-                              line.value ? line.value->direction : 0, std::string(line.text)}));
+                              line.value ? line.value->direction : 0, kept_line(line.text)}));
     });
   }
   void reset() override { codec_.reset(); }

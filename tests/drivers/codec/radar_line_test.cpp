@@ -24,6 +24,16 @@ std::vector<std::pair<std::string, bool>> receive(RadarLineCodec& codec, const s
 
 }  // namespace
 
+TEST_CASE("a line is kept whole or says where it was cut", "[codec]") {
+  CHECK(kept_line("IN\t88.1 mph") == "IN\t88.1 mph");
+  CHECK(kept_line(std::string_view("\0IN 88.1\x1b", 9)) == "\\x00IN 88.1\\x1B");
+  CHECK(kept_line(std::string(95, 'a')) == std::string(95, 'a'));
+  CHECK(kept_line(std::string(96, 'a')) == std::string(92, 'a') + "...");
+  // Not amid a character, nor amid an escape.
+  CHECK(kept_line(std::string(91, 'a') + "\u00e9" + "bbbb") == std::string(91, 'a') + "...");
+  CHECK(kept_line(std::string(90, 'a') + "\x01" + "bbbb") == std::string(90, 'a') + "...");
+}
+
 TEST_CASE("speeds are read in the units the line or the station names", "[codec]") {
   const auto units = pattern_of({"{speed} {unit}", "", {}, {}, false});
   // 1 mile is 1609.344 m by definition (international yard and pound agreement, 1959).

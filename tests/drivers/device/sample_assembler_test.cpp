@@ -85,6 +85,19 @@ TEST_CASE("a backlog delivered late is not taken for a reset, nor is what was lo
   CHECK(bench.assembler.gaps().missing_rows == 3000 + 1960);
 }
 
+TEST_CASE("rows lost in a backlog of any length are lost, and no counter began anew", "[device]") {
+  Bench bench;
+  for (int i = 0; i < 100; ++i) bench.frame(static_cast<std::uint64_t>(i) * 10000, 0.01 * i + 0.01);
+  // The program stood still for 40 s; 39 s of rows were kept for it, then 160 rows had no room.
+  for (int i = 100; i < 4000; ++i) bench.frame(static_cast<std::uint64_t>(i) * 10000, 41.0);
+  bench.frame(40000000 + 160000, 41.0);
+  bench.end_of_read();
+  CHECK(bench.assembler.gaps().resets == 0);
+  CHECK(bench.assembler.gaps().gaps == 1);
+  CHECK(bench.assembler.gaps().missing_rows == 160);
+  CHECK(bench.blocks.back().missing_before == 160);
+}
+
 TEST_CASE("rows lost behind a backlog at the opening are a gap, not a reset", "[device]") {
   Bench bench;
   bench.frame(1000000, 50.0);
