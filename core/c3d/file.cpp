@@ -9,6 +9,7 @@
 #include <type_traits>
 #include <utility>
 
+#include "core/base/plain_file.h"
 #include "core/c3d/layout.h"
 
 namespace moundwork::c3d {
@@ -135,6 +136,7 @@ std::string lower(std::string_view text) {
 }  // namespace
 
 Result<File> read(const std::filesystem::path& path) {
+  if (auto file = refuse_endless(path); !file) return tl::make_unexpected(file.error());
   std::ifstream stream(path, std::ios::binary | std::ios::ate);
   const std::string name = path.string();
   const auto size = stream ? static_cast<std::streamoff>(stream.tellg()) : std::streamoff{-1};

@@ -16,6 +16,8 @@
 #include <fstream>
 #include <stdexcept>
 
+#include "core/base/plain_file.h"
+
 namespace moundwork::output {
 namespace {
 
@@ -65,6 +67,7 @@ Result<fs::path> default_lab_key_path() {
 }
 
 Result<LabKey> read_lab_key(const fs::path& path) {
+  if (auto plain = refuse_endless(path); !plain) return tl::make_unexpected(plain.error());
   std::ifstream file(path);
   std::string heading, hex;
   if (!file || !std::getline(file, heading) || !std::getline(file, hex))

@@ -4,6 +4,8 @@
 #include <fmt/format.h>
 #include <toml++/toml.h>
 
+#include "core/base/plain_file.h"
+
 namespace moundwork::safety {
 namespace {
 
@@ -82,6 +84,7 @@ const PitchCountTable& common_pitch_counts() {
 }
 
 Result<PitchCountTable> read_pitch_counts(const std::filesystem::path& path) {
+  if (auto file = refuse_endless(path); !file) return tl::make_unexpected(file.error());
   PitchCountTable table;
   try {
     const toml::table file = toml::parse_file(path.string());

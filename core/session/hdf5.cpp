@@ -8,6 +8,7 @@
 #include <array>
 #include <cerrno>
 
+#include "core/base/plain_file.h"
 #include "core/session/file_lock.h"
 
 namespace moundwork::session::hdf5 {
@@ -15,9 +16,6 @@ namespace {
 
 // As many numbers as an attribute may hold: far above any of ours, far below any harm.
 constexpr hssize_t most_in_attribute = 1 << 16;
-// Deflate packs a run of one value at most 1032 to 1 (RFC 1951's longest match of 258 bytes in two
-// bits).
-constexpr hsize_t tightest_packing = 1032;
 // Of a file that is being written, a description may be met half new. Between attempts the library
 // sleeps twice as long each time, from 1 ns: so many take half a second, its own hundred for ever.
 constexpr unsigned read_attempts = 29;
@@ -100,9 +98,17 @@ std::string read_text(const H5::H5Object& object, const char* name) {
   const H5::Attribute attribute = object.openAttribute(name);
   if (attribute.getTypeClass() != H5T_STRING)
     throw H5::AttributeIException("read_text", std::string(name) + " is not text");
+  const auto require_short = [name](std::size_t bytes) {
+    if (bytes > longest_text)
+      throw H5::AttributeIException("read_text", std::string(name) + " is a text of " +
+                                                     std::to_string(bytes) +
+                                                     " bytes, longer than any session's");
+  };
+  require_short(attribute.getInMemDataSize());
   std::string text;
   attribute.read(attribute.getStrType(), text);
-  return text.c_str();  // up to the terminator
+  require_short(text.size());  // of one whose length is not part of its description
+  return text.c_str();         // up to the terminator
 }
 
 std::vector<double> read_numbers(const H5::H5Object& object, const char* name) {
@@ -215,10 +221,7 @@ Result<void> readable(const std::filesystem::path& path) {
     return fail(path.string(), std::string("cannot be opened: ") + std::strerror(errno),
                 "check that you may read it");
   ::close(descriptor);
-  std::error_code status;
-  if (std::filesystem::is_fifo(path, status))
-    return fail(path.string(), "is a pipe, where a file is wanted", "give the name of a file");
-  return {};
+  return refuse_endless(path);
 }
 
 H5::H5File open_to_read(const std::filesystem::path& path) {

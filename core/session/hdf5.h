@@ -16,6 +16,14 @@
 /// Small words for the few HDF5 idioms of our files; for core/session and core/output alone.
 namespace moundwork::session::hdf5 {
 
+/// Deflate packs a run of one value at most so many times (RFC 1951's longest match of 258 bytes in
+/// two bits).
+inline constexpr hsize_t tightest_packing = 1032;
+
+/// As many bytes as one text of a session may have: far more than anyone types, and few enough that
+/// no page or list takes long over them.
+inline constexpr std::size_t longest_text = 8192;
+
 template <class Scalar>
 [[nodiscard]] const H5::PredType& native() {
   if constexpr (std::is_same_v<Scalar, std::int16_t>) return H5::PredType::NATIVE_INT16;

@@ -4,9 +4,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <span>
 #include <stdexcept>
+#include <string_view>
 
 #include "core/session/attributes.h"
 #include "core/session/event_rows.h"
@@ -14,6 +16,7 @@
 #include "core/session/hdf5_lock.h"
 #include "core/session/kinds/list.h"
 #include "core/session/kinds/radar/radar.h"
+#include "core/session/own_parts.h"
 #include "core/session/schema.h"
 
 namespace moundwork::session {
@@ -119,6 +122,8 @@ struct Reader::Impl {
   std::vector<Eigen::Index> counts;
 
   void load() {
+    constexpr std::array<std::string_view, 2> companion{"results", "edits"};
+    hdf5::require_own_parts(file, companion);
     const H5::Group root = file.openGroup("/");
     session.id = read_text(root, "session_id");
     session.started = read_text(root, "started");
@@ -148,6 +153,7 @@ struct Reader::Impl {
       seen[at] = true;
       samples[at] = open_samples(device);
       session.devices[at] = read_device(device, samples[at], name);
+      hdf5::require_held(samples[at], fmt::format("the samples of '{}'", name));
       hsize_t shape[2] = {0, 0};
       samples[at].getSpace().getSimpleExtentDims(shape);
       counts[at] = static_cast<Eigen::Index>(shape[0]);

@@ -14,6 +14,7 @@
 #include "core/session/hdf5.h"
 #include "core/session/hdf5_lock.h"
 #include "core/session/memory_file.h"
+#include "core/session/own_parts.h"
 #include "core/session/schema.h"
 
 namespace moundwork::session {
@@ -47,6 +48,7 @@ void require_companion(const H5::H5File& file) {
     throw H5::FileIException(
         "require_companion",
         fmt::format("it has results format {}, this program knows {}", found, schema::version));
+  hdf5::require_own_parts(file);
 }
 
 H5::H5File open_companion(const std::filesystem::path& path) {

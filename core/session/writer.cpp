@@ -8,6 +8,7 @@
 #include <fstream>
 #include <optional>
 #include <system_error>
+#include <utility>
 
 #include "core/base/working_files.h"
 #include "core/base/write_file.h"
@@ -77,6 +78,30 @@ struct Tables {
   }
 };
 
+// What is written must be read again.
+Result<void> texts_fit(const Session& session, const std::filesystem::path& path) {
+  const auto fits = [&](const char* what, const std::string& text) -> Result<void> {
+    if (text.size() < hdf5::longest_text) return {};
+    return fail(path.string(),
+                fmt::format("{} has {} bytes, where at most {} can be kept", what, text.size(),
+                            hdf5::longest_text - 1),
+                "shorten it");
+  };
+  const std::pair<const char*, const std::string*> texts[] = {
+      {"the athlete's id", &session.athlete.id},
+      {"the athlete's name", &session.athlete.name},
+      {"the date of birth", &session.athlete.born},
+      {"the surface", &session.conditions.surface},
+      {"the session's origin", &session.origin}};
+  for (const auto& [what, text] : texts)
+    if (auto done = fits(what, *text); !done) return done;
+  for (const Device& device : session.devices)
+    if (auto done = fits("a device's name", device.name); !done) return done;
+  if (session.known_ball_speed)
+    return fits("the ball speed's text", session.known_ball_speed->text);
+  return {};
+}
+
 }  // namespace
 
 struct Writer::Impl {
@@ -136,6 +161,7 @@ Result<Writer> Writer::create(const std::filesystem::path& path, const Session& 
     if (device.name.empty() || device.name.find('/') != std::string::npos)
       return fail(path.string(), fmt::format("a device cannot be named '{}'", device.name),
                   "use a name without a slash");
+  if (const auto fits = texts_fit(session, path); !fits) return tl::make_unexpected(fits.error());
   auto impl = std::make_unique<Impl>();
   impl->final_path = path;
   impl->working_path = path;

@@ -11,6 +11,8 @@
 #include <system_error>
 #include <utility>
 
+#include "core/base/plain_file.h"
+
 namespace moundwork::table {
 namespace {
 
@@ -58,6 +60,7 @@ DelimitedReader::DelimitedReader(std::unique_ptr<std::istream> stream, std::stri
 
 Result<DelimitedReader> DelimitedReader::open(const std::filesystem::path& path,
                                               const DelimitedOptions& options) {
+  if (auto file = refuse_endless(path); !file) return tl::make_unexpected(file.error());
   std::error_code status;
   auto stream = std::make_unique<std::ifstream>(path, std::ios::binary);
   if (!*stream || std::filesystem::is_directory(path, status))

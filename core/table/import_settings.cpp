@@ -10,6 +10,7 @@
 #include <set>
 #include <utility>
 
+#include "core/base/plain_file.h"
 #include "core/plate/component_unit.h"
 #include "core/plate/lab_axes.h"
 #include "core/plate/wrench.h"
@@ -271,6 +272,7 @@ ImportSettings read_root(const toml::table& table, Faults& faults) {
 
 Result<ImportSettings> read_import_settings(const std::filesystem::path& path) {
   const std::string name = path.string();
+  if (auto file = refuse_endless(path); !file) return tl::make_unexpected(file.error());
   std::error_code status;
   const auto size = std::filesystem::file_size(path, status);
   std::ifstream stream(path, std::ios::binary);

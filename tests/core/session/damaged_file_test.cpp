@@ -12,6 +12,7 @@
 #include <iterator>
 #include <string>
 #include <thread>
+#include <vector>
 
 #include "core/session/reader.h"
 #include "core/session/results.h"
@@ -114,6 +115,144 @@ TEST_CASE("a session that tells of absurdly many blocks or records is refused", 
     tell_rows(folder / "a.h5", "records/known_releases", rows);
     CHECK_FALSE(session::Reader::open(folder / "a.h5"));
   }
+}
+
+namespace {
+
+std::string samples_name() {
+  return "devices/" + example_session().devices.front().name + "/samples";
+}
+
+/// Puts other samples in place of a session's first device's, with the descriptions of the old.
+void replace_samples(const std::filesystem::path& path, hid_t properties, hsize_t rows) {
+  const hid_t file = H5Fopen(path.c_str(), H5F_ACC_RDWR, H5P_DEFAULT);
+  const std::string name = samples_name();
+  REQUIRE(H5Lmove(file, name.c_str(), file, "old", H5P_DEFAULT, H5P_DEFAULT) >= 0);
+  const hid_t old = H5Dopen2(file, "old", H5P_DEFAULT);
+  const hid_t type = H5Dget_type(old);
+  const hsize_t shape[2] = {rows, example_session().devices.front().channels.size()};
+  const hid_t space = H5Screate_simple(2, shape, nullptr);
+  const hid_t table =
+      H5Dcreate2(file, name.c_str(), type, space, H5P_DEFAULT, properties, H5P_DEFAULT);
+  REQUIRE(table >= 0);
+  for (const char* text :
+       {"channel_names", "channel_units", "scale", "offset", "lowest", "highest"}) {
+    const hid_t from = H5Aopen(old, text, H5P_DEFAULT);
+    const hid_t kind = H5Aget_type(from);
+    const hid_t extent = H5Aget_space(from);
+    const hid_t to = H5Acreate2(table, text, kind, extent, H5P_DEFAULT, H5P_DEFAULT);
+    std::vector<char> cells(static_cast<std::size_t>(H5Aget_storage_size(from)));
+    REQUIRE(H5Aread(from, kind, cells.data()) >= 0);
+    REQUIRE(H5Awrite(to, kind, cells.data()) >= 0);
+    H5Aclose(to);
+    H5Aclose(from);
+  }
+  H5Dclose(table);
+  H5Dclose(old);
+  H5Ldelete(file, "old", H5P_DEFAULT);
+  H5Fclose(file);
+}
+
+std::string refusal_of(const std::filesystem::path& path) {
+  const auto reader = session::Reader::open(path);
+  return reader ? std::string() : reader.error().sentence();
+}
+
+bool holds(const std::string& text, const char* part) {
+  return text.find(part) != std::string::npos;
+}
+
+}  // namespace
+
+TEST_CASE("samples that lie in another file are not read as the session's", "[damage]") {
+  const Folder folder;
+  write_session(folder / "a.h5");
+  CHECK(refusal_of(folder / "a.h5").empty());
+  std::filesystem::copy_file(folder / "a.h5", folder / "b.h5");
+  SECTION("by a link") {
+    const hid_t file = H5Fopen((folder / "a.h5").c_str(), H5F_ACC_RDWR, H5P_DEFAULT);
+    const std::string name = samples_name();
+    REQUIRE(H5Ldelete(file, name.c_str(), H5P_DEFAULT) >= 0);
+    REQUIRE(H5Lcreate_external("b.h5", name.c_str(), file, name.c_str(), H5P_DEFAULT,
+                               H5P_DEFAULT) >= 0);
+    H5Fclose(file);
+    CHECK(holds(refusal_of(folder / "a.h5"), "is a link to somewhere else"));
+  }
+  SECTION("by a link of a whole part") {
+    const hid_t file = H5Fopen((folder / "a.h5").c_str(), H5F_ACC_RDWR, H5P_DEFAULT);
+    REQUIRE(H5Ldelete(file, "athlete", H5P_DEFAULT) >= 0);
+    REQUIRE(H5Lcreate_external("b.h5", "athlete", file, "athlete", H5P_DEFAULT, H5P_DEFAULT) >= 0);
+    H5Fclose(file);
+    CHECK(holds(refusal_of(folder / "a.h5"), "'athlete' is a link to somewhere else"));
+  }
+  SECTION("by external storage, which need not be HDF5") {
+    std::ofstream(folder / "secret.txt") << std::string(4096, 's');
+    const hid_t properties = H5Pcreate(H5P_DATASET_CREATE);
+    REQUIRE(H5Pset_external(properties, (folder / "secret.txt").c_str(), 0, 4096) >= 0);
+    replace_samples(folder / "a.h5", properties, 4);
+    H5Pclose(properties);
+    CHECK(holds(refusal_of(folder / "a.h5"), "lie in another file"));
+  }
+  SECTION("nor a companion's tables") {
+    REQUIRE(session::append_edit(folder / "a.h5", some_edit()));
+    const auto companion = session::companion_path(folder / "a.h5");
+    const hid_t file = H5Fopen(companion.c_str(), H5F_ACC_RDWR, H5P_DEFAULT);
+    REQUIRE(H5Ldelete(file, "edits", H5P_DEFAULT) >= 0);
+    REQUIRE(H5Lcreate_external("b.h5", "edits", file, "edits", H5P_DEFAULT, H5P_DEFAULT) >= 0);
+    H5Fclose(file);
+    const auto edits = session::read_edits(folder / "a.h5");
+    REQUIRE_FALSE(edits);
+    CHECK(holds(edits.error().sentence(), "is a link to somewhere else"));
+  }
+}
+
+TEST_CASE("samples that claim more than the file holds, or lie in crumbs, are refused",
+          "[damage]") {
+  const Folder folder;
+  write_session(folder / "a.h5");
+  const hsize_t channels = example_session().devices.front().channels.size();
+  const hid_t properties = H5Pcreate(H5P_DATASET_CREATE);
+  SECTION("10^12 rows of which none is there") {
+    const hsize_t piece[2] = {1000, channels};
+    H5Pset_chunk(properties, 2, piece);
+    replace_samples(folder / "a.h5", properties, hsize_t{1'000'000'000'000});
+    CHECK(holds(refusal_of(folder / "a.h5"), "more than the file holds"));
+  }
+  SECTION("a piece for each value") {
+    const hsize_t piece[2] = {1, 1};
+    H5Pset_chunk(properties, 2, piece);
+    H5Pset_alloc_time(properties, H5D_ALLOC_TIME_EARLY);
+    replace_samples(folder / "a.h5", properties, 70'000 / channels);
+    CHECK(holds(refusal_of(folder / "a.h5"), "in pieces of 1 x 1 values"));
+  }
+  H5Pclose(properties);
+}
+
+TEST_CASE("a text longer than any session's is neither read nor written", "[damage]") {
+  const Folder folder;
+  write_session(folder / "a.h5");
+  {
+    const hid_t file = H5Fopen((folder / "a.h5").c_str(), H5F_ACC_RDWR, H5P_DEFAULT);
+    const hid_t athlete = H5Gopen2(file, "athlete", H5P_DEFAULT);
+    REQUIRE(H5Adelete(athlete, "name") >= 0);
+    const hid_t type = H5Tcopy(H5T_C_S1);
+    REQUIRE(H5Tset_size(type, 60'000) >= 0);
+    const hid_t space = H5Screate(H5S_SCALAR);
+    const hid_t name = H5Acreate2(athlete, "name", type, space, H5P_DEFAULT, H5P_DEFAULT);
+    REQUIRE(name >= 0);
+    const std::string text(60'000, 'x');
+    REQUIRE(H5Awrite(name, type, text.data()) >= 0);
+    H5Aclose(name);
+    H5Gclose(athlete);
+    H5Fclose(file);
+  }
+  CHECK(holds(refusal_of(folder / "a.h5"), "name is a text of 60000 bytes"));
+  session::Session long_id = example_session();
+  long_id.athlete.id.assign(100'000, 'i');
+  const auto writer = session::Writer::create(folder / "b.h5", long_id);
+  REQUIRE_FALSE(writer);
+  CHECK(holds(writer.error().sentence(), "the athlete's id has 100000 bytes"));
+  CHECK_FALSE(std::filesystem::exists(folder / "b.h5"));
 }
 
 TEST_CASE("what HDF5 has to say goes into our sentence, not onto the screen", "[damage]") {
