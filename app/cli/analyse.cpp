@@ -128,10 +128,7 @@ Result<FileResult> analyse_file(const std::string& path, const definitions::Sett
                                 bool save, ProgressLine& line) {
   const auto reader = session::Reader::open(path);
   if (!reader) return tl::make_unexpected(reader.error());
-  auto analysis = pitch::analyse(*reader, settings, [&](double share) {
-    line.show(share, path);
-    return true;
-  });
+  auto analysis = pitch::analyse(*reader, settings, line.of(path));
   if (!analysis) return tl::make_unexpected(analysis.error());
   const session::Athlete& athlete = reader->session().athlete;
   FileResult result{path, athlete.name.empty() ? athlete.id : athlete.name, std::move(*analysis)};

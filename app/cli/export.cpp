@@ -99,8 +99,7 @@ Result<void> run(const Options& options) {
   if (!index) return tl::make_unexpected(index.error());
   const auto written = [&] {
     ProgressLine line;
-    return output::write_all(
-        wanted, [&](double share, const std::string& what) { line.show(share, what); });
+    return output::write_all(wanted, line.of("exporting"));
   }();
   if (!written) return tl::make_unexpected(written.error());
   if (*index)

@@ -125,7 +125,7 @@ Result<intake::ImportReport> import(const Options& options) {
   }
   ProgressLine line;
   return intake::import_delimited(options.table, options.settings, *facts, options.out,
-                                  [&](double share) { line.show(share, options.table); });
+                                  line.of(options.table));
 }
 
 void print(const intake::ImportReport& report, const Options& options) {

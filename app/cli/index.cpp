@@ -105,9 +105,7 @@ int rebuild(const Options& options) {
   const auto rebuilt = [&] {
     ProgressLine line;
     return lab::rebuild(*index, {options.folders.begin(), options.folders.end()},
-                        [&](double share, const std::filesystem::path& file) {
-                          line.show(share, file.filename().string());
-                        });
+                        line.of("reading sessions"));
   }();
   if (!rebuilt) return complain(rebuilt.error()), 1;
   for (const std::string& remark : rebuilt->remarks)

@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include <cstdio>
+#include <utility>
 
 namespace moundwork::cli {
 
@@ -20,6 +21,13 @@ void ProgressLine::show(double share, const std::string& what) {
   last_ = percent;
   std::fputs(fmt::format("\r{:3d} %  {}\033[K", percent, what).c_str(), stderr);
   std::fflush(stderr);
+}
+
+Progress ProgressLine::of(std::string what) {
+  return [this, what = std::move(what)](double share) {
+    show(share, what);
+    return true;
+  };
 }
 
 }  // namespace moundwork::cli

@@ -3,6 +3,8 @@
 
 #include <string>
 
+#include "core/base/progress.h"
+
 namespace moundwork::cli {
 
 /// One line on a terminal that says how far a long piece of work is; silent where standard error
@@ -15,6 +17,8 @@ class ProgressLine {
   ProgressLine& operator=(const ProgressLine&) = delete;
   /// `share` from 0 to 1. Writes at most once a percent.
   void show(double share, const std::string& what);
+  /// For a work that is called `what`; goes on always, since Ctrl-C ends the program.
+  [[nodiscard]] Progress of(std::string what);
 
  private:
   bool terminal_ = false;

@@ -18,6 +18,7 @@
 
 #include "app/cli/json_text.h"
 #include "app/cli/progress.h"
+#include "app/cli/whole_number.h"
 #include "core/relate/change.h"
 #include "core/relate/cue.h"
 #include "core/relate/json.h"
@@ -124,9 +125,7 @@ Result<void> add_parts(Output& output, const Pitches& pitches, const Options& op
   if (!options.change && !options.reliability) {
     ProgressLine line;
     Settings with_progress = settings;
-    with_progress.resample.progress = [&line](double share) {
-      line.show(share, "resampling athletes");
-    };
+    with_progress.resample.progress = line.of("resampling athletes");
     const auto report = relate::relate(pitches, with_progress);
     output.json = relate::to_json(report, settings);
     output.add(relate::to_text(report, settings));
@@ -272,6 +271,7 @@ void add_options(CLI::App& command, Options& options) {
       ->capture_default_str()
       ->group("Settings");
   command.add_option("--seed", settings.resample.seed, "of the random numbers")
+      ->check(CLI::Validator(whole_number, "WHOLE NUMBER"))
       ->capture_default_str()
       ->group("Settings");
   command.add_flag("--json", options.json, "print JSON instead of text");

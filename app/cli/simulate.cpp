@@ -2,9 +2,7 @@
 #include "app/cli/simulate.h"
 
 #include <fmt/format.h>
-#include <unistd.h>
 
-#include <cstdio>
 #include <filesystem>
 #include <iostream>
 #include <map>
@@ -14,7 +12,9 @@
 #include <vector>
 
 #include "app/cli/json_text.h"
+#include "app/cli/progress.h"
 #include "app/cli/simulate_devices.h"
+#include "app/cli/whole_number.h"
 #include "core/base/units.h"
 #include "core/model/day.h"
 #include "core/model/kinds/list.h"
@@ -111,22 +111,6 @@ Result<void> may_write(const Options& options) {
   return {};
 }
 
-// Rewrites one line of a terminal, at most a hundred times in all.
-model::Progress terminal_progress() {
-  if (isatty(STDERR_FILENO) == 0) return {};
-  return [last = -1](double share, const std::string& what) mutable {
-    const int percent = static_cast<int>(100.0 * share);
-    if (percent == last) return;
-    last = percent;
-    std::fputs(fmt::format("\r{:3d} %  {}\033[K", percent, what).c_str(), stderr);
-    std::fflush(stderr);
-  };
-}
-
-void end_progress() {
-  if (isatty(STDERR_FILENO) != 0) std::fputs("\r\033[K", stderr);
-}
-
 void print(const model::WrittenDay& day, bool json) {
   if (!json) {
     for (const auto& one : day.sessions)
@@ -154,13 +138,14 @@ Result<model::WrittenDay> simulate(const Options& options) {
   if (!station) return tl::make_unexpected(station.error());
   const auto performance = performance_settings(options);
   if (!performance) return tl::make_unexpected(performance.error());
+  ProgressLine line;
   if (options.day)
     return model::simulate_day(
         {options.seed, options.athletes, *performance, *station, options.compression}, options.out,
-        terminal_progress());
+        line.of("simulating"));
   auto one = model::simulate_session(
       options.out, {options.seed, options.athlete, *station, *performance, options.compression},
-      terminal_progress());
+      line.of("simulating"));
   if (!one) return tl::make_unexpected(one.error());
   return model::WrittenDay{{*one}, {}};
 }
@@ -190,6 +175,7 @@ void add_simulate(CLI::App& app, int& exit_code) {
       ->needs(devices)
       ->capture_default_str();
   command->add_option("--seed", options->seed, "The same seed gives the same data")
+      ->check(CLI::Validator(whole_number, "WHOLE NUMBER"))
       ->capture_default_str();
   command->add_option("--athletes", options->athletes, "Athletes of the day")
       ->check(CLI::Range(1, 240))
@@ -233,7 +219,6 @@ void add_simulate(CLI::App& app, int& exit_code) {
     }
     if (options->out.empty()) throw CLI::RequiredError("--out");
     const auto day = simulate(*options);
-    end_progress();
     if (!day) {
       std::cerr << "moundwork simulate: " << day.error().sentence() << '\n';
       exit_code = 1;

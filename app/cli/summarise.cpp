@@ -27,6 +27,7 @@ struct Options {
   std::vector<std::string> sessions, previous, group;
   std::optional<std::string> out, index, key, pitch_counts;
   std::optional<int> age_range;
+  bool any_age = false;
   std::string paper = "a4", speed_unit = "m/s";
   bool pdf = false, html = false, pseudonymous = false, replace = false, json = false;
 };
@@ -40,7 +41,7 @@ Result<summary::Job> job_of(const Options& options) {
     if (!found) return tl::make_unexpected(found.error());
     *files = std::move(*found);
   }
-  job.age_range = options.age_range;
+  job.others = {options.any_age, options.age_range};
   if (options.out) job.out = *options.out;
   job.paper = summary::paper_from(options.paper).value_or(summary::Paper::a4);
   // Neither asked for is both.
@@ -112,18 +113,13 @@ Result<int> run(const Options& options) {
   const auto index = lab::open_index_if_named(options.index, lab::Access::write);
   if (!index) return tl::make_unexpected(index.error());
   if (*index && options.group.empty())
-    job->group_of = [&](const session::Athlete& athlete, std::optional<summary::Ages> ages) {
-      lab::GroupFilter filter;
-      if (ages) {
-        filter.age_from = ages->from;
-        filter.age_to = ages->to;
-      }
-      return lab::group_beside(**index, athlete.id.empty() ? athlete.name : athlete.id, filter, {});
+    job->group_of = [&](const session::Athlete& athlete, summary::Group wanted) {
+      return lab::group_beside(**index, athlete.id.empty() ? athlete.name : athlete.id, {},
+                               std::move(wanted));
     };
   const auto made = [&] {
     ProgressLine line;
-    return summary::make_pages(
-        *job, [&](double share, const std::string& what) { line.show(share, what); });
+    return summary::make_pages(*job, line.of("making pages"));
   }();
   if (!made) return tl::make_unexpected(made.error());
   for (const auto* errors : {&made->failed, &made->remarks})
@@ -167,10 +163,14 @@ void add_options(CLI::App& command, Options& o) {
                   "The lab's index: the others come from it, and the pages are listed in it; "
                   "MOUNDWORK_INDEX when not said")
       ->type_name("PLACE");
+  auto* any_age = command.add_flag("--any-age", o.any_age,
+                                   "Beside others of any age, also an athlete under 18");
   command
       .add_option("--age-range", o.age_range,
-                  "Only others within so many years of the athlete's age")
+                  "Beside others within so many years of the athlete's age, also under 18; when "
+                  "not said, from 18 on and within 2 years")
       ->check(CLI::Range(0, 100))
+      ->excludes(any_age)
       ->type_name("YEARS");
   command.add_option("--pitch-counts", o.pitch_counts, "The lab's own table of pitch counts")
       ->type_name("FILE");

@@ -24,7 +24,7 @@ Result<Entered> enter(const LabFolder& lab, const std::string& typed, JobControl
   const auto index = open_index_of(lab);
   if (!index) return tl::make_unexpected(index.error());
   auto rebuilt = lab::rebuild(**index, {lab.sessions()},
-                              [&](double share, const auto&) { (void)control.progress(share); });
+                              [&](double share) { return control.progress(share); });
   if (!rebuilt) return tl::make_unexpected(rebuilt.error());
   return Entered{true, std::move(*rebuilt)};
 }
@@ -47,20 +47,27 @@ void ask_index(DeskState& state, Jobs& jobs, Notice& remark, QWidget* parent) {
       before.empty() ? QStringLiteral("index.sqlite") : QString::fromStdString(before), &given);
   if (!given) return;
   remark.quiet();
+  const auto tell = [&remark](const Result<Entered>& entered) {
+    if (!entered) return remark.report(entered.error());
+    if (!entered->kept) return remark.say(QStringLiteral("The lab keeps no index from now on."));
+    const lab::Rebuilt& made = entered->sessions;
+    if (made.stopped)
+      return remark.caution(
+          QStringLiteral("Stopped: %1 of %2 session files are in the lab's index. Name the index "
+                         "again to enter the others.")
+              .arg(made.files)
+              .arg(made.found));
+    if (!made.bad.empty()) return remark.report(made.bad.front());
+    remark.say(QStringLiteral("%1 sessions stand in the lab's index. What is measured and "
+                              "handed out from now on is entered by itself.")
+                   .arg(made.sessions));
+  };
   jobs.run(
       QStringLiteral("Entering the lab's sessions in its index"), &remark,
       [lab, wanted = typed.trimmed().toStdString()](JobControl& control) {
         return enter(lab, wanted, control);
       },
-      [&remark](const Result<Entered>& entered) {
-        if (!entered) return remark.report(entered.error());
-        if (!entered->kept)
-          return remark.say(QStringLiteral("The lab keeps no index from now on."));
-        if (!entered->sessions.bad.empty()) return remark.report(entered->sessions.bad.front());
-        remark.say(QStringLiteral("%1 sessions stand in the lab's index. What is measured and "
-                                  "handed out from now on is entered by itself.")
-                       .arg(entered->sessions.sessions));
-      });
+      tell, tell);
 }
 
 }  // namespace moundwork::desk

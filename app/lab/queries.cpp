@@ -51,8 +51,13 @@ struct Question {
 // The condition on a row of means; index means_of_quantity holds all it needs, but the hand.
 void add_filter(Question& question, const GroupFilter& filter) {
   question.add(u" AND n >= ?"_s, {filter.least_throws});
-  if (filter.age_from) question.add(u" AND age >= ?"_s, {*filter.age_from});
-  if (filter.age_to) question.add(u" AND age <= ?"_s, {*filter.age_to});
+  const auto age = [&](const QString& limit, int years) {
+    question.add((filter.age_unknown_too ? u" AND (age %1 ? OR age IS NULL)"_s : u" AND age %1 ?"_s)
+                     .arg(limit),
+                 {years});
+  };
+  if (filter.age_from) age(u">="_s, *filter.age_from);
+  if (filter.age_to) age(u"<="_s, *filter.age_to);
   if (filter.throws)
     question.add(u" AND athlete IN (SELECT id FROM athletes WHERE throws = ?)"_s,
                  {*filter.throws == session::Hand::left ? u"left"_s : u"right"_s});
@@ -172,9 +177,13 @@ Result<std::vector<Member>> group(const Index& index, definitions::Quantity quan
 }
 
 Result<summary::Group> group_beside(const Index& index, const std::string& athlete,
-                                    const GroupFilter& filter, std::string says) {
-  summary::Group beside;
-  beside.says = std::move(says);
+                                    GroupFilter filter, summary::Group beside) {
+  if (beside.why_none != summary::NoGroup::none) return beside;
+  if (beside.ages) {
+    filter.age_from = beside.ages->from;
+    filter.age_to = beside.ages->to;
+    filter.age_unknown_too = beside.ages->unknown_too;
+  }
   std::set<std::string> others;
   for (std::size_t q = 0; q < definitions::quantity_count; ++q) {
     const auto quantity = static_cast<definitions::Quantity>(q);
@@ -187,7 +196,7 @@ Result<summary::Group> group_beside(const Index& index, const std::string& athle
     }
   }
   beside.athletes = static_cast<int>(others.size());
-  if (!filter.age_from && !filter.age_to) return beside;
+  if ((!filter.age_from && !filter.age_to) || filter.age_unknown_too) return beside;
   auto unknown = run(index.connection,
                      uR"(SELECT count(DISTINCT athlete) FROM means WHERE athlete <> ?
                            AND athlete NOT IN (SELECT athlete FROM means WHERE age IS NOT NULL))"_s,

@@ -57,6 +57,7 @@ struct SessionMean {
 
 struct GroupFilter {
   std::optional<int> age_from, age_to;  ///< whole years at the session, both included
+  bool age_unknown_too = false;         ///< where an age is asked for, also those without one
   std::optional<session::Hand> throws;
   int least_throws = 1;  ///< a session with fewer of the quantity is passed over
 };
@@ -70,9 +71,10 @@ struct Member {
 [[nodiscard]] Result<std::vector<Member>> group(const Index& index, definitions::Quantity quantity,
                                                 const GroupFilter& filter);
 
-/// The same for all quantities, without `athlete`, as a summary sets an athlete beside others.
+/// The same for all quantities, without `athlete`, as a summary sets an athlete beside others:
+/// whom `wanted` wants of those that the filter lets through.
 [[nodiscard]] Result<summary::Group> group_beside(const Index& index, const std::string& athlete,
-                                                  const GroupFilter& filter, std::string says);
+                                                  GroupFilter filter, summary::Group wanted);
 
 struct ListedExport {
   Location location;

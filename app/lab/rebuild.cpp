@@ -74,7 +74,7 @@ Result<int> drop_gone(const Index& index, const std::vector<path>& folders) {
 }  // namespace
 
 Result<Rebuilt> rebuild(const Index& index, const std::vector<path>& folders,
-                        const RebuildProgress& progress) {
+                        const Progress& progress) {
   std::vector<path> whole;
   for (const path& folder : folders) {
     std::error_code problem;
@@ -86,11 +86,15 @@ Result<Rebuilt> rebuild(const Index& index, const std::vector<path>& folders,
   if (!files) return tl::make_unexpected(files.error());
 
   Rebuilt rebuilt;
+  rebuilt.found = static_cast<int>(files->size());
   std::set<std::string> seen;
   const auto start = std::chrono::steady_clock::now();
   for (std::size_t i = 0; i < files->size(); ++i) {
     const path& file = (*files)[i];
-    if (progress) progress(static_cast<double>(i) / static_cast<double>(files->size()), file);
+    if (!goes_on(progress, static_cast<double>(i) / static_cast<double>(files->size()))) {
+      rebuilt.stopped = true;
+      break;
+    }
     const auto entry = read_entry(file);
     if (!entry) {
       rebuilt.bad.push_back(entry.error());
@@ -108,9 +112,11 @@ Result<Rebuilt> rebuild(const Index& index, const std::vector<path>& folders,
     rebuilt.bytes += entry->bytes;
     seen.insert(entry->id);
   }
-  const auto dropped = drop_gone(index, whole);
-  if (!dropped) return tl::make_unexpected(dropped.error());
-  rebuilt.dropped = *dropped;
+  if (!rebuilt.stopped) {
+    const auto dropped = drop_gone(index, whole);
+    if (!dropped) return tl::make_unexpected(dropped.error());
+    rebuilt.dropped = *dropped;
+  }
   rebuilt.sessions = static_cast<int>(seen.size());
   const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - start;
   rebuilt.seconds = taken.count();

@@ -3,11 +3,11 @@
 
 #include <cstdint>
 #include <filesystem>
-#include <functional>
 #include <string>
 #include <vector>
 
 #include "app/lab/index.h"
+#include "core/base/progress.h"
 
 namespace moundwork::lab {
 
@@ -18,18 +18,17 @@ struct Rebuilt {
   int dropped = 0;   ///< sessions that lie nowhere any more
   std::uintmax_t bytes = 0;
   double seconds = 0.0;
+  int found = 0;           ///< session files there
+  bool stopped = false;    ///< before all were read: those that were stand, and nothing was dropped
   std::vector<Error> bad;  ///< files that could not be read; their old rows stay
   std::vector<std::string> remarks;
 };
-
-/// Told how much is done, 0 to 1, and the file at hand.
-using RebuildProgress = std::function<void(double, const std::filesystem::path&)>;
 
 /// Makes the index's rows again from all session files (*.h5) in and below `folders`. What other
 /// stations or other folders hold stays; what this station listed below the folders and is no more
 /// goes. Fails where a folder is not there or the index cannot be written; a bad file is reported.
 [[nodiscard]] Result<Rebuilt> rebuild(const Index& index,
                                       const std::vector<std::filesystem::path>& folders,
-                                      const RebuildProgress& progress = {});
+                                      const Progress& progress = {});
 
 }  // namespace moundwork::lab

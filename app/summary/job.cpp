@@ -8,7 +8,7 @@
 
 #include "core/base/staged_files.h"
 #include "core/base/write_file.h"
-#include "core/output/tidy.h"
+#include "core/output/pseudonymous.h"
 #include "core/summary/content.h"
 #include "core/summary/html.h"
 #include "core/summary/pseudonymous.h"
@@ -58,18 +58,9 @@ struct Planned {
   std::string stem;
 };
 
-Planned plan(const Job& job, const ReadSession& session) {
-  Planned planned{job.out.value_or(session.path.parent_path()), session.path.stem().string()};
-  // A file's name may hold a person's.
-  if (job.key)
-    planned.stem =
-        fmt::format("{}_{}", session.source.analysed.athlete.id, session.source.analysed.id);
-  return planned;
-}
-
 class Maker {
  public:
-  Maker(const Job& job, const JobProgress& progress)
+  Maker(const Job& job, const Progress& progress)
       : job_(job), progress_(progress), files_(job.replace) {}
   Result<MadePages> run();
 
@@ -81,12 +72,10 @@ class Maker {
   template <class Page>
   Result<std::vector<fs::path>> write(const Page& page, const fs::path& folder,
                                       const std::string& stem);
-  void tell(double share, const std::string& what) const {
-    if (progress_) progress_(share, what);
-  }
+  Planned plan(const ReadSession& session) const;
 
   const Job& job_;
-  const JobProgress& progress_;
+  const Progress& progress_;
   StagedFiles files_;
   std::vector<ReadSession> sessions_;
   std::vector<relate::AnalysedSession> others_;  // this job's own and the earlier ones
@@ -97,9 +86,15 @@ class Maker {
 Result<void> Maker::read() {
   for (std::size_t i = 0; i < job_.sessions.size(); ++i) {
     const fs::path& path = job_.sessions[i];
-    tell(reading_share * static_cast<double>(i) / static_cast<double>(job_.sessions.size()),
-         path.filename().string());
-    auto source = read_source(path);
+    const double part = reading_share / static_cast<double>(job_.sessions.size());
+    const double done = part * static_cast<double>(i);
+    bool wanted = goes_on(progress_, done);
+    if (!wanted) return stopped("summarise");
+    auto source = read_source(path, [&](double share) {
+      wanted = wanted && goes_on(progress_, done + part * share);
+      return wanted;
+    });
+    if (!wanted) return stopped("summarise");
     if (!source) {
       if (job_.sessions.size() == 1) return tl::make_unexpected(source.error());
       made_.failed.push_back(source.error());
@@ -118,11 +113,6 @@ Result<void> Maker::read() {
   return {};
 }
 
-std::string like_age(std::optional<Ages> ages) {
-  return ages ? fmt::format("aged {} to {}", ages->from, ages->to)
-              : std::string("of any age and size");
-}
-
 Result<void> Maker::set_groups() {
   auto files = read_others(job_.group, made_.remarks);
   if (!files) return tl::make_unexpected(files.error());
@@ -131,31 +121,22 @@ Result<void> Maker::set_groups() {
   for (const ReadSession& session : sessions_) day.push_back(session.source.analysed);
   for (ReadSession& session : sessions_) {
     const session::Athlete& athlete = session.source.session.athlete;
-    std::optional<Ages> ages;
-    if (job_.age_range) {
-      if (!session.source.age) {
-        session.group = Group{};
-        session.group->why_none =
-            "No place among others of like age, since no date of birth was noted.";
-        made_.remarks.push_back({session.path.string(),
-                                 "has no date of birth, so its athlete is not set beside others of "
-                                 "like age",
-                                 {}});
-        continue;
-      }
-      ages = Ages{*session.source.age - *job_.age_range, *session.source.age + *job_.age_range};
-    }
+    const auto wanted = [&](GroupFrom from) {
+      return group_wanted(session.source.age, job_.others, from);
+    };
+    if (wanted(job_.group_from).why_none == NoGroup::no_age)
+      made_.remarks.push_back({session.path.string(),
+                               "has no date of birth, so its athlete is not set beside others of "
+                               "like age",
+                               {}});
     if (job_.group_of) {
-      auto group = job_.group_of(athlete, ages);
+      auto group = job_.group_of(athlete, wanted(GroupFrom::lab_index));
       if (!group) return tl::make_unexpected(group.error());
-      group->says = "in the lab's index, " + like_age(ages);
       session.group = std::move(*group);
     } else if (!others_of_group_.empty()) {
-      session.group = group_from_sessions(others_of_group_, athlete,
-                                          "of the group given, " + like_age(ages), ages);
+      session.group = group_from_sessions(others_of_group_, athlete, wanted(job_.group_from));
     } else if (day.size() > 1) {
-      session.group =
-          group_from_sessions(day, athlete, "summarised together, " + like_age(ages), ages);
+      session.group = group_from_sessions(day, athlete, wanted(GroupFrom::together));
     }
   }
   return {};
@@ -167,8 +148,25 @@ void Maker::hide_names() {
   // Reasons and notes may name anyone: also those of the group, and whoever made edits.
   for (const auto* sessions : {&others_, &others_of_group_})
     for (const auto& other : *sessions) output::know_people(other, codes);
-  for (auto& other : others_) pseudonymise(other, codes);
+  for (auto& other : others_) output::pseudonymise(other, codes);
   for (ReadSession& session : sessions_) pseudonymise(session.source, codes);
+}
+
+Planned Maker::plan(const ReadSession& session) const {
+  Planned planned{job_.out.value_or(session.path.parent_path()), session.path.stem().string()};
+  const std::string& id = session.source.analysed.id;
+  // A file's name may hold a person's.
+  if (job_.key) {
+    planned.stem = fmt::format("{}_{}", session.source.analysed.athlete.id, id);
+    return planned;
+  }
+  // Day folders have files of one name.
+  const auto of_this_name = std::count_if(
+      sessions_.begin(), sessions_.end(),
+      [&](const ReadSession& other) { return other.path.stem() == session.path.stem(); });
+  constexpr std::size_t enough_of_uuid = 8;  // 32 random bits
+  if (job_.out && of_this_name > 1) planned.stem += '_' + id.substr(0, enough_of_uuid);
+  return planned;
 }
 
 template <class Page>
@@ -196,9 +194,9 @@ Result<void> Maker::write_all() {
   std::vector<Summary> summaries;
   for (std::size_t i = 0; i < sessions_.size(); ++i) {
     const ReadSession& session = sessions_[i];
-    tell(reading_share +
-             (1.0 - reading_share) * static_cast<double>(i) / static_cast<double>(sessions_.size()),
-         session.path.filename().string());
+    const double written = static_cast<double>(i) / static_cast<double>(sessions_.size());
+    if (!goes_on(progress_, reading_share + (1.0 - reading_share) * written))
+      return stopped("summarise");
     Context context;
     context.speed_unit = job_.speed_unit;
     context.sessions = others_;
@@ -207,7 +205,7 @@ Result<void> Maker::write_all() {
     context.software = job_.software;
     summaries.push_back(summarise(session.source, context));
     const Summary& summary = summaries.back();
-    const Planned planned = plan(job_, session);
+    const Planned planned = plan(session);
     auto files = write(summary, planned.folder, planned.stem + ".summary");
     if (!files) return tl::make_unexpected(files.error());
     made_.pages.push_back({session.path, session.source.analysed.id, session.athlete, summary.who,
@@ -231,6 +229,7 @@ Result<MadePages> Maker::run() {
   if (auto done = set_groups(); !done) return tl::make_unexpected(done.error());
   hide_names();
   if (auto done = write_all(); !done) return tl::make_unexpected(done.error());
+  if (!goes_on(progress_, 1.0)) return stopped("summarise");
   if (auto done = files_.put_in_place(); !done) return tl::make_unexpected(done.error());
   return std::move(made_);
 }
@@ -257,7 +256,7 @@ Result<std::vector<fs::path>> session_files(const std::vector<std::string>& plac
   return files;
 }
 
-Result<MadePages> make_pages(const Job& job, const JobProgress& progress) {
+Result<MadePages> make_pages(const Job& job, const Progress& progress) {
   return Maker(job, progress).run();
 }
 

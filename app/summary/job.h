@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "app/summary/pdf.h"
+#include "core/base/progress.h"
 #include "core/base/result.h"
 #include "core/output/pseudonym.h"
 #include "core/safety/pitch_count.h"
@@ -16,8 +17,8 @@
 
 namespace moundwork::summary {
 
-/// Others to set an athlete beside; `ages` where only those of like age are wanted.
-using GroupOf = std::function<Result<Group>(const session::Athlete&, std::optional<Ages> ages)>;
+/// Others whom `wanted` wants beside an athlete.
+using GroupOf = std::function<Result<Group>(const session::Athlete&, Group wanted)>;
 
 /// What is to be made of which sessions.
 struct Job {
@@ -25,7 +26,8 @@ struct Job {
   std::vector<std::filesystem::path> previous;  ///< earlier sessions to compare with
   std::vector<std::filesystem::path> group;     ///< sessions of the others
   GroupOf group_of;                             ///< in place of files, from elsewhere
-  std::optional<int> age_range;                 ///< years either way within which others count
+  GroupFrom group_from = GroupFrom::given;      ///< what the page calls those files
+  OthersAsked others;                           ///< who of them may stand beside an athlete
   std::optional<std::filesystem::path> out;     ///< folder; beside each session if none
   Paper paper = Paper::a4;
   bool pdf = true, html = true;
@@ -57,13 +59,11 @@ struct MadePages {
 [[nodiscard]] Result<std::vector<std::filesystem::path>> session_files(
     const std::vector<std::string>& places);
 
-/// Told how much is done, 0 to 1, and what is at work.
-using JobProgress = std::function<void(double, const std::string&)>;
-
 /// Makes the pages of all sessions, and the lab's cover sheet over several. All files appear
-/// together or none does. One bad session among several is told and on the cover sheet; a single
-/// one fails. Earlier sessions and others that cannot be read are left out with a remark, unless
-/// none can. Needs an application object (application.h).
-[[nodiscard]] Result<MadePages> make_pages(const Job& job, const JobProgress& progress = {});
+/// together or none does, and none when stopped. Two sessions whose files have one name get pages
+/// with a piece of their session's identity in the name. One bad session among several is told and
+/// on the cover sheet; a single one fails. Earlier sessions and others that cannot be read are left
+/// out with a remark, unless none can. Needs an application object (application.h).
+[[nodiscard]] Result<MadePages> make_pages(const Job& job, const Progress& progress = {});
 
 }  // namespace moundwork::summary

@@ -88,7 +88,7 @@ Eigen::Index row_from(double place, Eigen::Index rows) {
 template <class Scalar, int channels>
 Result<void> stream(const session::Reader& reader, const session::Plate& plate,
                     const session::SampleClock& clock, const RawMap& map, LoadTrace& trace,
-                    const RowsDone& rows_done) {
+                    const Progress& progress) {
   // Stays in the processor's last cache between reading and summing, and is read long enough for
   // the wait for another plate's piece not to count.
   constexpr Eigen::Index piece_bytes = Eigen::Index{2} * 1024 * 1024;
@@ -98,6 +98,7 @@ Result<void> stream(const session::Reader& reader, const session::Plate& plate,
   session::RawTable<Scalar> raw;
   Binner<Scalar, channels> binner(map, trace);
   Eigen::Index done = 0;
+  const auto all = static_cast<double>(reader.sample_count(plate.device));
   for (const session::Run& run : clock.runs()) {
     const Eigen::Index end = run.first_row + run.rows;
     for (Eigen::Index row = run.first_row; row < end; row += piece) {
@@ -123,8 +124,8 @@ Result<void> stream(const session::Reader& reader, const session::Plate& plate,
         i = std::max(i, until);
       }
       done += count;
-      if (rows_done && !rows_done(done))
-        return fail(reader.path().string(), "the analysis was stopped", "nothing was written");
+      if (!goes_on(progress, static_cast<double>(done) / all))
+        return stopped(reader.path().string());
     }
   }
   binner.settle();
@@ -134,14 +135,14 @@ Result<void> stream(const session::Reader& reader, const session::Plate& plate,
 template <class Scalar>
 Result<void> stream(const session::Reader& reader, const session::Plate& plate,
                     const session::SampleClock& clock, const RawMap& map, LoadTrace& trace,
-                    const RowsDone& rows_done) {
+                    const Progress& progress) {
   switch (map.weights.cols()) {  // as many as the usual plates have
     case 6:
-      return stream<Scalar, 6>(reader, plate, clock, map, trace, rows_done);
+      return stream<Scalar, 6>(reader, plate, clock, map, trace, progress);
     case 8:
-      return stream<Scalar, 8>(reader, plate, clock, map, trace, rows_done);
+      return stream<Scalar, 8>(reader, plate, clock, map, trace, progress);
     default:
-      return stream<Scalar, Eigen::Dynamic>(reader, plate, clock, map, trace, rows_done);
+      return stream<Scalar, Eigen::Dynamic>(reader, plate, clock, map, trace, progress);
   }
 }
 
@@ -149,7 +150,7 @@ Result<void> stream(const session::Reader& reader, const session::Plate& plate,
 
 Result<LoadTrace> trace_load(const session::Reader& reader, const session::Plate& plate,
                              const session::SampleClock& clock, SessionTime start, SessionTime end,
-                             const RowsDone& rows_done) {
+                             const Progress& progress) {
   const session::Device& device = reader.session().devices[static_cast<std::size_t>(plate.device)];
   const auto wrench_map = plate::WrenchMap::make(plate.description);
   if (!wrench_map) return tl::make_unexpected(wrench_map.error());
@@ -167,16 +168,16 @@ Result<LoadTrace> trace_load(const session::Reader& reader, const session::Plate
   Result<void> streamed;
   switch (device.sample_type) {
     case session::SampleType::int16:
-      streamed = stream<std::int16_t>(reader, plate, clock, map, trace, rows_done);
+      streamed = stream<std::int16_t>(reader, plate, clock, map, trace, progress);
       break;
     case session::SampleType::int32:
-      streamed = stream<std::int32_t>(reader, plate, clock, map, trace, rows_done);
+      streamed = stream<std::int32_t>(reader, plate, clock, map, trace, progress);
       break;
     case session::SampleType::float32:
-      streamed = stream<float>(reader, plate, clock, map, trace, rows_done);
+      streamed = stream<float>(reader, plate, clock, map, trace, progress);
       break;
     case session::SampleType::float64:
-      streamed = stream<double>(reader, plate, clock, map, trace, rows_done);
+      streamed = stream<double>(reader, plate, clock, map, trace, progress);
       break;
   }
   if (!streamed) return tl::make_unexpected(streamed.error());

@@ -2,8 +2,8 @@
 #pragma once
 
 #include <Eigen/Core>
-#include <functional>
 
+#include "core/base/progress.h"
 #include "core/base/result.h"
 #include "core/session/reader.h"
 #include "core/session/sample_clock.h"
@@ -26,14 +26,11 @@ struct LoadTrace {
   }
 };
 
-/// Told after each piece of work with the rows done; false stops.
-using RowsDone = std::function<bool(Eigen::Index)>;
-
 /// Streams a plate's samples through once. The trace starts at `start`, whatever the plate's first
-/// sample. Fails with a sentence when the file cannot be read or `rows_done` said stop.
+/// sample. Fails with a sentence when the file cannot be read or `progress` said stop.
 [[nodiscard]] Result<LoadTrace> trace_load(const session::Reader& reader,
                                            const session::Plate& plate,
                                            const session::SampleClock& clock, SessionTime start,
-                                           SessionTime end, const RowsDone& rows_done);
+                                           SessionTime end, const Progress& progress);
 
 }  // namespace moundwork::foot

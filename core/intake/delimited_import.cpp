@@ -195,7 +195,7 @@ class BlockMaker {
 Result<ImportReport> import_delimited(const std::filesystem::path& table_path,
                                       const std::filesystem::path& settings_path,
                                       const Facts& facts, const std::filesystem::path& target,
-                                      const std::function<void(double)>& progress) {
+                                      const Progress& progress) {
   if (settings_path.empty())
     return fail(table_path.string(), "nothing says what its columns are",
                 "add --settings with a settings file");
@@ -236,7 +236,8 @@ Result<ImportReport> import_delimited(const std::filesystem::path& table_path,
     done += static_cast<double>(rows->rows());
     // Cells of a dozen characters: near enough for a bar.
     bytes_per_row = 12.0 * static_cast<double>(rows->cols());
-    if (progress) progress(std::min(0.99, done * bytes_per_row / std::max(bytes, 1.0)));
+    if (!goes_on(progress, std::min(0.99, done * bytes_per_row / std::max(bytes, 1.0))))
+      return stopped(table_path.string());
     rows = reader->next(rows_at_once);
     if (!rows) return tl::make_unexpected(rows.error());
   }

@@ -122,10 +122,7 @@ Result<Recorded> write_session(const std::filesystem::path& path, const SessionS
     return writer->append(device, block, samples);
   };
   sink.reading = [&](const session::RadarReading& reading) { return writer->append(reading); };
-  if (progress)
-    sink.progress = [&](double t) {
-      progress(t / all.performance.duration, path.filename().string());
-    };
+  sink.goes_on_at = [&](double t) { return goes_on(progress, t / all.performance.duration); };
   const auto lost = record(all.performance, all.station, settings.station, all.record_seed, sink);
   if (!lost) return tl::make_unexpected(lost.error());
   if (auto done = write_events(all, settings.station, *writer); !done)
@@ -211,9 +208,8 @@ Result<WrittenDay> simulate_day(const DaySettings& settings, const std::filesyst
   for (int athlete = 1; athlete <= settings.athletes; ++athlete) {
     const SessionSettings one{settings.seed, athlete, station_of(settings, athlete),
                               settings.performance, settings.compression};
-    const Progress within = [&](double share, const std::string& what) {
-      if (progress) progress((athlete - 1 + share) / settings.athletes, what);
-    };
+    const double athletes = settings.athletes;
+    const Progress within = piece_of(progress, (athlete - 1) / athletes, athlete / athletes);
     const auto path = directory / fmt::format("athlete-{:02}.h5", athlete);
     const auto recorded = write_session(path, one, within);
     if (!recorded) return tl::make_unexpected(recorded.error());

@@ -45,16 +45,14 @@ struct WrittenDay {
   std::vector<std::filesystem::path> sheets;  ///< roster, coach's log, station sheet
 };
 
-/// Share of the work done, 0 to 1, and what is being done.
-using Progress = std::function<void(double share, const std::string& what)>;
-
-/// Writes `path` and, beside it, the same name with the ending .truth.json.
+/// Writes `path` and, beside it, the same name with the ending .truth.json; when stopped, neither.
 [[nodiscard]] Result<WrittenSession> simulate_session(const std::filesystem::path& path,
                                                       const SessionSettings& settings,
                                                       const Progress& progress = {});
 
 /// Writes athlete-NN.h5 and athlete-NN.truth.json of every athlete, roster.csv, log.csv and
-/// station.csv into a directory, which is made if it is not there.
+/// station.csv into a directory, which is made if it is not there. When stopped, the sessions that
+/// are whole stay.
 [[nodiscard]] Result<WrittenDay> simulate_day(const DaySettings& settings,
                                               const std::filesystem::path& directory,
                                               const Progress& progress = {});

@@ -312,9 +312,9 @@ Result<std::vector<LostBlock>> record(const Performance& performance, const Stat
       lost.push_back(*source.lost());
     else if (auto done = sink.samples(source.index(), source.block(), source.samples()); !done)
       return tl::make_unexpected(done.error());
-    if (sink.progress && source.arrival() > told + 1.0) {
+    if (sink.goes_on_at && source.arrival() > told + 1.0) {
       told = source.arrival();
-      sink.progress(told);
+      if (!sink.goes_on_at(told)) return stopped("the simulation");
     }
     if (!source.advance()) sources.erase(next);
   }

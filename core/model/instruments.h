@@ -20,8 +20,8 @@ struct Sink {
   std::function<Result<void>(int device, const session::Block&, const session::RawSamples&)>
       samples;
   std::function<Result<void>(const session::RadarReading&)> reading;
-  /// Told the session time reached, s; may be empty.
-  std::function<void(double)> progress;
+  /// Told the session time reached, s, and answers whether to go on; may be empty.
+  std::function<bool(double)> goes_on_at;
 };
 
 /// A block that never arrived.

@@ -9,7 +9,8 @@
 namespace moundwork::output {
 
 Result<ThrowWindows> ThrowWindows::make(const session::Reader& reader,
-                                        const definitions::Settings& settings) {
+                                        const definitions::Settings& settings,
+                                        const Progress& progress) {
   ThrowWindows windows(reader, settings);
   for (const auto role : {session::PlateRole::back, session::PlateRole::lead}) {
     auto plate = foot::plate_of(reader, role);
@@ -20,8 +21,11 @@ Result<ThrowWindows> ThrowWindows::make(const session::Reader& reader,
   const foot::SessionPlate& lead = windows.plates_[1];
   const SessionTime begin = std::min(back.clock.begin(), lead.clock.begin());
   const SessionTime end = std::max(back.clock.end(), lead.clock.end());
-  for (foot::SessionPlate& one : windows.plates_) {
-    const auto trace = foot::trace_load(reader, *one.plate, one.clock, begin, end, {});
+  for (std::size_t i = 0; i < windows.plates_.size(); ++i) {
+    foot::SessionPlate& one = windows.plates_[i];
+    const auto half = static_cast<double>(i) / 2.0;
+    const auto trace = foot::trace_load(reader, *one.plate, one.clock, begin, end,
+                                        piece_of(progress, half, half + 0.5));
     if (!trace) return tl::make_unexpected(trace.error());
     one.unloaded = foot::unloaded_stretches(*trace, settings);
   }

@@ -3,6 +3,7 @@
 
 #include <vector>
 
+#include "core/base/progress.h"
 #include "core/base/result.h"
 #include "core/definitions/settings.h"
 #include "core/foot/session_plate.h"
@@ -21,7 +22,8 @@ class ThrowWindows {
  public:
   /// The reader must outlive the windows.
   [[nodiscard]] static Result<ThrowWindows> make(const session::Reader& reader,
-                                                 const definitions::Settings& settings);
+                                                 const definitions::Settings& settings,
+                                                 const Progress& progress = {});
   /// `contact`: session time, s.
   [[nodiscard]] Result<PlatesOfThrow> around(double contact) const;
 

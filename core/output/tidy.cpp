@@ -13,6 +13,7 @@
 
 #include "core/base/date.h"
 #include "core/definitions/catalogue.h"
+#include "core/output/pseudonymous.h"
 #include "core/session/edit_state.h"
 
 namespace moundwork::output {
@@ -148,9 +149,9 @@ Table sessions_table(const std::vector<Place>& places) {
   add_body(places, true, columns);
   columns.push_back(session_column(places));
   columns.push_back(started_column(places));
-  columns.push_back(
-      column({"file", "", "name of the session's file; empty where codes stand for names"}, places,
-             [](const Place& p) { return p.session().file; }));
+  columns.push_back(column(
+      {"file", "", "name of the session's file; the session's code where codes stand for names"},
+      places, [](const Place& p) { return p.session().file; }));
   columns.push_back(column({"analysed", "", "when the numbers were computed, ISO 8601"}, places,
                            [](const Place& p) { return p.session().results.made; }));
   columns.push_back(column({"software", "", "what computed them"}, places,
@@ -276,25 +277,8 @@ ExportedSession exported(relate::AnalysedSession session) {
 
 ExportedSession exported(relate::AnalysedSession session, const Pseudonyms& pseudonyms) {
   ExportedSession out = exported(std::move(session));
-  relate::AnalysedSession& s = out.session;
-  s.athlete = pseudonyms.replaced(s.athlete);
-  s.id = pseudonyms.session_code(s.id);
-  s.file.clear();
-  for (session::ResultThrow& one : s.results.throws)
-    for (session::ResultFlag& flag : one.flags) flag.detail = pseudonyms.cleaned(flag.detail);
-  for (session::Edit& edit : s.edits)
-    for (std::string* text : {&edit.who, &edit.why, &edit.target, &edit.text})
-      *text = pseudonyms.cleaned(*text);
+  pseudonymise(out.session, pseudonyms);
   return out;
-}
-
-void know_people(const relate::AnalysedSession& session, Pseudonyms& pseudonyms) {
-  pseudonyms.know(session.athlete);
-  for (const session::Edit& edit : session.edits) {
-    session::Athlete editor;
-    editor.name = edit.who;
-    pseudonyms.know(editor);
-  }
 }
 
 std::vector<Table> tidy_tables(std::span<const ExportedSession> sessions,

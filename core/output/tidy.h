@@ -21,12 +21,10 @@ struct ExportedSession {
 [[nodiscard]] ExportedSession exported(relate::AnalysedSession session);
 
 /// The same with codes for the session and for every person the pseudonyms know, in free texts
-/// too; without the date of birth and the file's name. Free texts may name anyone, so `know_people`
-/// of all sessions comes first.
+/// too (pseudonymous.h); without the date of birth. Free texts may name anyone, so `know_people` of
+/// all sessions comes first.
 [[nodiscard]] ExportedSession exported(relate::AnalysedSession session,
                                        const Pseudonyms& pseudonyms);
-/// The athlete and whoever made edits.
-void know_people(const relate::AnalysedSession& session, Pseudonyms& pseudonyms);
 
 /// What stands over a column.
 struct Head {

@@ -13,6 +13,7 @@
 #include "core/output/csv.h"
 #include "core/output/event_tables.h"
 #include "core/output/hdf5_tables.h"
+#include "core/output/pseudonymous.h"
 #include "core/output/throw_c3d.h"
 #include "core/output/throw_windows.h"
 #include "core/output/tidy.h"
@@ -54,7 +55,7 @@ Result<void> check_place(const Wanted& wanted) {
   return {};
 }
 
-Result<std::vector<Source>> read_sessions(const Wanted& wanted, const WriteProgress& progress) {
+Result<std::vector<Source>> read_sessions(const Wanted& wanted, const Progress& progress) {
   std::set<fs::path> companions;
   for (const fs::path& path : wanted.sessions) companions.insert(session::companion_path(path));
   std::vector<fs::path> paths;
@@ -65,8 +66,8 @@ Result<std::vector<Source>> read_sessions(const Wanted& wanted, const WriteProgr
   std::vector<std::pair<fs::path, relate::AnalysedSession>> read;
   std::map<std::string, fs::path> seen;
   for (const fs::path& path : paths) {
-    progress(reading_share * static_cast<double>(read.size()) / static_cast<double>(paths.size()),
-             path.string());
+    const double done = static_cast<double>(read.size()) / static_cast<double>(paths.size());
+    if (!goes_on(progress, reading_share * done)) return stopped("export");
     auto one = relate::read_analysed_session(path);
     if (!one) return tl::make_unexpected(one.error());
     if (const auto [first, fresh] = seen.emplace(one->id, path); !fresh)
@@ -171,17 +172,21 @@ class ThrowFiles {
  public:
   ThrowFiles(const Wanted& wanted, Outbox& outbox) : wanted_(wanted), outbox_(outbox) {}
 
-  Result<void> write(const Source& source) {
+  Result<void> write(const Source& source, const Progress& progress) {
     athletes_ = {source.athlete};
     const auto reader = session::Reader::open(source.path);
     if (!reader) return tl::make_unexpected(reader.error());
     const auto settings = settings_of(source.session.session.results, source.path.string());
     if (!settings) return tl::make_unexpected(settings.error());
-    const auto windows = ThrowWindows::make(*reader, *settings);
+    const auto windows = ThrowWindows::make(*reader, *settings, piece_of(progress, 0.0, 0.5));
     if (!windows) return tl::make_unexpected(windows.error());
     const auto& foot_line = reader->session().foot_line;
     const std::string stem = file_stem(source.session);
-    for (const session::ResultThrow& one : source.session.session.results.throws) {
+    const auto& found = source.session.session.results.throws;
+    for (const session::ResultThrow& one : found) {
+      const auto done =
+          static_cast<double>(&one - found.data()) / static_cast<double>(found.size());
+      if (!goes_on(progress, 0.5 + 0.5 * done)) return stopped("export");
       const auto plates = windows->around(seconds(one.contact));
       if (!plates) return tl::make_unexpected(plates.error());
       const std::string name = fmt::format("{}_throw-{:02}", stem, one.number);
@@ -233,12 +238,9 @@ class ThrowFiles {
 
 }  // namespace
 
-Result<Written> write_all(const Wanted& wanted, const WriteProgress& progress) {
-  const WriteProgress tell = [&](double share, const std::string& what) {
-    if (progress) progress(share, what);
-  };
+Result<Written> write_all(const Wanted& wanted, const Progress& progress) {
   if (auto fits = check_place(wanted); !fits) return tl::make_unexpected(fits.error());
-  const auto sources = read_sessions(wanted, tell);
+  const auto sources = read_sessions(wanted, progress);
   if (!sources) return tl::make_unexpected(sources.error());
   Outbox outbox(wanted.replace);
   if (auto done = write_tables(wanted, *sources, outbox); !done)
@@ -246,13 +248,14 @@ Result<Written> write_all(const Wanted& wanted, const WriteProgress& progress) {
   if (wanted.c3d || wanted.traces) {
     ThrowFiles throws(wanted, outbox);
     for (std::size_t i = 0; i < sources->size(); ++i) {
-      tell(reading_share + (1.0 - reading_share) * static_cast<double>(i) /
-                               static_cast<double>(sources->size()),
-           (*sources)[i].path.string());
-      if (auto done = throws.write((*sources)[i]); !done) return tl::make_unexpected(done.error());
+      const double part = (1.0 - reading_share) / static_cast<double>(sources->size());
+      const double from = reading_share + part * static_cast<double>(i);
+      if (auto done = throws.write((*sources)[i], piece_of(progress, from, from + part)); !done)
+        return tl::make_unexpected(done.error());
     }
     if (auto done = throws.write_definitions(); !done) return tl::make_unexpected(done.error());
   }
+  if (!goes_on(progress, 1.0)) return stopped("export");
   if (auto placed = outbox.staged.put_in_place(); !placed)
     return tl::make_unexpected(placed.error());
 

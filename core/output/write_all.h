@@ -2,11 +2,11 @@
 #pragma once
 
 #include <filesystem>
-#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "core/base/progress.h"
 #include "core/base/result.h"
 #include "core/output/pseudonym.h"
 
@@ -34,12 +34,10 @@ struct Written {
   std::size_t sessions = 0, throws = 0, excluded = 0;
 };
 
-/// Told how much is done, 0 to 1, and which file is at work.
-using WriteProgress = std::function<void(double, const std::string&)>;
-
-/// Writes all or, on failure, nothing. In a folder: sessions.csv, throws.csv, values.csv, flags.csv
-/// and definitions.csv; tables.hdf5; c3d/SESSION_throw-NN.c3d; traces/SESSION_throw-NN_back.csv and
-/// _lead.csv with definitions.csv beside them. Sessions come in order of their start.
-[[nodiscard]] Result<Written> write_all(const Wanted& wanted, const WriteProgress& progress = {});
+/// Writes all or, on failure or when stopped, nothing. In a folder: sessions.csv, throws.csv,
+/// values.csv, flags.csv and definitions.csv; tables.hdf5; c3d/SESSION_throw-NN.c3d;
+/// traces/SESSION_throw-NN_back.csv and _lead.csv with definitions.csv beside them. Sessions come
+/// in order of their start.
+[[nodiscard]] Result<Written> write_all(const Wanted& wanted, const Progress& progress = {});
 
 }  // namespace moundwork::output

@@ -46,8 +46,7 @@ std::optional<std::vector<Result<AnalysedThrow>>> measure_all(
       all[i] = measured(throws, i, edits);
       const std::lock_guard lock(reporting);
       ++done;
-      if (wanted && progress)
-        wanted = progress(static_cast<double>(done) / static_cast<double>(count));
+      wanted = wanted && goes_on(progress, static_cast<double>(done) / static_cast<double>(count));
     }
   };
   std::vector<std::future<void>> workers;
@@ -65,16 +64,13 @@ Result<Analysis> analyse(const session::Reader& reader, const definitions::Setti
                          const Progress& progress) {
   const auto edits = session::read_edits(reader.path());
   if (!edits) return tl::make_unexpected(edits.error());
-  const auto throws = SessionThrows::find(reader, settings, [&](double share) {
-    return !progress || progress(streaming_share * share);
-  });
+  const auto throws =
+      SessionThrows::find(reader, settings, piece_of(progress, 0.0, streaming_share));
   if (!throws) return tl::make_unexpected(throws.error());
   const std::vector<double>& contacts = throws->contacts();
   Analysis analysis;
-  auto all = measure_all(*throws, *edits, [&](double share) {
-    return !progress || progress(streaming_share + (1.0 - streaming_share) * share);
-  });
-  if (!all) return fail(reader.path().string(), "the analysis was stopped", "nothing was written");
+  auto all = measure_all(*throws, *edits, piece_of(progress, streaming_share, 1.0));
+  if (!all) return stopped(reader.path().string());
   for (std::size_t i = 0; i < contacts.size(); ++i) {
     auto& thrown = (*all)[i];
     // One throw that cannot be read must not take the session's others with it; if none can, the

@@ -51,13 +51,13 @@ struct SessionThrows::Impl {
 
   Result<void> trace_both(const Progress& progress);
   Result<void> trace(PlateOverview& overview, SessionTime begin, SessionTime end,
-                     const foot::RowsDone& rows_done) const;
+                     const Progress& progress) const;
   [[nodiscard]] Result<PlateOfThrow> plate_at(const PlateOverview& overview, double contact) const;
 };
 
 Result<void> SessionThrows::Impl::trace(PlateOverview& overview, SessionTime begin, SessionTime end,
-                                        const foot::RowsDone& rows_done) const {
-  auto traced = foot::trace_load(reader, *overview.plate, overview.clock, begin, end, rows_done);
+                                        const Progress& progress) const {
+  auto traced = foot::trace_load(reader, *overview.plate, overview.clock, begin, end, progress);
   if (!traced) return tl::make_unexpected(traced.error());
   overview.trace = std::move(*traced);
   overview.unloaded = foot::unloaded_stretches(overview.trace, settings);
@@ -68,21 +68,24 @@ Result<void> SessionThrows::Impl::trace(PlateOverview& overview, SessionTime beg
 Result<void> SessionThrows::Impl::trace_both(const Progress& progress) {
   const SessionTime begin = std::min(back.clock.begin(), lead.clock.begin());
   const SessionTime end = std::max(back.clock.end(), lead.clock.end());
-  const auto all = static_cast<double>(reader.sample_count(back.plate->device) +
-                                       reader.sample_count(lead.plate->device));
+  const auto rows = [&](const PlateOverview& overview) {
+    return static_cast<double>(reader.sample_count(overview.plate->device));
+  };
+  const double all = rows(back) + rows(lead);
   std::mutex reporting;
-  Eigen::Index done = 0;
+  double done = 0.0;
   bool wanted = true;
-  const auto report = [&](Eigen::Index before, Eigen::Index now) {
+  const auto report = [&](double more) {
     const std::lock_guard lock(reporting);
-    done += now - before;
-    if (wanted && progress) wanted = progress(static_cast<double>(done) / all);
+    done += more;
+    wanted = wanted && goes_on(progress, done);
     return wanted;
   };
   const auto trace_one = [&](PlateOverview& overview) {
-    return trace(overview, begin, end, [&, before = Eigen::Index{0}](Eigen::Index now) mutable {
-      return report(std::exchange(before, now), now);
-    });
+    return trace(overview, begin, end,
+                 [&, part = rows(overview) / all, before = 0.0](double now) mutable {
+                   return report(part * (now - std::exchange(before, now)));
+                 });
   };
   auto other = std::async(std::launch::async, [&] { return trace_one(lead); });
   const auto traced = trace_one(back);

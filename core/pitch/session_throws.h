@@ -2,20 +2,16 @@
 #pragma once
 
 #include <cstddef>
-#include <functional>
 #include <memory>
 #include <vector>
 
+#include "core/base/progress.h"
 #include "core/base/result.h"
 #include "core/definitions/settings.h"
 #include "core/pitch/throw_in_memory.h"
 #include "core/session/reader.h"
 
 namespace moundwork::pitch {
-
-/// Told how much is done, 0 to 1; false stops the work. Called by one thread at a time, but not
-/// always by the one that asked for the work.
-using Progress = std::function<bool(double)>;
 
 /// The throws of a session as they were found, to be taken in hand one by one. Finding them streams
 /// the session through once, since where its zeros and its other throws lie bears on each throw.

@@ -36,7 +36,7 @@ Result<VerticalMap> vertical_map(const Device& device, const Plate& plate) {
 
 template <class Scalar>
 Result<void> stream(const Reader& reader, int device, const VerticalMap& map,
-                    LoadEnvelope& envelope, const std::function<bool(Eigen::Index)>& rows_done) {
+                    LoadEnvelope& envelope, const Progress& progress) {
   const Eigen::Index rows = reader.sample_count(device);
   constexpr Eigen::Index bin_rows = LoadEnvelope::rows_per_bin;
   constexpr Eigen::Index piece = 256 * bin_rows;
@@ -51,8 +51,8 @@ Result<void> stream(const Reader& reader, int device, const VerticalMap& map,
       envelope.least((row + i) / bin_rows) = bin.minCoeff() + map.constant;
       envelope.greatest((row + i) / bin_rows) = bin.maxCoeff() + map.constant;
     }
-    if (rows_done && !rows_done(row + count))
-      return fail(reader.path().string(), "the drawing was stopped", "open it again to see it");
+    if (!goes_on(progress, static_cast<double>(row + count) / static_cast<double>(rows)))
+      return stopped(reader.path().string());
   }
   return {};
 }
@@ -82,8 +82,7 @@ void take_off_median(LoadEnvelope& envelope) {
 }  // namespace
 
 Result<LoadEnvelope> trace_envelope(const Reader& reader, const Plate& plate,
-                                    const SampleClock& clock,
-                                    const std::function<bool(Eigen::Index)>& rows_done) {
+                                    const SampleClock& clock, const Progress& progress) {
   const Device& device = reader.session().devices[static_cast<std::size_t>(plate.device)];
   const auto map = vertical_map(device, plate);
   if (!map) return tl::make_unexpected(map.error());
@@ -96,16 +95,16 @@ Result<LoadEnvelope> trace_envelope(const Reader& reader, const Plate& plate,
   Result<void> streamed;
   switch (device.sample_type) {
     case SampleType::int16:
-      streamed = stream<std::int16_t>(reader, plate.device, *map, envelope, rows_done);
+      streamed = stream<std::int16_t>(reader, plate.device, *map, envelope, progress);
       break;
     case SampleType::int32:
-      streamed = stream<std::int32_t>(reader, plate.device, *map, envelope, rows_done);
+      streamed = stream<std::int32_t>(reader, plate.device, *map, envelope, progress);
       break;
     case SampleType::float32:
-      streamed = stream<float>(reader, plate.device, *map, envelope, rows_done);
+      streamed = stream<float>(reader, plate.device, *map, envelope, progress);
       break;
     case SampleType::float64:
-      streamed = stream<double>(reader, plate.device, *map, envelope, rows_done);
+      streamed = stream<double>(reader, plate.device, *map, envelope, progress);
       break;
   }
   if (!streamed) return tl::make_unexpected(streamed.error());

@@ -2,9 +2,9 @@
 #pragma once
 
 #include <Eigen/Core>
-#include <functional>
 #include <vector>
 
+#include "core/base/progress.h"
 #include "core/base/result.h"
 #include "core/session/reader.h"
 #include "core/session/sample_clock.h"
@@ -26,12 +26,11 @@ struct LoadEnvelope {
   [[nodiscard]] Eigen::Index size() const { return time.size(); }
 };
 
-/// Streams a plate's samples through once; about as fast as reading them. Stopped when `rows_done`
-/// (told the rows read so far) returns false, with an error that says so. Nobody stands on the
+/// Streams a plate's samples through once; about as fast as reading them. Nobody stands on the
 /// plate most of a session, so its median reading is taken as 0.
-[[nodiscard]] Result<LoadEnvelope> trace_envelope(
-    const Reader& reader, const Plate& plate, const SampleClock& clock,
-    const std::function<bool(Eigen::Index)>& rows_done = {});
+[[nodiscard]] Result<LoadEnvelope> trace_envelope(const Reader& reader, const Plate& plate,
+                                                  const SampleClock& clock,
+                                                  const Progress& progress = {});
 
 /// A stretch of an envelope in at most about `columns` pieces: bins are joined in powers of two
 /// counted from the first, so the same samples always share a piece.

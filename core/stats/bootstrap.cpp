@@ -45,19 +45,19 @@ void draw_block(const Work& work, int first) {
   }
 }
 
-void draw_all(const Work& work) {
+// False when told to stop.
+bool draw_all(const Work& work) {
   const int blocks = (work.settings.resamples + block_size - 1) / block_size;
   std::atomic<int> next{0};
-  std::atomic<int> done{0};
+  std::atomic<bool> wanted{true};
+  int done = 0;
   std::mutex reporting;
   const auto run = [&] {
-    for (int block = next++; block < blocks; block = next++) {
+    for (int block = next++; block < blocks && wanted; block = next++) {
       draw_block(work, block * block_size);
+      const std::lock_guard lock(reporting);
       ++done;
-      if (work.settings.progress) {
-        const std::lock_guard lock(reporting);
-        work.settings.progress(static_cast<double>(done) / blocks);
-      }
+      wanted = wanted && goes_on(work.settings.progress, static_cast<double>(done) / blocks);
     }
   };
   const int wanted = work.settings.threads > 0
@@ -66,6 +66,8 @@ void draw_all(const Work& work) {
   std::vector<std::jthread> helpers;
   for (int i = 1; i < std::min(wanted, blocks); ++i) helpers.emplace_back(run);
   run();
+  helpers.clear();  // joins
+  return wanted;
 }
 
 }  // namespace
@@ -110,7 +112,8 @@ std::vector<BootstrapInterval> cluster_bootstrap(const Eigen::MatrixXd& sums,
   if (sums.rows() < 2 || statistic_count < 1 || settings.resamples < 1)
     throw std::invalid_argument("a cluster bootstrap needs two clusters, a statistic, a resample");
   RowMatrix replicates(settings.resamples, statistic_count);
-  draw_all({sums, statistics, settings, replicates});
+  if (!draw_all({sums, statistics, settings, replicates}))
+    return std::vector<BootstrapInterval>(static_cast<std::size_t>(statistic_count));
 
   const Eigen::RowVectorXd total = sums.colwise().sum();
   Eigen::RowVectorXd estimate(statistic_count);

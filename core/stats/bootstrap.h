@@ -7,6 +7,8 @@
 #include <limits>
 #include <vector>
 
+#include "core/base/progress.h"
+
 namespace moundwork::stats {
 
 struct BootstrapInterval {
@@ -25,9 +27,8 @@ struct BootstrapInterval {
 struct ResampleSettings {
   int resamples = 10000;
   std::uint64_t seed = 1;
-  int threads = 0;  ///< 0: as many as the machine has
-  /// Called now and then with the share done, from one thread at a time.
-  std::function<void(double)> progress = {};
+  int threads = 0;         ///< 0: as many as the machine has
+  Progress progress = {};  ///< when told to stop, every interval's ends are NaN
 };
 
 /// Statistics of sums over clusters: `totals` holds one value a column of the cluster sums; writes

@@ -101,7 +101,7 @@ std::string no_foot_text(const Source& source) {
 
 }  // namespace
 
-Result<Source> read_source(const std::filesystem::path& path) {
+Result<Source> read_source(const std::filesystem::path& path, const Progress& progress) {
   auto analysed = relate::read_analysed_session(path);
   if (!analysed) return tl::unexpected(analysed.error());
   const auto reader = session::Reader::open(path);
@@ -110,7 +110,7 @@ Result<Source> read_source(const std::filesystem::path& path) {
   source.session = reader->session();
   source.age = age_at(source.session.athlete.born, source.session.started);
   source.counted = counted_throws(analysed->results, analysed->edits);
-  auto traces = read_traces(*reader, analysed->results, source.counted.throws);
+  auto traces = read_traces(*reader, analysed->results, source.counted.throws, progress);
   if (!traces) return tl::unexpected(traces.error());
   source.traces = std::move(*traces);
   source.analysed = std::move(*analysed);

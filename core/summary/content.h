@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "core/base/progress.h"
 #include "core/base/result.h"
 #include "core/relate/session_input.h"
 #include "core/relate/verdict.h"
@@ -28,7 +29,8 @@ struct Source {
   Traces traces;
 };
 /// Fails on a file that is no session or has not been analysed.
-[[nodiscard]] Result<Source> read_source(const std::filesystem::path& path);
+[[nodiscard]] Result<Source> read_source(const std::filesystem::path& path,
+                                         const Progress& progress = {});
 
 /// What stands beside the session.
 struct Context {

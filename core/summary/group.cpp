@@ -8,6 +8,9 @@
 #include "core/summary/counted.h"
 
 namespace moundwork::summary {
+namespace {
+constexpr int oldest = 200;
+}
 
 double Place::percentile() const { return 100.0 * (below + 0.5 * equal) / others; }
 
@@ -21,9 +24,30 @@ Place place_of(double value, const std::vector<double>& others) {
   return place;
 }
 
+Group group_wanted(std::optional<int> age, const OthersAsked& asked, GroupFrom from) {
+  Group group;
+  group.from = from;
+  if (asked.any_age) return group;
+  if (asked.within) {
+    if (age)
+      group.ages = Ages{*age - *asked.within, *age + *asked.within};
+    else
+      group.why_none = NoGroup::no_age;
+    return group;
+  }
+  if (!age)
+    group.ages = Ages{of_age, oldest, true};
+  else if (*age < of_age)
+    group.why_none = NoGroup::under_age;
+  else
+    group.ages = Ages{std::max(of_age, *age - usual_years), *age + usual_years};
+  return group;
+}
+
 Group group_from_sessions(const std::vector<relate::AnalysedSession>& sessions,
-                          const session::Athlete& athlete, std::string says,
-                          std::optional<Ages> ages) {
+                          const session::Athlete& athlete, Group group) {
+  if (group.why_none != NoGroup::none) return group;
+  const std::optional<Ages>& ages = group.ages;
   std::map<std::string, const relate::AnalysedSession*> latest;
   std::set<std::string> everyone, ages_known;
   for (const auto& session : sessions) {
@@ -33,15 +57,14 @@ Group group_from_sessions(const std::vector<relate::AnalysedSession>& sessions,
     if (ages) {
       const auto age = age_at(session.athlete.born, session.started);
       if (age) ages_known.insert(who);
-      if (!age || *age < ages->from || *age > ages->to) continue;
+      if (age ? *age < ages->from || *age > ages->to : !ages->unknown_too) continue;
     }
     auto& kept = latest[who];
     if (kept == nullptr || kept->started < session.started) kept = &session;
   }
-  Group group;
-  group.says = std::move(says);
   group.athletes = static_cast<int>(latest.size());
-  if (ages) group.without_age = static_cast<int>(everyone.size() - ages_known.size());
+  if (ages && !ages->unknown_too)
+    group.without_age = static_cast<int>(everyone.size() - ages_known.size());
   for (const auto& [who, session] : latest) {
     std::map<std::string, std::vector<double>> values;
     for (const auto& one : counted_throws(session->results, session->edits).throws)

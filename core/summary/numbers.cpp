@@ -157,25 +157,6 @@ void add_place(const Spec& spec, const Context& context, Number& number) {
   number.place = place_text(place_of(number.shown, number.others));
 }
 
-std::string group_note(const Context& context) {
-  if (context.group && !context.group->why_none.empty()) return context.group->why_none;
-  const int without_age = context.group ? context.group->without_age : 0;
-  const std::string left_out =
-      without_age == 0 ? std::string()
-                       : fmt::format(" {} left out, since {} age is not known.",
-                                     relate::count_of(without_age, "other is", "others are"),
-                                     without_age == 1 ? "the" : "their");
-  if (!context.group || context.group->athletes == 0)
-    return (without_age == 0 ? "No other athletes were given to stand beside."
-                             : "No other athletes of like age were given to stand beside.") +
-           left_out;
-  const std::string others = relate::count_of(context.group->athletes, "other", "others");
-  if (context.group->athletes < least_others)
-    return fmt::format("Only {} {}: too few to stand beside.{}", others, context.group->says,
-                       left_out);
-  return fmt::format("Beside {} {}: a place, not a mark.{}", others, context.group->says, left_out);
-}
-
 std::string limit_words(const relate::ChangeReport& report, const std::string& athlete) {
   bool from_retest = false;
   bool from_scatter = false;
@@ -270,7 +251,7 @@ void add_numbers(const Source& source, const Context& context, Summary& summary)
     summary.numbers.push_back(std::move(number));
   }
   add_changes(source, context, summary);
-  summary.group_note = group_note(context);
+  summary.group_note = group_words(context.group);
   summary.uncertainty_note = source.counted.throws.size() == 1
                                  ? "Of the one throw; ± is the 95 % uncertainty of measurement."
                                  : "Means of the counted throws. ± is the 95 % uncertainty of "

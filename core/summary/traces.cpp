@@ -221,11 +221,12 @@ std::optional<std::size_t> index_of(const std::vector<double>& contacts, double 
 }  // namespace
 
 Result<Traces> read_traces(const session::Reader& reader, const session::ResultSet& results,
-                           const std::vector<session::ResultThrow>& throws) {
+                           const std::vector<session::ResultThrow>& throws,
+                           const Progress& progress) {
   const definitions::Settings settings = settings_of(results);
   Collector collector(reader.session(), settings);
   if (throws.empty()) return collector.traces();
-  const auto found = pitch::SessionThrows::find(reader, settings);
+  const auto found = pitch::SessionThrows::find(reader, settings, progress);
   if (!found) return tl::unexpected(found.error());
   for (const auto& one : throws) {
     const auto index = index_of(found->contacts(), seconds(one.contact));

@@ -5,6 +5,7 @@
 #include <optional>
 #include <vector>
 
+#include "core/base/progress.h"
 #include "core/base/result.h"
 #include "core/session/reader.h"
 #include "core/session/results.h"
@@ -61,6 +62,7 @@ struct Traces {
 /// Events are those of the results, moves by hand included.
 [[nodiscard]] Result<Traces> read_traces(const session::Reader& reader,
                                          const session::ResultSet& results,
-                                         const std::vector<session::ResultThrow>& throws);
+                                         const std::vector<session::ResultThrow>& throws,
+                                         const Progress& progress = {});
 
 }  // namespace moundwork::summary

@@ -5,6 +5,9 @@
 #include <QTableWidget>
 #include <QTest>
 #include <catch2/catch.hpp>
+#include <fstream>
+#include <iterator>
+#include <set>
 
 #include "app/desk/relate/relate_page.h"
 #include "app/desk/relate/scatter_plot.h"
@@ -12,6 +15,7 @@
 #include "app/desk/summaries/summaries_page.h"
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
+#include "core/summary/svg.h"
 #include "support/folder.h"
 
 using namespace moundwork;
@@ -36,6 +40,14 @@ void make_lab(const LabFolder& lab) {
     REQUIRE(session::append_results(entry.path,
                                     pitch::to_results(*analysis, analysis_settings, iso_now())));
   }
+}
+
+std::set<std::filesystem::path> files_below(const std::filesystem::path& folder) {
+  std::set<std::filesystem::path> files;
+  std::error_code missing;
+  for (const auto& entry : std::filesystem::recursive_directory_iterator(folder, missing))
+    if (entry.is_regular_file()) files.insert(entry.path());
+  return files;
 }
 
 }  // namespace
@@ -118,5 +130,74 @@ TEST_CASE("relations lead back to their throws, and summaries are made", "[slow]
     const auto made = make_ordered(order, [](double) { return true; });
     REQUIRE_FALSE(made);
     CHECK(made.error().sentence().find("session") != std::string::npos);
+  }
+
+  SECTION("stopped after the second piece of many, nothing is made, and that is said") {
+    SummaryOrder order;
+    order.lab = state.lab();
+    order.scope = SummaryScope::everything;
+    order.tables = order.recordings = true;
+    const auto before = files_below(order.lab.summaries());
+    int told = 0;
+    const auto made = make_ordered(order, [&](double) { return ++told < 2; });
+    CHECK(told == 2);
+    REQUIRE_FALSE(made);
+    CHECK(files_below(order.lab.summaries()) == before);
+    CHECK(order_words(made, true) ==
+          "Stopped: nothing was made. Files of an earlier time stand as they were.");
+  }
+
+  SECTION("stopped amid the tables, the pages stand whole, and that is said") {
+    SummaryOrder order;
+    order.lab = state.lab();
+    order.scope = SummaryScope::everything;
+    order.tables = order.recordings = true;
+    const auto made = make_ordered(order, [](double share) { return share < 0.9; });
+    REQUIRE(made);
+    CHECK(made->files.size() == 6);  // two athletes' pages and the cover, twice
+    const auto there = files_below(order.lab.summaries());
+    CHECK(there == std::set<std::filesystem::path>(made->files.begin(), made->files.end()));
+    CHECK(order_words(made, true)
+              .starts_with("Stopped: 6 files with pages were made; tables, "
+                           "traces and C3D were not"));
+    // And when stop comes too late, all is there, and that is said.
+    const auto all = make_ordered(order, {});
+    REQUIRE(all);
+    CHECK(order_words(all, true) == "It was too late to stop: all " +
+                                        std::to_string(all->files.size()) + " files were made.");
+  }
+
+  SECTION("a session that could not be summarised is named with those that were") {
+    SummaryOrder order;
+    order.lab = state.lab();
+    order.scope = SummaryScope::everything;
+    std::filesystem::remove(session::companion_path(sessions[0].path));
+    const auto made = make_ordered(order, {});
+    REQUIRE(made);
+    REQUIRE(made->failed.size() == 1);
+    const std::string words = order_words(made, false);
+    CHECK(words.find("Sessions without a page: 1.") != std::string::npos);
+    CHECK(words.find(sessions[0].path.filename().string()) != std::string::npos);
+  }
+
+  SECTION("the preview says of the others what the page says") {
+    for (const summary::OthersAsked& asked :
+         {summary::OthersAsked{}, summary::OthersAsked{.any_age = true, .within = {}}}) {
+      SummaryOrder order;
+      order.lab = state.lab();
+      order.session = sessions[0].path;
+      order.pdf = false;
+      order.others = asked;
+      const auto made = make_ordered(order, {});
+      REQUIRE(made);
+      REQUIRE(made->files.size() == 1);
+      const auto preview = preview_of(order.session, order.lab, order.speed, asked);
+      REQUIRE(preview);
+      std::ifstream file(made->files.front());
+      const std::string page{std::istreambuf_iterator<char>(file), {}};
+      const std::string words = summary::escaped(preview->group_note);
+      CAPTURE(words);
+      CHECK(page.find(words) != std::string::npos);
+    }
   }
 }

@@ -122,7 +122,7 @@ void Practice::prepare() {
         const fs::path played = made_in / "played.h5";
         const auto simulated = model::simulate_session(
             played, session_settings(number, throws),
-            [&](double share, const std::string&) { (void)control.progress(0.3 + 0.7 * share); });
+            [&](double share) { return control.progress(0.3 + 0.7 * share); });
         if (!simulated) return tl::make_unexpected(simulated.error());
         auto player = drivers::Player::open(played, lab.root);
         if (!player) return tl::make_unexpected(player.error());
@@ -136,7 +136,8 @@ void Practice::prepare() {
           take(std::move(*made));
         else
           Q_EMIT failed(QString::fromStdString(made.error().sentence()));
-      });
+      },
+      [this] { preparing_.reset(); });
 }
 
 void Practice::take(Made made) {

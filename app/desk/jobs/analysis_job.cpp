@@ -29,6 +29,10 @@ Result<void> analyse(const LabFolder& lab, const std::filesystem::path& session,
   const definitions::Settings settings;
   const auto analysis =
       pitch::analyse(*reader, settings, [&](double share) { return control.progress(share); });
+  if (!analysis && control.cancelled())
+    return fail(session.filename().string(),
+                "measuring it was stopped, so its numbers are those of before",
+                "look at it under Review to measure it again");
   if (!analysis) return tl::make_unexpected(analysis.error());
   if (auto written =
           session::append_results(session, pitch::to_results(*analysis, settings, iso_now()));
@@ -41,11 +45,13 @@ Result<void> analyse(const LabFolder& lab, const std::filesystem::path& session,
 
 void analyse_session(Jobs& jobs, QObject* owner, const LabFolder& lab,
                      const std::filesystem::path& session,
-                     std::function<void(const Result<void>&)> done) {
+                     const std::function<void(const Result<void>&)>& done) {
   jobs.run(
       QStringLiteral("Measuring ") + QString::fromStdString(session.filename().string()), owner,
       [lab, session](JobControl& control) { return analyse(lab, session, control); },
-      [done = std::move(done)](const Result<void>& result) { done(result); });
+      [done](const Result<void>& result) { done(result); },
+      // Where Stop came too late the new numbers stand, and are shown.
+      [done](const Result<void>& result) { done(result); });
 }
 
 }  // namespace moundwork::desk

@@ -12,9 +12,9 @@ namespace moundwork::desk {
 
 /// Analyses a session off the interface thread, edits included, and writes the results beside it
 /// and into the lab's index, where it keeps one.
-/// `done` is told on the interface thread; not when it was stopped by the user.
+/// `done` is told on the interface thread, also that it was stopped by the user.
 void analyse_session(Jobs& jobs, QObject* owner, const LabFolder& lab,
                      const std::filesystem::path& session,
-                     std::function<void(const Result<void>&)> done);
+                     const std::function<void(const Result<void>&)>& done);
 
 }  // namespace moundwork::desk

@@ -6,7 +6,6 @@
 #include <QPointer>
 #include <QString>
 #include <atomic>
-#include <functional>
 #include <list>
 #include <memory>
 #include <thread>
@@ -32,6 +31,11 @@ class JobControl {
   std::atomic<bool> cancelled_ = false;
 };
 
+/// What is done about a stop that nobody waits for.
+struct Unspoken {
+  void operator()() const {}
+};
+
 struct Job {
   QString title;
   std::shared_ptr<JobControl> control;
@@ -46,11 +50,11 @@ class Jobs : public QObject {
   ~Jobs() override;
 
   /// `work` takes a JobControl& and runs apart; `done` takes what it returns, on the interface
-  /// thread, unless `owner` is gone by then. Of work that the user stopped, `stopped` is told
-  /// instead.
-  template <class Work, class Done>
+  /// thread, unless `owner` is gone by then. Of work that the user stopped, `stopped` takes it
+  /// instead where it wants it: it may be whole, where Stop came too late.
+  template <class Work, class Done, class Stopped = Unspoken>
   std::shared_ptr<JobControl> run(const QString& title, QObject* owner, Work work, Done done,
-                                  std::function<void()> stopped = {});
+                                  Stopped stopped = {});
 
   [[nodiscard]] const std::list<Job>& running() const { return running_; }
 
@@ -62,9 +66,9 @@ class Jobs : public QObject {
   std::list<Job> running_;
 };
 
-template <class Work, class Done>
+template <class Work, class Done, class Stopped>
 std::shared_ptr<JobControl> Jobs::run(const QString& title, QObject* owner, Work work, Done done,
-                                      std::function<void()> stopped) {
+                                      Stopped stopped) {
   auto control = std::make_shared<JobControl>();
   std::jthread thread([this, control, alive = QPointer<QObject>(owner), work = std::move(work),
                        done = std::move(done), stopped = std::move(stopped)]() mutable {
@@ -77,8 +81,10 @@ std::shared_ptr<JobControl> Jobs::run(const QString& title, QObject* owner, Work
           if (!alive) return;
           if (!control->cancelled())
             done(std::move(*result));
-          else if (stopped)
+          else if constexpr (std::is_invocable_v<Stopped&>)
             stopped();
+          else
+            stopped(std::move(*result));
         },
         Qt::QueuedConnection);
   });

@@ -127,14 +127,14 @@ std::string check_key(CheckKind kind) {
 }
 
 Result<CheckSheet> run_check(const drivers::Station& station, const StationCheck& check,
-                             const std::function<bool(double)>& progress) {
+                             const Progress& progress) {
   using Clock = std::chrono::steady_clock;
   auto recording = drivers::ShortRecording::begin(station);
   if (!recording) return tl::make_unexpected(recording.error());
   const auto start = Clock::now();
   const std::chrono::duration<double> whole(check.duration);
   while (Clock::now() - start < whole) {
-    if (!progress(std::chrono::duration<double>(Clock::now() - start) / whole))
+    if (!goes_on(progress, std::chrono::duration<double>(Clock::now() - start) / whole))
       return fail("check", "was stopped before its end");
     std::this_thread::sleep_for(std::chrono::milliseconds(30));
   }

@@ -2,9 +2,9 @@
 #pragma once
 
 #include <QString>
-#include <functional>
 #include <string>
 
+#include "core/base/progress.h"
 #include "core/base/result.h"
 #include "drivers/check/checks.h"
 #include "drivers/station/station.h"
@@ -39,7 +39,7 @@ struct StationCheck {
 /// done and returns false to stop early, which fails.
 [[nodiscard]] Result<drivers::CheckSheet> run_check(const drivers::Station& station,
                                                     const StationCheck& check,
-                                                    const std::function<bool(double)>& progress);
+                                                    const Progress& progress);
 
 /// A line's number in words and in a unit one can picture: "0.8 mm, at most 5.0 mm".
 [[nodiscard]] QString found_words(const drivers::CheckLine& line);

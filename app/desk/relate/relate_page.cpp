@@ -193,10 +193,12 @@ void RelatePage::ask() {
   if (state_.session() != nullptr) also.push_back(state_.session()->path());
   jobs_.run(
       QStringLiteral("Relating"), this,
-      [lab = state_.lab(), also, athlete, cue = cue_->currentText().toStdString()](JobControl&) {
+      [lab = state_.lab(), also, athlete,
+       cue = cue_->currentText().toStdString()](JobControl& job) {
         std::vector<std::filesystem::path> files = also;
         for (const SessionEntry& entry : list_sessions(lab)) files.push_back(entry.path);
-        return relate_sessions(files, athlete, cue);
+        return relate_sessions(files, athlete, cue,
+                               [&](double share) { return job.progress(share); });
       },
       [this](Result<RelateAnswer> answer) {
         asking_ = false;

@@ -35,11 +35,16 @@ std::vector<std::string> cues_of(const relate::Pitches& pitches) {
 }  // namespace
 
 Result<RelateAnswer> relate_sessions(const std::vector<std::filesystem::path>& files,
-                                     const std::string& athlete, const std::string& cue) {
+                                     const std::string& athlete, const std::string& cue,
+                                     const Progress& progress) {
   RelateAnswer answer;
   std::vector<Read> sessions;
   std::set<std::string> identities;
-  for (const auto& file : files) {
+  constexpr double reading_share = 0.3;
+  for (std::size_t i = 0; i < files.size(); ++i) {
+    const auto& file = files[i];
+    const double done = static_cast<double>(i) / static_cast<double>(files.size());
+    if (!goes_on(progress, reading_share * done)) return stopped("relate");
     auto read = relate::read_analysed_session(file);
     if (!read) {
       answer.left_out.push_back(read.error().sentence());
@@ -62,8 +67,10 @@ Result<RelateAnswer> relate_sessions(const std::vector<std::filesystem::path>& f
   if (!pitches) return tl::make_unexpected(pitches.error());
   answer.pitches = std::move(*pitches);
   answer.sources = sources_of(sessions);
-  const relate::Settings settings;
+  relate::Settings settings;
+  settings.resample.progress = piece_of(progress, reading_share, 1.0);
   answer.report = relate::relate(answer.pitches, settings);
+  if (!goes_on(progress, 1.0)) return stopped("relate");
   answer.cues = cues_of(answer.pitches);
   if (answer.cues.empty()) {
     answer.no_cue = "No throw is tagged with a cue: tag them while they are thrown.";

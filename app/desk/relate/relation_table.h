@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "core/base/progress.h"
 #include "core/relate/change.h"
 #include "core/relate/cue.h"
 #include "core/relate/relation.h"
@@ -33,10 +34,12 @@ struct RelateAnswer {
 };
 
 /// `athlete`: identity of the one athlete, everybody's when empty. `cue`: of which to tell the
-/// difference; the first tagged one when empty. Fails when no session is left.
+/// difference; the first tagged one when empty. Fails when no session is left or
+/// when stopped.
 [[nodiscard]] Result<RelateAnswer> relate_sessions(const std::vector<std::filesystem::path>& files,
                                                    const std::string& athlete,
-                                                   const std::string& cue);
+                                                   const std::string& cue,
+                                                   const Progress& progress = {});
 
 /// How a quantity went with ball speed: within athletes where there are several, of the one
 /// athlete's pitches otherwise.

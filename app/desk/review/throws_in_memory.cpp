@@ -26,13 +26,12 @@ Result<SessionPicture::Plate> draw(const std::filesystem::path& path, std::size_
   const session::Plate& plate = reader->session().plates.at(index);
   const auto blocks = reader->blocks(plate.device);
   if (!blocks) return tl::make_unexpected(blocks.error());
-  const Eigen::Index rows = reader->sample_count(plate.device);
-  const auto clock = session::SampleClock::make(
-      reader->session().devices[static_cast<std::size_t>(plate.device)], *blocks, rows);
+  const auto clock =
+      session::SampleClock::make(reader->session().devices[static_cast<std::size_t>(plate.device)],
+                                 *blocks, reader->sample_count(plate.device));
   if (!clock) return tl::make_unexpected(clock.error());
-  auto envelope = session::trace_envelope(*reader, plate, *clock, [&](Eigen::Index done) {
-    return control.progress(static_cast<double>(done) / static_cast<double>(rows));
-  });
+  auto envelope = session::trace_envelope(*reader, plate, *clock,
+                                          [&](double share) { return control.progress(share); });
   if (!envelope) return tl::make_unexpected(envelope.error());
   return SessionPicture::Plate{plate.role, std::move(*envelope)};
 }

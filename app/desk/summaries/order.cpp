@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/summaries/order.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
+#include <optional>
 
 #include "app/desk/state/lab_index.h"
 #include "app/lab/listing.h"
@@ -52,72 +55,132 @@ std::vector<std::filesystem::path> ordered_sessions(const SummaryOrder& order) {
   return files;
 }
 
-Result<std::vector<std::filesystem::path>> make_ordered(
-    const SummaryOrder& order, const std::function<bool(double)>& progress) {
-  const auto sessions = ordered_sessions(order);
-  if (sessions.empty())
-    return fail("the lab's folder", "holds no session of this choice", "open or record one first");
+namespace {
+
+// Pages take most of the time.
+constexpr double pages_share = 0.8;
+
+struct Preparations {
+  std::vector<std::filesystem::path> sessions;
   std::optional<output::LabKey> key;
+  std::optional<lab::Index> index;  // none where the lab keeps none
+};
+
+Result<void> make_pages(const SummaryOrder& order, const Preparations& prepared,
+                        const Progress& progress, MadeOrder& result) {
+  const auto limits = pitch_counts_of(order.lab);
+  if (!limits) return tl::make_unexpected(limits.error());
+  summary::Job job;
+  job.sessions = prepared.sessions;
+  job.group = all_sessions(order.lab);
+  job.group_from = summary::GroupFrom::lab_folder;
+  job.others = order.others;
+  job.previous = job.group;
+  job.out = order.lab.summaries();
+  job.paper = order.paper;
+  job.pdf = order.pdf;
+  job.html = order.html;
+  job.speed_unit = unit_of(order.speed);
+  job.key = prepared.key;
+  job.pitch_counts = *limits;
+  job.replace = true;
+  job.software = "Moundwork " MOUNDWORK_VERSION;
+  auto made = summary::make_pages(job, progress);
+  if (!made) return tl::make_unexpected(made.error());
+  for (const summary::MadePage& page : made->pages)
+    result.files.insert(result.files.end(), page.files.begin(), page.files.end());
+  result.files.insert(result.files.end(), made->cover.begin(), made->cover.end());
+  if (prepared.index)
+    if (auto listed = summary::list_in(*prepared.index, *made); !listed)
+      result.unlisted = listed.error();
+  result.failed = std::move(made->failed);
+  result.remarks = std::move(made->remarks);
+  return {};
+}
+
+Result<void> make_tables(const SummaryOrder& order, const Preparations& prepared,
+                         const Progress& progress, MadeOrder& result) {
+  output::Wanted wanted;
+  wanted.sessions = prepared.sessions;
+  wanted.out = order.lab.summaries() / "tables";
+  wanted.csv = wanted.traces = order.tables;
+  wanted.hdf5 = order.tables;
+  wanted.c3d = order.recordings;
+  wanted.key = prepared.key;
+  wanted.replace = true;
+  auto written = output::write_all(wanted, progress);
+  if (!written) return tl::make_unexpected(written.error());
+  for (const output::WrittenFile& file : written->files) result.files.push_back(file.path);
+  if (prepared.index)
+    if (auto listed = lab::list_in(*prepared.index, *written); !listed)
+      result.unlisted = listed.error();
+  return {};
+}
+
+}  // namespace
+
+Result<MadeOrder> make_ordered(const SummaryOrder& order, const Progress& progress) {
+  Preparations prepared{ordered_sessions(order), {}, {}};
+  if (prepared.sessions.empty())
+    return fail("the lab's folder", "holds no session of this choice", "open or record one first");
   if (order.codes) {
     auto read = output::read_or_make_lab_key(order.lab.root / "lab.key");
     if (!read) return tl::make_unexpected(read.error());
-    key = *read;
+    prepared.key = *read;
   }
-  const auto limits = pitch_counts_of(order.lab);
-  if (!limits) return tl::make_unexpected(limits.error());
   // Opened before anything is made: what cannot be listed is not made.
-  const auto index = open_index_of(order.lab);
+  auto index = open_index_of(order.lab);
   if (!index) return tl::make_unexpected(index.error());
-  std::vector<std::filesystem::path> files;
-  if (order.pdf || order.html) {
-    summary::Job job;
-    job.sessions = sessions;
-    job.group = all_sessions(order.lab);
-    job.previous = job.group;
-    job.out = order.lab.summaries();
-    job.paper = order.paper;
-    job.pdf = order.pdf;
-    job.html = order.html;
-    job.speed_unit = unit_of(order.speed);
-    job.key = key;
-    job.pitch_counts = *limits;
-    job.replace = true;
-    job.software = "Moundwork " MOUNDWORK_VERSION;
-    auto made = summary::make_pages(
-        job, [&](double share, const std::string&) { (void)progress(0.8 * share); });
-    if (!made) return tl::make_unexpected(made.error());
-    if (*index)
-      if (auto listed = summary::list_in(**index, *made); !listed)
-        return tl::make_unexpected(listed.error());
-    for (const summary::MadePage& page : made->pages)
-      files.insert(files.end(), page.files.begin(), page.files.end());
-    files.insert(files.end(), made->cover.begin(), made->cover.end());
-    if (!made->failed.empty() && made->pages.empty())
-      return tl::make_unexpected(made->failed.front());
+  prepared.index = std::move(*index);
+  const bool pages = order.pdf || order.html;
+  const bool tables = order.tables || order.recordings;
+  MadeOrder result;
+  if (pages)
+    if (auto made = make_pages(order, prepared, piece_of(progress, 0.0, tables ? pages_share : 1.0),
+                               result);
+        !made)
+      return tl::make_unexpected(made.error());
+  if (!tables) return result;
+  if (auto made =
+          make_tables(order, prepared, piece_of(progress, pages ? pages_share : 0.0, 1.0), result);
+      !made) {
+    if (!pages) return tl::make_unexpected(made.error());
+    result.without_tables = made.error();
   }
-  if (order.tables || order.recordings) {
-    output::Wanted wanted;
-    wanted.sessions = sessions;
-    wanted.out = order.lab.summaries() / "tables";
-    wanted.csv = wanted.traces = order.tables;
-    wanted.hdf5 = order.tables;
-    wanted.c3d = order.recordings;
-    wanted.key = key;
-    wanted.replace = true;
-    auto written = output::write_all(
-        wanted, [&](double share, const std::string&) { (void)progress(0.8 + 0.2 * share); });
-    if (!written) return tl::make_unexpected(written.error());
-    if (*index)
-      if (auto listed = lab::list_in(**index, *written); !listed)
-        return tl::make_unexpected(listed.error());
-    for (const output::WrittenFile& file : written->files) files.push_back(file.path);
-  }
-  return files;
+  return result;
+}
+
+std::string order_words(const Result<MadeOrder>& made, bool stopped) {
+  if (!made)
+    return stopped ? "Stopped: nothing was made. Files of an earlier time stand as they were."
+                   : made.error().sentence();
+  const std::size_t count = made->files.size();
+  if (made->without_tables)
+    return stopped
+               ? fmt::format(
+                     "Stopped: {files} files with pages were made; tables, traces and C3D were "
+                     "not, and those of an earlier time stand as they were.",
+                     fmt::arg("files", count))
+               : fmt::format(
+                     "{files} files with pages were made; tables, traces and C3D were not: "
+                     "{why}",
+                     fmt::arg("files", count), fmt::arg("why", made->without_tables->sentence()));
+  if (made->unlisted)
+    return fmt::format("{files} files made, but the lab's index does not list them: {why}",
+                       fmt::arg("files", count), fmt::arg("why", made->unlisted->sentence()));
+  if (!made->failed.empty())
+    return fmt::format("{files} files made. Sessions without a page: {sessions}. The first: {why}",
+                       fmt::arg("files", count), fmt::arg("sessions", made->failed.size()),
+                       fmt::arg("why", made->failed.front().sentence()));
+  return stopped ? fmt::format("It was too late to stop: all {files} files were made.",
+                               fmt::arg("files", count))
+                 : fmt::format("{files} files made.", fmt::arg("files", count));
 }
 
 Result<summary::Summary> preview_of(const std::filesystem::path& session, const LabFolder& lab,
-                                    SpeedUnit speed) {
-  const auto source = summary::read_source(session);
+                                    SpeedUnit speed, const summary::OthersAsked& others,
+                                    const Progress& progress) {
+  const auto source = summary::read_source(session, piece_of(progress, 0.0, 0.5));
   if (!source) return tl::make_unexpected(source.error());
   const auto limits = pitch_counts_of(lab);
   if (!limits) return tl::make_unexpected(limits.error());
@@ -125,11 +188,14 @@ Result<summary::Summary> preview_of(const std::filesystem::path& session, const 
   context.pitch_counts = *limits;
   context.speed_unit = unit_of(speed);
   context.software = "Moundwork " MOUNDWORK_VERSION;
-  for (const auto& file : all_sessions(lab))
+  for (const auto& file : all_sessions(lab)) {
+    if (!goes_on(progress, 0.5)) return stopped("preview");
     if (auto other = relate::read_analysed_session(file); other && other->id != source->analysed.id)
       context.sessions.push_back(std::move(*other));
-  context.group = summary::group_from_sessions(context.sessions, source->session.athlete,
-                                               "in the lab's folder, of any age");
+  }
+  context.group = summary::group_from_sessions(
+      context.sessions, source->session.athlete,
+      summary::group_wanted(source->age, others, summary::GroupFrom::lab_folder));
   return summary::summarise(*source, context);
 }
 

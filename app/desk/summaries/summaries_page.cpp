@@ -8,6 +8,7 @@
 #include <QLabel>
 #include <QListWidget>
 #include <QPushButton>
+#include <QSpinBox>
 #include <QUrl>
 #include <QVBoxLayout>
 
@@ -16,6 +17,13 @@
 #include "app/desk/summaries/page_preview.h"
 
 namespace moundwork::desk {
+namespace {
+
+// Places in the list of who may stand beside an athlete; the first is what holds unasked.
+constexpr int like_age = 1;
+constexpr int any_age = 2;
+
+}  // namespace
 
 SummariesPage::SummariesPage(DeskState& state, Jobs& jobs, QWidget* parent)
     : Page(parent),
@@ -24,6 +32,8 @@ SummariesPage::SummariesPage(DeskState& state, Jobs& jobs, QWidget* parent)
       preview_(new PagePreview(this)),
       scope_(new QComboBox(this)),
       paper_(new QComboBox(this)),
+      others_(new QComboBox(this)),
+      years_(new QSpinBox(this)),
       pdf_(new QCheckBox(QStringLiteral("Page for paper (P&DF)"), this)),
       html_(new QCheckBox(QStringLiteral("Page for a &browser (HTML)"), this)),
       tables_(new QCheckBox(QStringLiteral("&Tables and traces (CSV, HDF5)"), this)),
@@ -41,6 +51,11 @@ SummariesPage::SummariesPage(DeskState& state, Jobs& jobs, QWidget* parent)
   connect(&state_, &DeskState::results_changed, this, changed);
   connect(&state_, &DeskState::preferences_changed, this, changed);
   connect(paper_, &QComboBox::currentIndexChanged, this, changed);
+  connect(years_, &QSpinBox::valueChanged, this, changed);
+  connect(others_, &QComboBox::currentIndexChanged, this, [this, changed] {
+    years_->setEnabled(others_->currentIndex() == like_age);
+    changed();
+  });
   connect(make_, &QPushButton::clicked, this, &SummariesPage::make);
   connect(made_, &QListWidget::itemActivated, this, [](const QListWidgetItem* item) {
     QDesktopServices::openUrl(QUrl::fromLocalFile(item->data(Qt::UserRole).toString()));
@@ -64,12 +79,28 @@ void SummariesPage::lay_out() {
   auto* paper_label = new QLabel(QStringLiteral("Pape&r"), this);
   paper_label->setBuddy(paper_);
   paper_->addItems({QStringLiteral("A4"), QStringLiteral("letter")});
+  auto* others_label = new QLabel(QStringLiteral("&Others on the page"), this);
+  others_label->setBuddy(others_);
+  others_->addItems({QStringLiteral("from 18 on, within 2 years of age"),
+                     QStringLiteral("of like age, also under 18"),
+                     QStringLiteral("of any age, also under 18")});
+  others_->setToolTip(
+      QStringLiteral("Who is under 18 is not set beside others, nor counts among them, unless it "
+                     "is chosen here. Fewer than three others are never shown."));
+  years_->setRange(0, 20);
+  years_->setValue(summary::usual_years);
+  years_->setSuffix(QStringLiteral(" years either way"));
+  years_->setAccessibleName(QStringLiteral("Years of age either way"));
+  years_->setEnabled(false);
   pdf_->setChecked(true);
   html_->setChecked(true);
   left->addWidget(scope_label);
   left->addWidget(scope_);
   left->addWidget(paper_label);
   left->addWidget(paper_);
+  left->addWidget(others_label);
+  left->addWidget(others_);
+  left->addWidget(years_);
   left->addSpacing(8);
   for (QCheckBox* box : {pdf_, html_, tables_, recordings_, codes_}) left->addWidget(box);
   left->addSpacing(8);
@@ -103,6 +134,17 @@ summary::Paper SummariesPage::paper() const {
   return paper_->currentIndex() == 0 ? summary::Paper::a4 : summary::Paper::letter;
 }
 
+summary::OthersAsked SummariesPage::others() const {
+  switch (others_->currentIndex()) {
+    case like_age:
+      return {.any_age = false, .within = years_->value()};
+    case any_age:
+      return {.any_age = true, .within = {}};
+    default:
+      return {};
+  }
+}
+
 void SummariesPage::draw_preview() {
   stale_ = false;
   remark_->quiet();
@@ -118,8 +160,10 @@ void SummariesPage::draw_preview() {
   }
   jobs_.run(
       QStringLiteral("Writing the page"), this,
-      [path = open->path(), lab = state_.lab(), speed = state_.preferences().speed](JobControl&) {
-        return preview_of(path, lab, speed);
+      [path = open->path(), lab = state_.lab(), speed = state_.preferences().speed,
+       others = others()](JobControl& job) {
+        return preview_of(path, lab, speed, others,
+                          [&](double share) { return job.progress(share); });
       },
       [this, path = open->path()](Result<summary::Summary> summary) {
         if (state_.session() == nullptr || state_.session()->path() != path) return;
@@ -143,6 +187,7 @@ void SummariesPage::make() {
   order.tables = tables_->isChecked();
   order.recordings = recordings_->isChecked();
   order.codes = codes_->isChecked();
+  order.others = others();
   if (!order.pdf && !order.html && !order.tables && !order.recordings)
     return remark_->caution(QStringLiteral("Choose at least one thing to make."));
   remark_->quiet();
@@ -152,16 +197,19 @@ void SummariesPage::make() {
       [order](JobControl& job) {
         return make_ordered(order, [&](double share) { return job.progress(share); });
       },
-      [this](Result<std::vector<std::filesystem::path>> files) {
-        make_->setEnabled(true);
-        if (!files) return remark_->report(files.error());
-        list_files(*files);
-        remark_->say(QStringLiteral("%1 files made.").arg(files->size()));
-      },
-      [this] {
-        make_->setEnabled(true);
-        remark_->say(QStringLiteral("Stopped."));
-      });
+      [this](const Result<MadeOrder>& made) { tell(made, false); },
+      [this](const Result<MadeOrder>& made) { tell(made, true); });
+}
+
+void SummariesPage::tell(const Result<MadeOrder>& made, bool stopped) {
+  make_->setEnabled(true);
+  if (made) list_files(made->files);
+  const QString words = QString::fromStdString(order_words(made, stopped));
+  const bool whole = made && made->failed.empty() && !made->without_tables && !made->unlisted;
+  if (whole || (!made && stopped))
+    remark_->say(words);
+  else
+    remark_->caution(words);
 }
 
 void SummariesPage::list_files(const std::vector<std::filesystem::path>& files) {

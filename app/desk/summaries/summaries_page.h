@@ -13,11 +13,13 @@ class QCheckBox;
 class QComboBox;
 class QListWidget;
 class QPushButton;
+class QSpinBox;
 
 namespace moundwork::desk {
 
 class PagePreview;
 class Notice;
+struct MadeOrder;
 
 /// What leaves the desk: the athlete's page, the day's pages with a cover sheet, tables.
 class SummariesPage : public Page {
@@ -35,13 +37,17 @@ class SummariesPage : public Page {
   void draw_preview();
   void make();
   void list_files(const std::vector<std::filesystem::path>& files);
+  void tell(const Result<MadeOrder>& made, bool stopped);
   [[nodiscard]] summary::Paper paper() const;
+  [[nodiscard]] summary::OthersAsked others() const;
 
   DeskState& state_;
   Jobs& jobs_;
   PagePreview* preview_;
   QComboBox* scope_;
   QComboBox* paper_;
+  QComboBox* others_;
+  QSpinBox* years_;
   QCheckBox* pdf_;
   QCheckBox* html_;
   QCheckBox* tables_;

@@ -229,7 +229,7 @@ TEST_CASE("lab store: a group counts each athlete once, by the latest session th
     filter.least_throws = 3;
     CHECK(members(filter).empty());
 
-    const auto beside = lab::group_beside(index, "A", {}, "all in the index");
+    const auto beside = lab::group_beside(index, "A", {}, summary::Group{});
     REQUIRE(beside);
     CHECK(beside->athletes == 2);
     CHECK(beside->means.at("ball_speed") == std::vector{29.0, 31.0});
@@ -238,7 +238,7 @@ TEST_CASE("lab store: a group counts each athlete once, by the latest session th
     REQUIRE(run(index.connection, u"UPDATE means SET age = NULL WHERE athlete = 'C'"_s));
     filter = {};
     filter.age_from = 10;
-    const auto like_age = lab::group_beside(index, "A", filter, "of like age");
+    const auto like_age = lab::group_beside(index, "A", filter, summary::Group{});
     REQUIRE(like_age);
     CHECK(like_age->athletes == 1);
     CHECK(like_age->without_age == 1);

@@ -243,7 +243,7 @@ TEST_CASE("summarise: pages are listed in the lab's index, which gives the other
   const std::string index = folder / "index.sqlite";
   REQUIRE(run_command({"index", "add", session, "--index", index}).code == 0);
   REQUIRE(run_command({"summarise", session, "--index", index}).code == 0);
-  CHECK(holds(text_of(folder / "one.summary.html"), "No other athletes"));
+  CHECK(holds(text_of(folder / "one.summary.html"), "Not set beside others: under 18"));
   const auto address = moundwork::lab::parse_address(index);
   REQUIRE(address);
   const auto opened = moundwork::lab::open_index(*address, moundwork::lab::Access::read);
@@ -252,6 +252,55 @@ TEST_CASE("summarise: pages are listed in the lab's index, which gives the other
   REQUIRE(listed);
   REQUIRE(listed->size() == 2);
   CHECK(listed->front().kind == "summary");
+}
+
+TEST_CASE("summarise: sessions of one file name from two days are told apart", "[app]") {
+  const Folder folder;
+  fs::create_directories(folder / "day1");
+  fs::create_directories(folder / "day2");
+  for (const char* day : {"day1", "day2"}) {
+    const auto session = import_made(folder, "athlete-01", true);
+    fs::rename(session, folder / day / "athlete-01.h5");
+    fs::rename(folder / "athlete-01.results.hdf5", folder / day / "athlete-01.results.hdf5");
+  }
+  const auto other = import_made(folder, "athlete-02", true);
+  const CommandRun run = run_command({"summarise", folder / "day1", folder / "day2", other, "--out",
+                                      folder / "pages", "--html", "--json"});
+  CAPTURE(run.err);
+  REQUIRE(run.code == 0);
+  const auto names = names_in(folder / "pages");
+  REQUIRE(names.size() == 4);
+  CHECK(names[0].starts_with("athlete-01_"));
+  CHECK(names[1].starts_with("athlete-01_"));
+  CHECK(names[0] != names[1]);
+  CHECK(names[2] == "athlete-02.summary.html");
+  // Beside their sessions they have the sessions' names.
+  REQUIRE(run_command({"summarise", folder / "day1", folder / "day2", "--html"}).code == 0);
+  CHECK(fs::exists(folder / "day2" / "athlete-01.summary.html"));
+}
+
+TEST_CASE("summarise: a child stands beside others only when it is asked for", "[app]") {
+  const Folder folder;
+  std::vector<std::string> sessions;
+  for (int i = 1; i <= 4; ++i)
+    sessions.push_back(
+        import_made(folder, "s" + std::to_string(i), true, "A-" + std::to_string(i)).string());
+  const auto page = [&](const std::vector<std::string>& more) {
+    std::vector<std::string> command{"summarise"};
+    command.insert(command.end(), sessions.begin(), sessions.end());
+    command.insert(command.end(), {"--html", "--force", "--out", folder / "pages"});
+    command.insert(command.end(), more.begin(), more.end());
+    const CommandRun run = run_command(command);
+    CAPTURE(run.err);
+    REQUIRE(run.code == 0);
+    return text_of(folder / "pages" / "s1.summary.html");
+  };
+  const std::string unasked = page({});
+  CHECK(holds(unasked, "under 18 that is done only when it is asked for"));
+  CHECK_FALSE(holds(unasked, "of 3"));
+  CHECK(holds(page({"--age-range", "1"}), "Beside 3 others summarised together"));
+  CHECK(holds(page({"--any-age"}), "Others count at any age and size."));
+  CHECK(run_command({"summarise", sessions[0], "--any-age", "--age-range", "1"}).code != 0);
 }
 
 TEST_CASE("summarise: without a date of birth an athlete has no place among like ages", "[app]") {

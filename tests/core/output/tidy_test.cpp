@@ -10,6 +10,7 @@
 
 #include "core/definitions/catalogue.h"
 #include "core/output/hdf5_tables.h"
+#include "core/output/pseudonymous.h"
 #include "support/folder.h"
 
 using namespace moundwork;

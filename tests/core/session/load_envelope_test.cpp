@@ -102,7 +102,7 @@ TEST_CASE("the envelope of a file holds each bin's least and greatest vertical f
   }
   int told = 0;
   const auto stopped = trace_envelope(*reader, reader->session().plates.front(), *clock,
-                                      [&](Eigen::Index) { return ++told < 1; });
+                                      [&](double) { return ++told < 1; });
   REQUIRE_FALSE(stopped);
   CHECK(stopped.error().sentence().find("stopped") != std::string::npos);
 }

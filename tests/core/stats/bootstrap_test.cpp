@@ -84,9 +84,22 @@ TEST_CASE("Progress runs up to one", "[stats]") {
   (void)bootstrap_mean({.resamples = 1000, .seed = 1, .threads = 2, .progress = [&](double share) {
                           ascending = ascending && share >= last;
                           last = share;
+                          return true;
                         }});
   CHECK(ascending);
   CHECK(last == 1.0);
+}
+
+TEST_CASE("A bootstrap that is told to stop draws no more and knows no interval", "[stats]") {
+  int told = 0;
+  const auto interval = bootstrap_mean({.resamples = 100000,
+                                        .seed = 1,
+                                        .threads = 1,
+                                        .progress = [&](double) { return ++told < 2; }})
+                            .front();
+  CHECK(told == 2);
+  CHECK(std::isnan(interval.low));
+  CHECK(std::isnan(interval.high));
 }
 
 TEST_CASE("A missing value costs its own row and quantity only", "[stats]") {

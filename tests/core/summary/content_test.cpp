@@ -172,7 +172,7 @@ TEST_CASE("A place is told among enough others, with how many they are", "[summa
     std::vector<relate::AnalysedSession> sessions{source.analysed};
     for (std::size_t i = 0; i < speeds.size(); ++i)
       sessions.push_back(other("O" + std::to_string(i), speeds[i]));
-    context.group = group_from_sessions(sessions, source.analysed.athlete, "of this lab");
+    context.group = group_from_sessions(sessions, source.analysed.athlete, Group{});
     return summarise(source, context);
   };
   CHECK(with({30.0, 40.0, 35.0}).numbers[0].place == "higher than 2 of 3");
@@ -181,7 +181,7 @@ TEST_CASE("A place is told among enough others, with how many they are", "[summa
   const Summary few = with({30.0, 31.0});
   CHECK(few.numbers[0].place.empty());
   CHECK(few.numbers[0].others.empty());
-  CHECK(holds(few.group_note, "Only 2 others"));
+  CHECK(holds(few.group_note, "Too few others to stand beside in the group given: 2."));
   // 20 others of whom 12 are slower and two throw as fast: 100 (12 + 1) / 20.
   std::vector<double> many(12, 30.0);
   many.insert(many.end(), 2, 36.5);
@@ -201,14 +201,65 @@ TEST_CASE("Others can be those of like age, by their latest session", "[summary]
   earlier.started = "2026-01-04T08:30:00Z";
   earlier.athlete.born = "2013-01-01";
   const std::vector<relate::AnalysedSession> sessions{young, grown, unknown, earlier};
-  const auto all = group_from_sessions(sessions, made_source(1).analysed.athlete, "");
+  const auto all = group_from_sessions(sessions, made_source(1).analysed.athlete, Group{});
   CHECK(all.athletes == 3);
   const auto like =
-      group_from_sessions(sessions, made_source(1).analysed.athlete, "", Ages{12, 16});
+      group_from_sessions(sessions, made_source(1).analysed.athlete,
+                          group_wanted(14, {.any_age = false, .within = 2}, GroupFrom::given));
   CHECK(like.athletes == 1);
   CHECK(like.means.at("ball_speed") == std::vector<double>{25.0});
   CHECK(all.without_age == 0);
   CHECK(like.without_age == 1);
+}
+
+TEST_CASE("Nobody under 18 is set beside others, or counts among them, unless asked", "[summary]") {
+  const auto born = [](std::string id, const std::string& day) {
+    auto one = other(id, 30.0);
+    one.athlete.born = day;
+    return one;
+  };
+  // On 4 May 2026 they are 10, 17, 18, 20, 22 and 23.
+  const std::vector<relate::AnalysedSession> sessions{born("ten", "2015-07-01"),
+                                                      born("seventeen", "2008-05-05"),
+                                                      born("eighteen", "2008-05-04"),
+                                                      born("twenty", "2005-06-01"),
+                                                      born("twenty-two", "2003-06-01"),
+                                                      born("older", "2002-06-01"),
+                                                      born("unknown", "")};
+  session::Athlete athlete = made_source(1).analysed.athlete;
+  const auto others = [&](std::optional<int> age, const OthersAsked& asked) {
+    return group_from_sessions(sessions, athlete, group_wanted(age, asked, GroupFrom::lab_folder));
+  };
+  const Group child = others(10, {});
+  CHECK(child.athletes == 0);
+  CHECK(child.means.empty());
+  CHECK(group_words(child) ==
+        "Not set beside others: under 18 that is done only when it is asked for.");
+  // 18 to 21 years, and not the one of 17 who is within two years.
+  CHECK(others(19, {}).athletes == 2);
+  CHECK(others(20, {}).athletes == 3);
+  // Asked for.
+  CHECK(others(19, {.any_age = false, .within = 2}).athletes == 3);
+  CHECK(others(10, {.any_age = false, .within = 2}).athletes == 1);
+  CHECK(others(10, {.any_age = true, .within = {}}).athletes == 7);
+  // Where the athlete's own age is not known, all but those known to be children.
+  CHECK(others(std::nullopt, {}).athletes == 5);
+  CHECK(others(std::nullopt, {.any_age = false, .within = 2}).why_none == NoGroup::no_age);
+}
+
+TEST_CASE("The page says who the others are", "[summary]") {
+  Group group = group_wanted(20, {}, GroupFrom::lab_folder);
+  group.athletes = 11;
+  group.without_age = 1;
+  CHECK(group_words(group) ==
+        "Beside 11 others in the lab's folder: a place, not a mark. Others count when aged 18 to "
+        "22, at any size. 1 other is left out, since the age is not known.");
+  group = group_wanted({}, {}, GroupFrom::together);
+  group.athletes = 3;
+  CHECK(group_words(group) ==
+        "Beside 3 others summarised together: a place, not a mark. Others count at any age and "
+        "size unless they are known to be under 18.");
+  CHECK(group_words(std::nullopt) == "No other athletes were given to stand beside.");
 }
 
 TEST_CASE("The strongest quantity is set against ball speed in relate's words", "[summary]") {
@@ -268,7 +319,7 @@ TEST_CASE("No page says that one thing causes another", "[summary]") {
   Context context;
   context.sessions = {made_source(6, "s0", "2026-03-02T10:00:00Z").analysed};
   context.group = group_from_sessions({other("B", 30.0), other("C", 31.0), other("D", 32.0)},
-                                      made_source(1).analysed.athlete, "of this lab");
+                                      made_source(1).analysed.athlete, Group{});
   CHECK_FALSE(holds(all_text(summarise(made_source(12), context)), "caus"));
 }
 
