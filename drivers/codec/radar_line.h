@@ -8,16 +8,11 @@
 #include <vector>
 
 #include "core/base/result.h"
+#include "drivers/codec/kept_line.h"
 #include "drivers/codec/line_pattern.h"
 #include "drivers/codec/line_splitter.h"
 
 namespace moundwork::drivers {
-
-/// A line as it is kept in a session: bytes that are no characters (0 to 31 but for the tab, 127)
-/// as \xNN in hexadecimal digits; of one with more than `longest_kept_line` bytes the beginning,
-/// and then "...".
-inline constexpr std::size_t longest_kept_line = 95;
-[[nodiscard]] std::string kept_line(std::string_view line);
 
 /// How a radar prints its readings, since every make prints its own line.
 struct RadarLineSettings {

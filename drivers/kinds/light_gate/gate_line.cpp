@@ -6,6 +6,8 @@
 #include <limits>
 #include <utility>
 
+#include "drivers/codec/kept_line.h"
+
 namespace moundwork::drivers {
 namespace {
 
@@ -54,7 +56,7 @@ void GateCodec::push(std::span<const std::uint8_t> bytes, const Sink& sink) {
   splitter_.push(bytes, [&](std::string_view text, LineState state) {
     const auto crossing = state == LineState::whole ? pattern_.match(text) : std::nullopt;
     ++(crossing ? counts_.events : counts_.other_lines);
-    if (crossing) sink({SessionTime{}, {crossing->count, crossing->ticks}, std::string(text)});
+    if (crossing) sink({SessionTime{}, {crossing->count, crossing->ticks}, kept_line(text)});
   });
 }
 

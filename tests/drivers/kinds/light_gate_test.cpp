@@ -82,6 +82,12 @@ TEST_CASE("a light gate's lines are read by their pattern", "[light-gate]") {
   GateCodec opening(GateLinePattern::make("{count}").value());
   CHECK(receive(opening, "2\n").empty());
   CHECK(receive(opening, "13\n").size() == 1);
+  // A byte that is no character is kept so that it can be seen, as a radar's is.
+  GateCodec noisy(GateLinePattern::make("G {skip} {count}").value());
+  noisy.idle();
+  const auto kept = receive(noisy, "G \x01 5\n");
+  REQUIRE(kept.size() == 1);
+  CHECK(kept[0].text == "G \\x01 5");
   GateCodec plain(GateLinePattern::make("BREAK").value());
   plain.idle();
   const auto broken = receive(plain, "BREAK\n");
