@@ -7,6 +7,7 @@
 #include <optional>
 #include <span>
 
+#include "core/base/progress.h"
 #include "core/model/plate_instrument.h"
 #include "core/model/radar_lines.h"
 

@@ -11,6 +11,7 @@
 #include <optional>
 #include <thread>
 
+#include "core/base/progress.h"
 #include "core/session/edit_state.h"
 
 namespace moundwork::pitch {
