@@ -1,65 +1,74 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/air_dialog.h"
 
+#include <QComboBox>
 #include <QDialog>
 #include <QDialogButtonBox>
-#include <QDoubleSpinBox>
 #include <QFormLayout>
-#include <QLabel>
+#include <QLineEdit>
 
+#include "app/desk/look/words_label.h"
+#include "app/desk/page/notice.h"
 #include "app/desk/state/air.h"
-#include "app/desk/state/open_session.h"
 
 namespace moundwork::desk {
 namespace {
 
-/// A field whose least value stands for "not known".
-QDoubleSpinBox* field(QDialog& dialog, double least, double greatest, const QString& unit,
-                      const Measured& known, double factor) {
-  auto* box = new QDoubleSpinBox(&dialog);
-  box->setRange(least, greatest);
-  box->setDecimals(0);
-  box->setSuffix(u' ' + unit);
-  box->setSpecialValueText(QStringLiteral("not known"));
-  box->setValue(known.known() ? known.value * factor : least);
-  return box;
-}
-
-Measured value_of(const QDoubleSpinBox& box, double factor) {
-  if (box.value() <= box.minimum()) return {};
-  return {box.value() * factor, 0.0};
+QLineEdit* field(QFormLayout& form, const QString& title, const QString& known) {
+  auto* typed = new QLineEdit(known, form.parentWidget());
+  typed->setPlaceholderText(QStringLiteral("not known"));
+  typed->setMaxLength(12);
+  form.addRow(title, typed);
+  return typed;
 }
 
 }  // namespace
 
-Result<void> ask_air(const LabFolder& lab, QWidget* parent) {
+Result<void> ask_air(DeskState& state, QWidget* parent) {
   const std::string today = iso_now();
-  const session::Conditions known = air_of_day(lab, today);
+  const TypedAir known = typed_air(air_of_day(state.lab(), today), state.preferences().temperature);
   QDialog dialog(parent);
   dialog.setWindowTitle(QStringLiteral("Air of the day"));
   auto* form = new QFormLayout(&dialog);
-  // The ranges are those of places where people throw; the least of each stands for not known.
-  auto* temperature = field(dialog, -31.0, 50.0, QStringLiteral("°C"), known.temperature, 1.0);
-  auto* pressure = field(dialog, 599.0, 1100.0, QStringLiteral("hPa"), known.pressure, 0.01);
-  auto* humidity = field(dialog, -1.0, 100.0, QStringLiteral("%"), known.relative_humidity, 100.0);
-  form->addRow(QStringLiteral("&Temperature"), temperature);
-  form->addRow(QStringLiteral("&Pressure here, not reduced to sea level"), pressure);
-  form->addRow(QStringLiteral("Relative &humidity"), humidity);
-  auto* why = new QLabel(QStringLiteral("The ball slows less in thin, warm air. Without these the "
-                                        "usual air is assumed, and each throw says so."),
-                         &dialog);
+  auto* unit = new QComboBox(&dialog);
+  unit->addItems({QStringLiteral("°C"), QStringLiteral("°F")});
+  unit->setCurrentIndex(static_cast<int>(known.unit));
+  unit->setAccessibleName(QStringLiteral("Unit of the temperature"));
+  auto* temperature = field(*form, QStringLiteral("&Temperature"), known.temperature);
+  form->addRow(QStringLiteral("Temperature &in"), unit);
+  auto* pressure = field(*form, QStringLiteral("&Pressure here, not reduced to sea level (hPa)"),
+                         known.pressure);
+  auto* humidity = field(*form, QStringLiteral("Relative &humidity (%)"), known.humidity);
+  auto* why =
+      new WordsLabel(QStringLiteral("The ball slows less in thin, warm air. Without these the "
+                                    "usual air is assumed, and each throw says so."),
+                     &dialog);
   why->setWordWrap(true);
   form->addRow(why);
+  auto* remark = new Notice(&dialog);
+  form->addRow(remark);
   auto* buttons = new QDialogButtonBox(QDialogButtonBox::Ok | QDialogButtonBox::Cancel, &dialog);
   form->addRow(buttons);
-  QObject::connect(buttons, &QDialogButtonBox::accepted, &dialog, &QDialog::accept);
+  session::Conditions air;
+  const auto chosen = [unit] { return static_cast<TemperatureUnit>(unit->currentIndex()); };
+  QObject::connect(unit, &QComboBox::currentIndexChanged, &dialog, [&] {
+    // What stood there is shown in the other unit; what somebody typed is what they mean.
+    if (!temperature->isModified())
+      temperature->setText(typed_air(air_of_day(state.lab(), today), chosen()).temperature);
+  });
+  QObject::connect(buttons, &QDialogButtonBox::accepted, &dialog, [&] {
+    const auto read = read_air({temperature->text(), chosen(), pressure->text(), humidity->text()});
+    if (!read) return remark->report(read.error());
+    air = *read;
+    dialog.accept();
+  });
   QObject::connect(buttons, &QDialogButtonBox::rejected, &dialog, &QDialog::reject);
   if (dialog.exec() != QDialog::Accepted) return {};
-  session::Conditions air;
-  air.temperature = value_of(*temperature, 1.0);
-  air.pressure = value_of(*pressure, 100.0);
-  air.relative_humidity = value_of(*humidity, 0.01);
-  return keep_air(lab, today, air);
+  if (Preferences preferences = state.preferences(); preferences.temperature != chosen()) {
+    preferences.temperature = chosen();
+    state.set_preferences(preferences);
+  }
+  return keep_air(state.lab(), today, air);
 }
 
 }  // namespace moundwork::desk

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "app/desk/state/lab_folder.h"
+#include "app/desk/state/desk_state.h"
 #include "core/base/result.h"
 
 class QWidget;
@@ -9,6 +9,6 @@ class QWidget;
 namespace moundwork::desk {
 
 /// Asks for the air of today and keeps it for the recordings to come.
-[[nodiscard]] Result<void> ask_air(const LabFolder& lab, QWidget* parent);
+[[nodiscard]] Result<void> ask_air(DeskState& state, QWidget* parent);
 
 }  // namespace moundwork::desk

@@ -9,6 +9,8 @@
 #include <cmath>
 #include <iterator>
 
+#include "app/desk/look/words_label.h"
+
 namespace moundwork::desk {
 namespace {
 
@@ -49,7 +51,11 @@ QString edit_words(const session::Edit& edit) {
 }
 
 EditList::EditList(DeskState& state, QWidget* parent)
-    : QWidget(parent), state_(state), heading_(new QLabel(this)), table_(new QTableWidget(this)) {
+    : QWidget(parent),
+      state_(state),
+      heading_(new WordsLabel(this)),
+      table_(new QTableWidget(this)) {
+  setMinimumWidth(320);  // narrower, the words of a change are cut
   auto* column = new QVBoxLayout(this);
   column->addWidget(heading_);
   column->addWidget(table_, 1);

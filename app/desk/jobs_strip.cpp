@@ -7,6 +7,8 @@
 #include <QPushButton>
 #include <QVBoxLayout>
 
+#include "app/desk/look/words_label.h"
+
 namespace moundwork::desk {
 namespace {
 constexpr int show_after_ms = 400;
@@ -31,7 +33,7 @@ void JobsStrip::rebuild() {
     auto* line = new QWidget(this);
     auto* row = new QHBoxLayout(line);
     row->setContentsMargins(0, 0, 0, 0);
-    row->addWidget(new QLabel(job.title, line));
+    row->addWidget(new WordsLabel(job.title, line));
     auto* bar = new QProgressBar(line);
     bar->setRange(0, 1000);
     bar->setMaximumHeight(14);

@@ -3,6 +3,8 @@
 #include <QApplication>
 #include <QCommandLineParser>
 #include <QTimer>
+#include <algorithm>
+#include <array>
 #include <cstdio>
 #include <string_view>
 
@@ -10,13 +12,41 @@
 #include "app/desk/window.h"
 #include "core/base/standard_streams.h"
 
+namespace {
+
+/// Pictures are drawn, and help is printed, without a screen.
+bool needs_no_screen(int argc, char** argv) {
+  using namespace std::string_view_literals;
+  static constexpr std::array words{"-h"sv, "--help"sv, "--help-all"sv, "-v"sv, "--version"sv};
+  return std::any_of(argv + 1, argv + argc, [](std::string_view word) {
+    return word.starts_with("--pictures") ||
+           std::find(words.begin(), words.end(), word) != words.end();
+  });
+}
+
+/// Without a display Qt ends the program by force.
+bool has_no_screen(int argc, char** argv) {
+  const bool chosen = qEnvironmentVariableIsSet("QT_QPA_PLATFORM") ||
+                      std::any_of(argv + 1, argv + argc, [](std::string_view word) {
+                        return word == "-platform" || word == "--platform";
+                      });
+  return !chosen && qEnvironmentVariableIsEmpty("DISPLAY") &&
+         qEnvironmentVariableIsEmpty("WAYLAND_DISPLAY");
+}
+
+}  // namespace
+
 int main(int argc, char** argv) {
   using namespace moundwork::desk;
   moundwork::hold_standard_streams();
-  // Pictures need no screen.
-  for (int i = 1; i < argc; ++i)
-    if (std::string_view(argv[i]).starts_with("--pictures"))
-      qputenv("QT_QPA_PLATFORM", "offscreen");
+  if (needs_no_screen(argc, argv)) qputenv("QT_QPA_PLATFORM", "offscreen");
+  if (has_no_screen(argc, argv)) {
+    std::fputs(
+        "moundwork-desk: there is no display here; start it from a desktop, or use the "
+        "command moundwork.\n",
+        stderr);
+    return 1;
+  }
   QApplication application(argc, argv);
   QApplication::setApplicationName(QStringLiteral("moundwork-desk"));
   QApplication::setApplicationVersion(QStringLiteral(MOUNDWORK_VERSION));
@@ -41,7 +71,9 @@ int main(int argc, char** argv) {
 
   Preferences preferences = load_preferences();
   if (parser.isSet(pictures)) preferences.theme = parser.isSet(dark) ? Theme::dark : Theme::light;
-  DeskState state(preferences);
+  // Pictures are taken with choices of their own, which nobody made for the next start.
+  DeskState state(preferences,
+                  parser.isSet(pictures) ? DeskState::Keep::nothing : DeskState::Keep::choices);
   apply_look(application, state.look());
   Window window(state);
   const QStringList paths = parser.positionalArguments();

@@ -36,11 +36,14 @@ Result<void> save_pictures(Window& window, const QString& folder, const QString&
     return fail(folder.toStdString(), "cannot be made", "choose a folder where you may write");
   window.resize(width, height);
   window.show();
-  for (int i = 0; i < page_count; ++i) {
-    window.go_to(i);
+  for (int i = 0; i < day_page_count; ++i) {
+    const auto page = static_cast<DayPage>(i);
+    window.go_to(page);
     let_settle(window);
-    const QString file =
-        QStringLiteral("%1/%2-%3.png").arg(folder).arg(i + 1).arg(window.page(i).title().toLower());
+    const QString file = QStringLiteral("%1/%2-%3.png")
+                             .arg(folder)
+                             .arg(i + 1)
+                             .arg(window.page(page).title().toLower());
     if (!window.grab().save(file))
       return fail(file.toStdString(), "could not be written", "look at the folder's rights");
   }

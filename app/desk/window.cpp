@@ -4,9 +4,11 @@
 #include <QApplication>
 #include <QCloseEvent>
 #include <QFileDialog>
+#include <QFrame>
 #include <QLabel>
 #include <QMenuBar>
 #include <QMessageBox>
+#include <QPushButton>
 #include <QSplitter>
 #include <QStackedWidget>
 #include <QUndoGroup>
@@ -20,6 +22,8 @@
 #include "app/desk/edit_list.h"
 #include "app/desk/index_dialog.h"
 #include "app/desk/jobs_strip.h"
+#include "app/desk/look/plain_tips.h"
+#include "app/desk/look/words_label.h"
 #include "app/desk/page/notice.h"
 #include "app/desk/prepare/prepare_page.h"
 #include "app/desk/relate/relate_page.h"
@@ -51,18 +55,20 @@ constexpr const char* cautions =
 
 Window::Window(DeskState& state)
     : state_(state),
-      heading_(new QLabel(this)),
-      hint_(new QLabel(this)),
+      practice_band_(new QFrame(this)),
+      heading_(new WordsLabel(this)),
+      hint_(new WordsLabel(this)),
       remark_(new Notice(this)),
       stack_(new QStackedWidget(this)),
       edits_(new EditList(state, this)),
       undo_(new QUndoGroup(this)) {
+  QCoreApplication::instance()->installEventFilter(new PlainTips(this));
   throws_ = new ThrowPage(state_, jobs_, this);  // here, since it already listens to the jobs
   pages_ = {new PreparePage(state_, jobs_, this), throws_, new ReviewPage(state_, jobs_, this),
             new RelatePage(state_, jobs_, this), new SummariesPage(state_, jobs_, this)};
   QStringList stops;
-  for (int i = 0; i < page_count; ++i) {
-    Page& shown = page(i);
+  for (Page* one : pages_) {
+    Page& shown = *one;
     stops << shown.title();
     stack_->addWidget(&shown);
     if (shown.undo_stack() != nullptr) undo_->addStack(shown.undo_stack());
@@ -71,12 +77,25 @@ Window::Window(DeskState& state)
     connect(&shown, &Page::wants_practice, this, &Window::practise);
   }
   path_ = new DayPath(stops, this);
-  connect(path_, &DayPath::stop_chosen, this, &Window::go_to);
+  connect(path_, &DayPath::stop_chosen, this,
+          [this](int stop) { go_to(static_cast<DayPage>(stop)); });
+
+  practice_band_->setObjectName(QStringLiteral("practice_band"));
+  auto* band = new QHBoxLayout(practice_band_);
+  band->setContentsMargins(14, 4, 14, 4);
+  auto* practice = new WordsLabel(
+      QStringLiteral("Practice: everyone here is invented and nothing belongs to the lab."),
+      practice_band_);
+  auto* leave = new QPushButton(QStringLiteral("Leave practice"), practice_band_);
+  connect(leave, &QPushButton::clicked, this, &Window::leave_practice);
+  band->addWidget(practice, 1);
+  band->addWidget(leave);
 
   auto* middle = new QWidget(this);
   auto* column = new QVBoxLayout(middle);
   column->setContentsMargins(0, 0, 0, 0);
   column->setSpacing(0);
+  column->addWidget(practice_band_);
   column->addWidget(path_);
   auto* words = new QHBoxLayout;
   words->setContentsMargins(14, 4, 14, 4);
@@ -104,6 +123,7 @@ Window::Window(DeskState& state)
 
   connect(&state_, &DeskState::session_changed, this, &Window::show_heading);
   connect(&state_, &DeskState::lab_changed, this, &Window::show_heading);
+  connect(&state_, &DeskState::lab_changed, this, &Window::show_practice);
   connect(&state_, &DeskState::athlete_changed, this, &Window::show_heading);
   connect(&state_, &DeskState::preferences_changed, this, &Window::apply_look);
 
@@ -111,6 +131,7 @@ Window::Window(DeskState& state)
   const QSettings kept = settings_file();
   if (!restoreGeometry(kept.value(QStringLiteral("window/geometry")).toByteArray()))
     resize(1280, 720);
+  show_practice();
   go_to(state_.preferences().last_page);
 }
 
@@ -135,15 +156,16 @@ void Window::make_menus() {
                  &QWidget::close);
 
   QMenu* day = menuBar()->addMenu(QStringLiteral("&Day"));
-  for (int i = 0; i < page_count; ++i)
-    day->addAction(page(i).title(), QKeySequence(QStringLiteral("Ctrl+%1").arg(i + 1)), this,
-                   [this, i] { go_to(i); });
+  for (int i = 0; i < day_page_count; ++i) {
+    const auto at = static_cast<DayPage>(i);
+    day->addAction(page(at).title(), QKeySequence(QStringLiteral("Ctrl+%1").arg(i + 1)), this,
+                   [this, at] { go_to(at); });
+  }
 
   day->addSeparator();
   day->addAction(QStringLiteral("&Air of the day…"), QKeySequence(QStringLiteral("Ctrl+Shift+A")),
                  this, [this] {
-                   if (auto kept = ask_air(state_.lab(), this); !kept)
-                     remark_->report(kept.error());
+                   if (auto kept = ask_air(state_, this); !kept) remark_->report(kept.error());
                  });
 
   QMenu* edit = menuBar()->addMenu(QStringLiteral("&Edit"));
@@ -174,19 +196,23 @@ void Window::make_menus() {
   });
 }
 
-void Window::go_to(int page_index) {
-  stack_->setCurrentIndex(page_index);
-  path_->go_to(page_index);
-  undo_->setActiveStack(page(page_index).undo_stack());
+void Window::go_to(DayPage wanted) {
+  // Only the page that is seen says how narrow it may be: there must be room for the edits beside.
+  for (Page* one : pages_)
+    one->setSizePolicy(one == &page(wanted) ? QSizePolicy::Preferred : QSizePolicy::Ignored,
+                       QSizePolicy::Preferred);
+  stack_->setCurrentIndex(static_cast<int>(wanted));
+  path_->go_to(static_cast<int>(wanted));
+  undo_->setActiveStack(page(wanted).undo_stack());
   auto preferences = state_.preferences();
-  if (preferences.last_page != page_index) {
-    preferences.last_page = page_index;
+  if (preferences.last_page != wanted) {
+    preferences.last_page = wanted;
     state_.set_preferences(preferences);
   }
   show_heading();
 }
 
-int Window::shown_page() const { return stack_->currentIndex(); }
+DayPage Window::shown_page() const { return static_cast<DayPage>(stack_->currentIndex()); }
 
 void Window::show_heading() {
   QString words = text_of(state_.lab().root.filename());
@@ -216,12 +242,14 @@ bool Window::is_busy() {
 }
 
 void Window::practise() {
-  go_to(1);
+  go_to(DayPage::throws);
   remark_->quiet();
   throws_->practise();
 }
 
 void Window::leave_practice() { open(Practice::lab_of(state_.lab().root)); }
+
+void Window::show_practice() { practice_band_->setVisible(is_practice(state_.lab().root)); }
 
 void Window::open(const std::filesystem::path& path) {
   // A recording keeps its lab and its session.
@@ -235,11 +263,54 @@ void Window::open(const std::filesystem::path& path) {
 }
 
 void Window::reopen_last() {
-  // The first start finds no folder and makes it.
-  if (const auto opened = state_.open_lab(state_.preferences().lab); !opened)
+  const std::filesystem::path lab = state_.preferences().lab;
+  const std::filesystem::path last = state_.preferences().last_session;
+  std::error_code error;
+  const bool there = lab.is_absolute() && std::filesystem::is_directory(lab, error);
+  // The very first start finds no folder and makes it.
+  if (!there && knows_a_lab()) return ask_for_lab();
+  if (const auto opened = state_.open_lab(lab); !opened) return remark_->report(opened.error());
+  // A session of practice stays in practice.
+  if (!last.empty() && is_practice_session(last) == is_practice(state_.lab().root) &&
+      std::filesystem::exists(last, error))
+    open(last);
+}
+
+void Window::ask_for_lab() {
+  const std::filesystem::path lab = state_.preferences().lab;
+  remark_->caution(QStringLiteral("The lab's folder %1 is not there. Choose it by Lab, Open lab "
+                                  "folder (Ctrl+Shift+O).")
+                       .arg(text_of(lab)));
+  if (!state_.keeps_choices()) return;  // nobody is there to answer
+  auto* asked = new QMessageBox(QMessageBox::Question, QStringLiteral("Where is the lab?"), {},
+                                QMessageBox::Cancel, this);
+  asked->setAttribute(Qt::WA_DeleteOnClose);
+  asked->setTextFormat(Qt::PlainText);
+  asked->setText(QStringLiteral("The lab's folder is not there:\n%1\n\nIs its disk connected? "
+                                "Nothing is made in its place unless you say so.")
+                     .arg(text_of(lab)));
+  QPushButton* choose =
+      asked->addButton(QStringLiteral("&Choose its folder…"), QMessageBox::AcceptRole);
+  // A relative folder of an earlier version is anywhere.
+  QPushButton* make = lab.is_absolute()
+                          ? asked->addButton(QStringLiteral("&Make an empty lab there"),
+                                             QMessageBox::DestructiveRole)
+                          : nullptr;
+  asked->setDefaultButton(choose);
+  connect(asked, &QMessageBox::buttonClicked, this, [=, this](const QAbstractButton* button) {
+    if (button == choose)
+      choose_lab();
+    else if (button == make && make != nullptr)
+      open_lab(lab);
+  });
+  asked->open();
+}
+
+void Window::open_lab(const std::filesystem::path& folder) {
+  if (const auto opened = state_.open_lab(folder); !opened)
     remark_->report(opened.error());
-  const auto last = state_.preferences().last_session;
-  if (!last.empty() && std::filesystem::exists(last)) open(last);
+  else
+    remark_->quiet();
 }
 
 void Window::choose_lab() {
@@ -254,7 +325,7 @@ void Window::choose_session() {
                                                     QStringLiteral("Sessions (*.h5)"));
   if (file.isEmpty()) return;
   open(path_of(file));
-  if (state_.session() != nullptr) go_to(2);
+  if (state_.session() != nullptr) go_to(DayPage::review);
 }
 
 void Window::closeEvent(QCloseEvent* event) {
@@ -262,8 +333,10 @@ void Window::closeEvent(QCloseEvent* event) {
     event->ignore();
     return;
   }
-  QSettings kept = settings_file();
-  kept.setValue(QStringLiteral("window/geometry"), saveGeometry());
+  if (state_.keeps_choices()) {
+    QSettings kept = settings_file();
+    kept.setValue(QStringLiteral("window/geometry"), saveGeometry());
+  }
   event->accept();
 }
 

@@ -11,6 +11,7 @@
 class QLabel;
 class QStackedWidget;
 class QUndoGroup;
+class QWidget;
 
 namespace moundwork::desk {
 
@@ -19,19 +20,18 @@ class EditList;
 class Notice;
 class ThrowPage;
 
-inline constexpr int page_count = 5;
-
 /// The frame around the pages: the day's path, the page, words about what happened, long work.
 class Window : public QMainWindow {
   Q_OBJECT
  public:
   explicit Window(DeskState& state);
 
-  void go_to(int page);
-  [[nodiscard]] int shown_page() const;
-  [[nodiscard]] Page& page(int index) { return *pages_.at(static_cast<std::size_t>(index)); }
+  void go_to(DayPage page);
+  [[nodiscard]] DayPage shown_page() const;
+  [[nodiscard]] Page& page(DayPage page) { return *pages_.at(static_cast<std::size_t>(page)); }
   [[nodiscard]] Jobs& jobs() { return jobs_; }
-  /// Opens what was open last, once the window stands; says why when that fails.
+  /// Opens what was open last, once the window stands; says why when that fails. A lab folder that
+  /// is gone is asked for: a new one in its place would look like a lab that lost everything.
   void reopen_last();
   /// Opens a lab folder or a session file, as given on the command line.
   void open(const std::filesystem::path& path);
@@ -45,12 +45,16 @@ class Window : public QMainWindow {
   void make_menus();
   void choose_lab();
   void choose_session();
+  void ask_for_lab();
+  void open_lab(const std::filesystem::path& folder);
   void leave_practice();
+  void show_practice();
   [[nodiscard]] bool is_busy();
   void show_heading();
   void apply_look();
 
   DeskState& state_;
+  QWidget* practice_band_;
   DayPath* path_;
   QLabel* heading_;
   QLabel* hint_;
@@ -59,7 +63,7 @@ class Window : public QMainWindow {
   EditList* edits_;
   QUndoGroup* undo_;
   ThrowPage* throws_ = nullptr;
-  std::array<Page*, page_count> pages_{};
+  std::array<Page*, day_page_count> pages_{};
   // Last, so that it is destroyed first: work ends before what it hands its results to.
   Jobs jobs_;
 };

@@ -119,8 +119,8 @@ int main(int argc, char** argv) {
   athlete.consent = athlete.guardian_consent = "2026-01-01";
   if (auto kept = state.set_roster({athlete}); !kept) stop(kept.error().sentence());
   state.choose_athlete(athlete.id);
-  window.go_to(1);
-  auto& page = static_cast<ThrowPage&>(window.page(1));
+  window.go_to(DayPage::throws);
+  auto& page = static_cast<ThrowPage&>(window.page(DayPage::throws));
   PaintCount paints;
   page.findChild<SweepTraces*>()->installEventFilter(&paints);
   support::Heartbeat heart;

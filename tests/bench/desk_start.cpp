@@ -51,7 +51,7 @@ int main(int argc, char** argv) {
   QElapsedTimer opened;
   opened.start();
   window.open(argv[1]);
-  const auto* strip = window.page(2).findChild<SessionStrip*>();
+  const auto* strip = window.page(DayPage::review).findChild<SessionStrip*>();
   while (strip->graphCount() == 0 && opened.elapsed() < 60000)
     QCoreApplication::processEvents(QEventLoop::WaitForMoreEvents, 20);
   QCoreApplication::processEvents();

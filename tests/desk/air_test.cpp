@@ -28,3 +28,32 @@ TEST_CASE("the air of a day is kept for that day alone") {
   CHECK_FALSE(air_of_day(lab, "2026-05-04").temperature.known());
   CHECK_FALSE(keep_air({folder / "nowhere"}, "2026-05-04", air));
 }
+
+TEST_CASE("the air is taken as it was typed, in the unit that was chosen") {
+  const auto read = [](const char* typed, TemperatureUnit unit) {
+    return read_air({QString::fromUtf8(typed), unit, {}, {}});
+  };
+  CHECK(read("72", TemperatureUnit::fahrenheit)->temperature.value ==
+        Approx(22.2222).epsilon(1e-4));
+  CHECK(read("32", TemperatureUnit::fahrenheit)->temperature.value == Approx(0.0).margin(1e-9));
+  CHECK(read("21,5", TemperatureUnit::celsius)->temperature.value == Approx(21.5));
+  CHECK(read("\u22125", TemperatureUnit::celsius)->temperature.value == Approx(-5.0));
+  CHECK_FALSE(read("", TemperatureUnit::celsius)->temperature.known());
+  // No digit is dropped: 72 is never 7.
+  const auto hot = read("72", TemperatureUnit::celsius);
+  REQUIRE_FALSE(hot);
+  CHECK(hot.error().sentence().find("72 °C") != std::string::npos);
+  CHECK(hot.error().sentence().find("unit") != std::string::npos);
+  CHECK_FALSE(read("warm", TemperatureUnit::celsius));
+  CHECK_FALSE(read_air({{}, TemperatureUnit::celsius, QStringLiteral("29.92"), {}}));
+  CHECK_FALSE(read_air({{}, TemperatureUnit::celsius, {}, QStringLiteral("450")}));
+  const auto all = read_air({QStringLiteral("20"), TemperatureUnit::celsius,
+                             QStringLiteral("1013.2"), QStringLiteral("45")});
+  REQUIRE(all);
+  CHECK(all->pressure.value == Approx(101320.0));
+  CHECK(all->relative_humidity.value == Approx(0.45));
+  // What is known stands there again, in either unit.
+  CHECK(typed_air(*all, TemperatureUnit::fahrenheit).temperature == QStringLiteral("68"));
+  CHECK(typed_air(*all, TemperatureUnit::celsius).pressure == QStringLiteral("1013.2"));
+  CHECK(typed_air({}, TemperatureUnit::celsius).humidity.isEmpty());
+}

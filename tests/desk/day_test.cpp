@@ -29,7 +29,7 @@ void key(QWidget& widget, const QString& sequence) {
 }
 
 template <class Part>
-Part& part(Window& window, int page) {
+Part& part(Window& window, DayPage page) {
   auto* found = window.page(page).findChild<Part*>();
   REQUIRE(found != nullptr);
   return *found;
@@ -59,9 +59,9 @@ TEST_CASE("a day from the roster to the athlete's page, in one window", "[day]")
 
   // Throw: practice from the menu's key, recorded until the first throw shows.
   key(window, QStringLiteral("Ctrl+Shift+P"));
-  auto& throwing = dynamic_cast<ThrowPage&>(window.page(1));
+  auto& throwing = dynamic_cast<ThrowPage&>(window.page(DayPage::throws));
   REQUIRE(QTest::qWaitFor([&] { return throwing.throws().rowCount() >= 1; }, 90000));
-  CHECK(window.shown_page() == 1);
+  CHECK(window.shown_page() == DayPage::throws);
   window.close();  // a recording is not left by closing the window
   CHECK(window.isVisible());
   key(window, QStringLiteral("F9"));
@@ -76,8 +76,8 @@ TEST_CASE("a day from the roster to the athlete's page, in one window", "[day]")
 
   // Review: an event moved by keys, taken back through the menu's key.
   key(window, QStringLiteral("Ctrl+3"));
-  REQUIRE(window.shown_page() == 2);
-  auto& plot = part<TracePlot>(window, 2);
+  REQUIRE(window.shown_page() == DayPage::review);
+  auto& plot = part<TracePlot>(window, DayPage::review);
   REQUIRE(QTest::qWaitFor([&] { return !plot.markers().empty(); }, 60000));
   plot.setFocus();
   QTest::keyClick(&plot, Qt::Key_BracketRight);
@@ -95,15 +95,15 @@ TEST_CASE("a day from the roster to the athlete's page, in one window", "[day]")
 
   // Relate: too little to relate, said in words rather than numbers.
   key(window, QStringLiteral("Ctrl+4"));
-  REQUIRE(window.shown_page() == 3);
+  REQUIRE(window.shown_page() == DayPage::relate);
   REQUIRE(QTest::qWaitFor([&] { return window.jobs().running().empty(); }, 60000));
 
   // Summaries: the page for paper and browser.
   key(window, QStringLiteral("Ctrl+5"));
-  REQUIRE(window.shown_page() == 4);
+  REQUIRE(window.shown_page() == DayPage::summaries);
   REQUIRE(QTest::qWaitFor([&] { return window.jobs().running().empty(); }, 60000));
-  auto& made = part<QListWidget>(window, 4);
-  for (QPushButton* button : window.page(4).findChildren<QPushButton*>())
+  auto& made = part<QListWidget>(window, DayPage::summaries);
+  for (QPushButton* button : window.page(DayPage::summaries).findChildren<QPushButton*>())
     if (button->text().contains(QStringLiteral("ake them"))) button->click();
   REQUIRE(QTest::qWaitFor([&] { return made.count() == 2; }, 60000));
   for (int i = 0; i < made.count(); ++i)
@@ -124,8 +124,9 @@ TEST_CASE("every action of the menus has words, and every page is reached by a k
     for (const QAction* action : menu->menu()->actions())
       CHECK((action->isSeparator() || !action->text().isEmpty()));
   }
-  for (int page = 0; page < page_count; ++page) {
-    key(window, QStringLiteral("Ctrl+%1").arg(page + 1));
+  for (int number = 0; number < day_page_count; ++number) {
+    const auto page = static_cast<DayPage>(number);
+    key(window, QStringLiteral("Ctrl+%1").arg(number + 1));
     CHECK(window.shown_page() == page);
     CHECK_FALSE(window.page(page).hint().isEmpty());
     // What can be pressed says what it does, also to a screen reader.

@@ -7,6 +7,7 @@
 #include <catch2/catch.hpp>
 #include <fstream>
 #include <iterator>
+#include <optional>
 #include <set>
 
 #include "app/desk/relate/relate_page.h"
@@ -96,14 +97,25 @@ TEST_CASE("relations lead back to their throws, and summaries are made", "[slow]
     page.show();
     auto* table = page.findChild<QTableWidget*>();
     REQUIRE(QTest::qWaitFor([&] { return table->rowCount() > 0; }, 60000));
-    int wanted = -1;
-    QObject::connect(&page, &Page::wants_page, &page, [&](int page_index) { wanted = page_index; });
+    std::optional<DayPage> wanted;
+    QObject::connect(&page, &Page::wants_page, &page, [&](DayPage shown) { wanted = shown; });
+    // Which throw each row is of, from the same question asked anew.
+    const auto answer = relate_sessions({sessions[0].path, sessions[1].path},
+                                        state.session()->session().athlete.id, {});
+    REQUIRE(answer);
     auto* scatter = page.findChild<ScatterPlot*>();
-    state.show_throw(0);
-    QTest::keyClick(scatter, Qt::Key_Right);
-    QTest::keyClick(scatter, Qt::Key_Return);
-    CHECK(wanted == 2);
-    CHECK(state.shown_throw() > 0);
+    int row = -1;
+    QObject::connect(scatter, &ScatterPlot::row_wanted, &page, [&](int asked) { row = asked; });
+    for (int point = 0; point < 4; ++point) {
+      CAPTURE(point);
+      QTest::keyClick(scatter, Qt::Key_Right);
+      QTest::keyClick(scatter, Qt::Key_Return);
+      CHECK(wanted == DayPage::review);
+      REQUIRE(row >= 0);
+      const RowSource& source = answer->sources[static_cast<std::size_t>(row)];
+      CHECK(state.session()->path() == source.session);
+      CHECK(state.shown_throw() == source.number);
+    }
   }
 
   SECTION("pages and tables of the day") {

@@ -1,16 +1,19 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Somebody restless at the window: random keys and clicks on whatever is there. It must stand, what
-// was recorded must stay as it was to the byte, and the lab's files must stay readable.
-// MOUNDWORK_RESTLESS="SEED ACTIONS" for a longer run.
+// was recorded must stay as it was to the byte, the lab's files must stay readable, and every
+// change must be of the throw that was shown when the key was pressed. MOUNDWORK_RESTLESS="SEED
+// ACTIONS" for a longer run.
 #include <QAbstractButton>
 #include <QApplication>
 #include <QDesktopServices>
 #include <QTest>
 #include <QTimer>
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <cstdlib>
 #include <fstream>
 #include <iterator>
+#include <optional>
 #include <random>
 #include <sstream>
 
@@ -19,6 +22,7 @@
 #include "app/desk/window.h"
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
+#include "core/session/edit_state.h"
 #include "core/session/reader.h"
 #include "drivers/station/station.h"
 #include "drivers/virtual/player.h"
@@ -40,8 +44,20 @@ class Restless {
  public:
   explicit Restless(unsigned seed) : random_(seed) {}
 
-  /// One thing done to the window, or to the dialog in front of it.
-  void act(QWidget& window) {
+  /// One thing done to the window, or to the dialog in front of it. `shown` is the throw that is
+  /// looked at, by its contact.
+  void act(QWidget& window, double shown) {
+    pressed_at_ = shown;
+    acting_ = true;
+    do_something(window);
+    acting_ = false;
+  }
+  /// Contact of the throw that was shown when the last thing was done; nothing between two.
+  [[nodiscard]] std::optional<double> pressed_at() const {
+    return acting_ ? std::optional(pressed_at_) : std::nullopt;
+  }
+
+  void do_something(QWidget& window) {
     QWidget* modal = QApplication::activeModalWidget();
     QWidget* top = modal == nullptr ? &window : modal;
     std::vector<QWidget*> parts;
@@ -115,6 +131,48 @@ class Restless {
                                            "Ctrl+5", "Ctrl+Z", "Ctrl+E", "Ctrl+Shift+Z",
                                            "F9",     "Alt+C",  "Ctrl+A", "Ctrl+Y"};
   std::mt19937 random_;
+  bool acting_ = false;
+  double pressed_at_ = 0.0;
+};
+
+/// Looks at every edit as it is made.
+class Watch {
+ public:
+  Watch(DeskState& state, const Restless& person, const ThrowPage& throwing) {
+    QObject::connect(&state, &DeskState::edits_changed, [this, &state, &person, &throwing] {
+      const auto& edits = state.session()->edits();
+      const bool more = state.session()->path() == session_ && edits.size() > seen_;
+      session_ = state.session()->path();
+      seen_ = edits.size();
+      if (!more) return;
+      const session::Edit& edit = edits.back();
+      if (by_itself(edit, throwing)) return;
+      ++count_;
+      INFO(edit.action << " " << edit.target << " of the throw at " << edit.throw_contact);
+      // What is taken back is shown first; all else is of what was shown already.
+      const auto pressed = person.pressed_at();
+      const double shown =
+          edit.action == "undo" ? state.shown_contact() : pressed.value_or(std::nan(""));
+      CHECK(std::abs(edit.throw_contact - shown) <= session::same_throw);
+    });
+    QObject::connect(&state, &DeskState::session_changed, [this, &state] {
+      session_ = state.session() == nullptr ? fs::path() : state.session()->path();
+      seen_ = state.session() == nullptr ? 0 : state.session()->edits().size();
+    });
+  }
+  [[nodiscard]] int count() const { return count_; }
+
+ private:
+  /// The cue that was asked for beforehand comes with each throw.
+  static bool by_itself(const session::Edit& edit, const ThrowPage& throwing) {
+    const auto& found = throwing.day().throws();
+    return edit.action == "tag" && edit.target == "cue" && !found.empty() &&
+           edit.throw_contact == found.back().contact;
+  }
+
+  fs::path session_;
+  std::size_t seen_ = 0;
+  int count_ = 0;
 };
 
 }  // namespace
@@ -172,6 +230,9 @@ TEST_CASE("whatever is pressed, the window stands and the recording stays", "[re
   // Pages that were made are not opened in whatever shows such files here.
   QDesktopServices::setUrlHandler(QStringLiteral("file"), &window, "no_such_method");
   Restless person(seed);
+  const auto act = [&] { person.act(window, state.shown_contact()); };
+  auto& throwing = dynamic_cast<ThrowPage&>(window.page(DayPage::throws));
+  const Watch watch(state, person, throwing);
   QTimer closing;
   int asked_for = 0;
   QObject::connect(&closing, &QTimer::timeout, [&] {
@@ -179,7 +240,7 @@ TEST_CASE("whatever is pressed, the window stands and the recording stays", "[re
         QApplication::activePopupWidget() == nullptr)
       asked_for = 0;
     else if (++asked_for <= 3)
-      person.act(window);
+      act();
     else
       person.close_dialogs();
   });
@@ -187,14 +248,13 @@ TEST_CASE("whatever is pressed, the window stands and the recording stays", "[re
 
   for (int i = 0; i < actions; ++i) {
     if (!window.isVisible()) window.show();
-    if (person.pick(40) == 0) window.go_to(static_cast<int>(person.pick(page_count)));
-    person.act(window);
+    if (person.pick(40) == 0) window.go_to(static_cast<DayPage>(person.pick(day_page_count)));
+    act();
     (void)player->play_until(std::chrono::milliseconds(20 * i));
     QTest::qWait(person.pick(10) == 0 ? 50 : 1);
   }
 
   // Whatever runs is brought to its end.
-  auto& throwing = dynamic_cast<ThrowPage&>(window.page(1));
   REQUIRE(QTest::qWaitFor(
       [&] {
         if (throwing.day().phase() == LiveDay::Phase::recording) throwing.start_or_end();
@@ -202,6 +262,8 @@ TEST_CASE("whatever is pressed, the window stands and the recording stays", "[re
       },
       120000));
   closing.stop();
+  WARN(watch.count() << " changes made, each of the throw that was shown");
+  CHECK(watch.count() > 0);
   QDesktopServices::unsetUrlHandler(QStringLiteral("file"));
   for (std::size_t i = 0; i < sessions.size(); ++i) {
     CAPTURE(sessions[i]);

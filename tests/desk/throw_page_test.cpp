@@ -3,13 +3,18 @@
 #include "app/desk/capture/throw_page.h"
 
 #include <QApplication>
+#include <QCheckBox>
+#include <QLabel>
+#include <QLineEdit>
 #include <QPushButton>
+#include <QTableView>
 #include <QTest>
 #include <catch2/catch.hpp>
 #include <fstream>
 #include <nlohmann/json.hpp>
 #include <thread>
 
+#include "app/desk/capture/lamps_line.h"
 #include "app/desk/capture/sweep_traces.h"
 #include "app/desk/capture/throw_list.h"
 #include "app/desk/capture/throw_tags.h"
@@ -17,6 +22,7 @@
 #include "core/model/day.h"
 #include "core/session/reader.h"
 #include "desk/support/heartbeat.h"
+#include "desk/support/lab_session.h"
 #include "drivers/virtual/player.h"
 #include "support/folder.h"
 
@@ -210,28 +216,149 @@ TEST_CASE("the page records, lists right numbers, loses nothing and keeps the wi
   CHECK(first.tags.at(miss_tag) == miss_text(9, reader->session().athlete.throws));
 }
 
+namespace {
+
+/// A page that records an invented athlete's few throws.
+class LivePage {
+ public:
+  explicit LivePage(int pitches) : state(Preferences{}) {
+    model::SessionSettings settings;
+    settings.performance.pitches = pitches;
+    settings.performance.duration = 8.0 * pitches;
+    settings.station.lost_blocks_per_hour = 0.0;
+    const auto made_path = folder_ / "made.h5";
+    const auto made = model::simulate_session(made_path, settings);
+    if (!made) FAIL(made.error().sentence());
+    const auto reader = session::Reader::open(made_path);
+    REQUIRE(reader);
+    REQUIRE(state.open_lab(folder_ / "lab"));
+    RosterAthlete other;
+    other.id = "other";
+    other.name = "Orrin Oakhollow";
+    other.mass = 80.0;
+    REQUIRE(state.set_roster({agreed(reader->session()), other}));
+    state.choose_athlete(reader->session().athlete.id);
+    instruments_.emplace(made_path, state.lab().root);
+    page.emplace(state, jobs);
+    show(*page);
+  }
+  void begin() {
+    press(*page, Qt::Key_F9);
+    REQUIRE(wait_for([&] { return page->day().phase() == LiveDay::Phase::recording; }, 10s));
+  }
+  void play() { instruments_->play(); }
+  void wait_for_throws(int count) {
+    REQUIRE(wait_for([&] { return page->throws().rowCount() >= count; }, 60s));
+  }
+  void end() {
+    press(*page, Qt::Key_F9);
+    REQUIRE(wait_for(
+        [&] { return page->day().phase() == LiveDay::Phase::idle && jobs.running().empty(); },
+        60s));
+  }
+  [[nodiscard]] session::EditState state_of(int number) const {
+    return page->throws().state(page->throws().row_of(number));
+  }
+  [[nodiscard]] QString following() const {
+    return page->findChild<QLabel*>(QStringLiteral("following"))->text();
+  }
+
+ private:
+  support::Folder folder_;
+
+ public:
+  DeskState state;
+  Jobs jobs;
+
+ private:
+  std::optional<Instruments> instruments_;
+
+ public:
+  std::optional<ThrowPage> page;
+};
+
+}  // namespace
+
+TEST_CASE("the live page says when it does not follow, and comes back", "[throw-page]") {
+  LivePage live(4);
+  ThrowPage& page = *live.page;
+  auto& table = *page.findChild<QTableView*>();
+  auto& keep_cue = *page.findChild<QCheckBox*>();
+  keep_cue.setChecked(true);  // forgotten from the recording before
+  live.begin();
+  CHECK_FALSE(keep_cue.isChecked());
+  live.play();
+  live.wait_for_throws(1);
+  CHECK(live.state.shown_throw() == 1);
+  CHECK(live.following().contains(QStringLiteral("Following")));
+
+  // Why a throw is left out is asked; another throw comes; Esc closes the row and gives the keys
+  // back, and the page goes on with the newest.
+  press(page, Qt::Key_X);
+  CHECK(qobject_cast<QLineEdit*>(QApplication::focusWidget()) != nullptr);
+  live.wait_for_throws(2);
+  CHECK(live.state.shown_throw() == 1);
+  CHECK(live.following().contains(QStringLiteral("Throw 1 stays in view")));
+  press(page, Qt::Key_Escape);
+  CHECK(QApplication::focusWidget() == &table);
+  CHECK(live.state.shown_throw() == 2);
+  press(page, Qt::Key_F);
+  CHECK(live.state_of(2).tags.at(pitch_tag) == "fastball");
+  CHECK(live.state_of(1).tags.empty());
+  CHECK_FALSE(live.state_of(1).excluded);
+
+  // An earlier throw is chosen and stays; a click beside the rows changes nothing.
+  table.setFocus();
+  press(page, Qt::Key_Down);
+  CHECK(live.state.shown_throw() == 1);
+  QTest::mouseClick(table.viewport(), Qt::LeftButton, {},
+                    QPoint(10, table.viewport()->height() - 3));
+  CHECK(live.state.shown_throw() == 1);
+  CHECK(table.selectionModel()->isRowSelected(1));
+  press(page, Qt::Key_S);
+  CHECK(live.state_of(1).tags.at(pitch_tag) == "sinker");
+  CHECK(live.state.shown_throw() == 1);
+  // A few seconds after the note it is the newest again, by itself.
+  REQUIRE(wait_for([&] { return live.state.shown_throw() != 1; }, 8s));
+  CHECK(live.state.shown_throw() == page.throws().rowCount());
+  CHECK(live.following().contains(QStringLiteral("Following")));
+
+  // A text field that is done with gives the keys back.
+  auto& cue = *page.findChild<QLineEdit*>();
+  cue.setFocus();
+  cue.selectAll();
+  QTest::keyClicks(&cue, QStringLiteral("tall"));
+  press(page, Qt::Key_Return);
+  CHECK(QApplication::focusWidget() == &table);
+  cue.setFocus();
+  press(page, Qt::Key_Escape);
+  CHECK(QApplication::focusWidget() == &table);
+
+  // A cue that lasts is said in the line of the lamps, is noted with what comes, and ends with the
+  // recording.
+  keep_cue.setChecked(true);
+  CHECK(page.findChild<LampsLine*>()->text().contains(QStringLiteral("tall")));
+  const int before = page.throws().rowCount();
+  if (before < 4) {
+    live.wait_for_throws(before + 1);
+    CHECK(live.state_of(before + 1).tags.at(cue_tag) == "tall");
+  }
+  live.end();
+  CHECK_FALSE(keep_cue.isChecked());
+}
+
 TEST_CASE("a throw's notes are taken back and left out with a reason, all from the keyboard",
           "[throw-page]") {
-  const support::Folder folder;
-  model::SessionSettings settings;
-  settings.performance.pitches = 1;
-  const LabFolder lab{folder / "lab"};
-  DeskState state(Preferences{});
-  Jobs jobs;
-  REQUIRE(state.open_lab(lab.root));
-  const auto path = lab.sessions() / "one.h5";
-  REQUIRE(model::simulate_session(path, settings));
-  {
-    const auto reader = session::Reader::open(path);
-    const auto analysis = pitch::analyse(*reader, {});
-    REQUIRE(analysis);
-    REQUIRE(session::append_results(path, pitch::to_results(*analysis, {}, "2026-05-04")));
-  }
-  ThrowPage page(state, jobs);
-  show(page);
-  REQUIRE(state.open_session(path));
+  LivePage live(1);
+  ThrowPage& page = *live.page;
+  live.begin();
+  live.play();
+  live.wait_for_throws(1);
+  live.end();
   REQUIRE(page.throws().rowCount() == 1);
+  const auto path = live.state.session()->path();
 
+  // Just after the recording its throws still take notes.
   press(page, Qt::Key_F);
   CHECK(page.throws().state(0).tags.at(pitch_tag) == "fastball");
   press(page, Qt::Key_F);  // again takes it off
@@ -239,7 +366,7 @@ TEST_CASE("a throw's notes are taken back and left out with a reason, all from t
   page.undo_stack()->undo();
   CHECK(page.throws().state(0).tags.at(pitch_tag) == "fastball");
   // Written apart from the window's thread; nothing is ever removed from the list.
-  CHECK(state.session()->edits().size() == 3);
+  CHECK(live.state.session()->edits().size() == 3);
   CHECK(wait_for(
       [&] {
         const auto kept = session::read_edits(path);
@@ -259,6 +386,36 @@ TEST_CASE("a throw's notes are taken back and left out with a reason, all from t
   CHECK(page.throws().state(0).tags.at(pitch_tag) == "fastball");  // typing noted nothing
   press(page, Qt::Key_X);
   CHECK_FALSE(page.throws().state(0).excluded);
+
+  // Somebody else is next: nothing is listed and no key changes anything.
+  const std::size_t edits = live.state.session()->edits().size();
+  live.state.choose_athlete("other");
+  CHECK(page.throws().rowCount() == 0);
+  CHECK(page.findChild<QLabel*>(QStringLiteral("next_athlete"))
+            ->text()
+            .contains(QStringLiteral("Orrin")));
+  for (const Qt::Key key : {Qt::Key_K, Qt::Key_P, Qt::Key_5, Qt::Key_U, Qt::Key_X})
+    press(page, key);
+  CHECK(live.state.session()->edits().size() == edits);
+}
+
+TEST_CASE("a session opened from its file is looked at under Review, not noted on the live page",
+          "[throw-page]") {
+  const support::Folder folder;
+  DeskState state(Preferences{});
+  Jobs jobs;
+  REQUIRE(state.open_lab(folder / "lab"));
+  const auto path = state.lab().sessions() / "months-old.h5";
+  support::make_measured_session(path, 2);
+  ThrowPage page(state, jobs);
+  show(page);
+  REQUIRE(state.open_session(path));
+  CHECK(state.shown_throw() == 2);
+  CHECK(page.throws().rowCount() == 0);
+  for (const Qt::Key key : {Qt::Key_K, Qt::Key_P, Qt::Key_5, Qt::Key_U, Qt::Key_X})
+    press(page, key);
+  CHECK(state.session()->edits().empty());
+  CHECK(state.shown_throw() == 2);
 }
 
 TEST_CASE("practice brings the first numbers by itself, apart from the lab", "[throw-page]") {
@@ -268,12 +425,12 @@ TEST_CASE("practice brings the first numbers by itself, apart from the lab", "[t
   REQUIRE(state.open_lab(lab));
   Window window(state);
   show(window);
-  window.go_to(0);
-  auto& page = static_cast<ThrowPage&>(window.page(1));
+  window.go_to(DayPage::prepare);
+  auto& page = static_cast<ThrowPage&>(window.page(DayPage::throws));
   QElapsedTimer since;
   since.start();
   window.practise();
-  CHECK(window.shown_page() == 1);
+  CHECK(window.shown_page() == DayPage::throws);
   REQUIRE(wait_for([&] { return page.throws().rowCount() >= 1; }, 60s));
   WARN("first numbers after " << since.elapsed() / 1000.0 << " s");
   CHECK(state.lab().root == Practice::practice_of(lab));

@@ -19,12 +19,13 @@ QString shape_of(LampState state) {
 }  // namespace
 
 LampsLine::LampsLine(QWidget* parent) : QLabel(parent) {
-  setTextFormat(Qt::RichText);
+  setTextFormat(Qt::RichText);  // its own; what devices are called is escaped
   setWordWrap(true);
   setAccessibleName(QStringLiteral("Instruments"));
 }
 
-void LampsLine::show_lamps(const std::vector<DeviceLamp>& lamps, const Look& look) {
+void LampsLine::show_lamps(const std::vector<DeviceLamp>& lamps, const QString& cue,
+                           const Look& look) {
   QString line, plain;
   for (const DeviceLamp& lamp : lamps) {
     const QColor colour = lamp.state == LampState::good ? look.good : look.caution;
@@ -36,6 +37,13 @@ void LampsLine::show_lamps(const std::vector<DeviceLamp>& lamps, const Look& loo
                                .arg(look.caution.name(), words)
                          : words);
     plain += lamp.name + u' ' + lamp.words + QStringLiteral(". ");
+  }
+  if (!cue.isEmpty()) {
+    const QString words =
+        QStringLiteral("The cue “%1” is noted with each throw that comes").arg(cue);
+    line += QStringLiteral("<span style='color:%1'><b>%2</b></span>")
+                .arg(look.caution.name(), words.toHtmlEscaped());
+    plain += words + QStringLiteral(". ");
   }
   if (line == text()) return;
   setText(line);

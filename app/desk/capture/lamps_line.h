@@ -15,7 +15,8 @@ class LampsLine : public QLabel {
   Q_OBJECT
  public:
   explicit LampsLine(QWidget* parent = nullptr);
-  void show_lamps(const std::vector<DeviceLamp>& lamps, const Look& look);
+  /// `cue` is noted with each throw that comes; empty for none.
+  void show_lamps(const std::vector<DeviceLamp>& lamps, const QString& cue, const Look& look);
 };
 
 }  // namespace moundwork::desk

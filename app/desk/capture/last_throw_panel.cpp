@@ -6,6 +6,7 @@
 #include <QVBoxLayout>
 
 #include "app/desk/capture/throw_list.h"
+#include "app/desk/look/words_label.h"
 
 namespace moundwork::desk {
 namespace {
@@ -23,7 +24,7 @@ constexpr std::array<Shown, 5> shown{{{Quantity::heel_toe_at_drive_peak, "Heel t
                                       {Quantity::braking_timing, "Braking peak to release"}}};
 
 QLabel* label(QWidget* parent, const QString& text, double size, bool bold) {
-  auto* made = new QLabel(text, parent);
+  auto* made = new WordsLabel(text, parent);
   QFont font = made->font();
   font.setPointSizeF(font.pointSizeF() * size);
   font.setBold(bold);
@@ -37,6 +38,7 @@ LastThrowPanel::LastThrowPanel(QWidget* parent)
     : QWidget(parent),
       which_(label(this, {}, 1.0, false)),
       speed_(label(this, {}, 3.8, true)),
+      next_(label(this, {}, 1.8, true)),
       speed_words_(label(this, {}, 1.0, false)) {
   auto* column = new QVBoxLayout(this);
   column->setContentsMargins(0, 0, 0, 0);
@@ -53,6 +55,9 @@ LastThrowPanel::LastThrowPanel(QWidget* parent)
   beside->addWidget(speed_words_);
   beside->addStretch(1);
   top->addWidget(speed_);
+  next_->setWordWrap(true);
+  next_->setObjectName(QStringLiteral("next_athlete"));
+  top->addWidget(next_, 1);
   top->addSpacing(8);
   top->addLayout(beside, 1);
   column->addLayout(top);
@@ -60,7 +65,7 @@ LastThrowPanel::LastThrowPanel(QWidget* parent)
   grid->setVerticalSpacing(1);
   grid->setHorizontalSpacing(10);
   for (std::size_t i = 0; i < count; ++i) {
-    auto* name = new QLabel(QString::fromUtf8(shown[i].words), this);
+    auto* name = new WordsLabel(QString::fromUtf8(shown[i].words), this);
     name->setProperty("secondary", true);
     values_[i] = label(this, {}, 1.1, true);
     values_[i]->setAccessibleName(name->text());
@@ -74,6 +79,8 @@ LastThrowPanel::LastThrowPanel(QWidget* parent)
 
 void LastThrowPanel::show_throw(const session::ResultThrow* thrown, const Preferences& preferences,
                                 double mass) {
+  next_->hide();
+  speed_->show();
   if (thrown == nullptr) {
     which_->setText(QStringLiteral("No throw yet"));
     speed_->setText(QStringLiteral("– ") + unit_text(preferences.speed));
@@ -95,6 +102,23 @@ void LastThrowPanel::show_throw(const session::ResultThrow* thrown, const Prefer
   }
   for (std::size_t i = 0; i < count; ++i)
     values_[i]->setText(number_words(*thrown, shown[i].quantity, preferences, mass));
+}
+
+void LastThrowPanel::show_next(const NextAthlete& next) {
+  const bool chosen = !next.name.isEmpty();
+  speed_->hide();
+  next_->show();
+  next_->setText(chosen ? next.name : QStringLiteral("Whose turn?"));
+  which_->setText(chosen ? QStringLiteral("throws next") : QString());
+  if (!chosen)
+    speed_words_->setText(QStringLiteral("Choose an athlete above."));
+  else if (!next.missing.isEmpty())
+    speed_words_->setText(next.missing);
+  else if (!next.without.isEmpty())
+    speed_words_->setText(next.without);
+  else
+    speed_words_->setText(QStringLiteral("Ready: start the recording (F9)."));
+  for (QLabel* value : values_) value->setText(QStringLiteral("–"));
 }
 
 }  // namespace moundwork::desk

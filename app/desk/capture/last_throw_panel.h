@@ -5,6 +5,7 @@
 #include <QWidget>
 #include <array>
 
+#include "app/desk/capture/next_athlete.h"
 #include "app/desk/state/preferences.h"
 #include "core/session/results.h"
 
@@ -20,11 +21,14 @@ class LastThrowPanel : public QWidget {
   explicit LastThrowPanel(QWidget* parent = nullptr);
   /// `thrown` may be null: dashes then.
   void show_throw(const session::ResultThrow* thrown, const Preferences& preferences, double mass);
+  /// While nothing is recorded: who throws next.
+  void show_next(const NextAthlete& next);
 
  private:
   static constexpr std::size_t count = 5;
   QLabel* which_;
   QLabel* speed_;
+  QLabel* next_;  // in the place of the speed
   QLabel* speed_words_;
   std::array<QLabel*, count> values_{};
 };

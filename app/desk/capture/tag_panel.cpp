@@ -3,6 +3,7 @@
 
 #include <QCheckBox>
 #include <QComboBox>
+#include <QEvent>
 #include <QGridLayout>
 #include <QHBoxLayout>
 #include <QLabel>
@@ -12,6 +13,7 @@
 #include <QVBoxLayout>
 
 #include "app/desk/capture/throw_tags.h"
+#include "app/desk/look/words_label.h"
 
 namespace moundwork::desk {
 namespace {
@@ -31,6 +33,9 @@ std::string tag_of(const session::EditState& state, const char* tag) {
   return found == state.tags.end() ? std::string() : found->second;
 }
 
+// Long enough to think of a word; then a field counts as forgotten.
+constexpr int forgotten_after_ms = 10000;
+
 /// An arrow toward where the ball went, as the thrower sees it.
 QString arrow_of(int digit) {
   static constexpr std::array arrows{"↙", "↓", "↘", "←", "•", "→", "↖", "↑", "↗"};
@@ -41,10 +46,10 @@ QString arrow_of(int digit) {
 
 TagPanel::TagPanel(QWidget* parent)
     : QWidget(parent),
-      heading_(new QLabel(this)),
+      heading_(new WordsLabel(this)),
       cue_(key_button(this, QStringLiteral("U"), QStringLiteral("cue given"))),
       cue_name_(new QLineEdit(QStringLiteral("heel"), this)),
-      cue_lasts_(new QCheckBox(QStringLiteral("and for the throws that &come"), this)),
+      cue_lasts_(new QCheckBox(QStringLiteral("and for the throws that co&me"), this)),
       exclude_(key_button(this, QStringLiteral("X"), QStringLiteral("leave out…"))),
       reasons_(new QWidget(this)),
       reason_(new QComboBox(reasons_)) {
@@ -60,11 +65,7 @@ TagPanel::TagPanel(QWidget* parent)
   for (std::size_t i = 0; i < pitch_keys.size(); ++i) {
     const PitchKey& one = pitch_keys[i];
     pitches_[i] = key_button(this, QString(QLatin1Char(one.key)), QLatin1String(one.pitch));
-    connect(pitches_[i], &QToolButton::clicked, this, [this, &one] {
-      // The same key again takes it off.
-      const bool same = tag_of(state_, pitch_tag) == one.pitch;
-      Q_EMIT tag_chosen(pitch_tag, same ? std::string() : one.pitch);
-    });
+    connect(pitches_[i], &QToolButton::clicked, this, [this, i] { pitch_key(i); });
     pitches->addWidget(pitches_[i], static_cast<int>(i) / 2, static_cast<int>(i) % 2);
   }
   row->addLayout(pitches, 3);
@@ -74,13 +75,10 @@ TagPanel::TagPanel(QWidget* parent)
   for (int digit = 1; digit <= 9; ++digit) {
     auto* button = key_button(this, QString::number(digit) + u' ' + arrow_of(digit), {});
     misses_[static_cast<std::size_t>(digit - 1)] = button;
-    connect(button, &QToolButton::clicked, this, [this, digit] {
-      const std::string miss = miss_text(digit, hand_);
-      Q_EMIT tag_chosen(miss_tag, tag_of(state_, miss_tag) == miss ? std::string() : miss);
-    });
+    connect(button, &QToolButton::clicked, this, [this, digit] { miss_key(digit); });
     pad->addWidget(button, 2 - (digit - 1) / 3, (digit - 1) % 3);
   }
-  auto* pad_words = new QLabel(QStringLiteral("Where it missed, seen from the mound"), this);
+  auto* pad_words = new WordsLabel(QStringLiteral("Where it missed, seen from the mound"), this);
   pad_words->setProperty("secondary", true);
   pad_words->setWordWrap(true);
   auto* pad_column = new QVBoxLayout;
@@ -98,9 +96,16 @@ TagPanel::TagPanel(QWidget* parent)
   cue_row->addWidget(cue_name_, 1);
   cue_row->addWidget(cue_lasts_);
   column->addLayout(cue_row);
-  connect(cue_, &QToolButton::clicked, this, [this] {
-    const bool given = !tag_of(state_, cue_tag).empty();
-    Q_EMIT tag_chosen(cue_tag, given ? std::string() : cue_name());
+  connect(cue_, &QToolButton::clicked, this, &TagPanel::cue_key);
+  connect(cue_lasts_, &QCheckBox::toggled, this, &TagPanel::lasting_cue_changed);
+  connect(cue_name_, &QLineEdit::textChanged, this, &TagPanel::lasting_cue_changed);
+  connect(cue_name_, &QLineEdit::returnPressed, this, &TagPanel::typing_ended);
+  forgotten_.setSingleShot(true);
+  forgotten_.setInterval(forgotten_after_ms);
+  connect(&forgotten_, &QTimer::timeout, this, [this] {
+    if (!typing()) return;
+    stop_deciding();
+    Q_EMIT typing_ended();
   });
 
   auto* exclude_row = new QHBoxLayout;
@@ -120,19 +125,48 @@ TagPanel::TagPanel(QWidget* parent)
   reasons_->hide();
   const auto decide = [this] {
     const QString why = reason_->currentText().trimmed();
-    if (why.isEmpty()) return;
+    if (why.isEmpty() || number_ == 0) return;
     reasons_->hide();
     Q_EMIT exclude_chosen(why.toStdString());
+    Q_EMIT typing_ended();
   };
   connect(leave_out, &QPushButton::clicked, this, decide);
   connect(reason_->lineEdit(), &QLineEdit::returnPressed, this, decide);
   connect(exclude_, &QToolButton::clicked, this, &TagPanel::exclude_key);
+  for (QObject* field : {static_cast<QObject*>(cue_name_), static_cast<QObject*>(reason_),
+                         static_cast<QObject*>(reason_->lineEdit())})
+    field->installEventFilter(this);
   column->addStretch(1);
   show_state(0, {}, session::Hand::right);
 }
 
+bool TagPanel::eventFilter(QObject* /*watched*/, QEvent* event) {
+  if (event->type() == QEvent::FocusIn || event->type() == QEvent::KeyPress ||
+      event->type() == QEvent::MouseButtonPress)
+    forgotten_.start();
+  return false;
+}
+
+void TagPanel::pitch_key(std::size_t pitch) {
+  if (number_ == 0) return;
+  const std::string name = pitch_keys[pitch].pitch;
+  Q_EMIT tag_chosen(pitch_tag, tag_of(state_, pitch_tag) == name ? std::string() : name);
+}
+
+void TagPanel::miss_key(int digit) {
+  if (number_ == 0) return;
+  const std::string miss = miss_text(digit, hand_);
+  Q_EMIT tag_chosen(miss_tag, tag_of(state_, miss_tag) == miss ? std::string() : miss);
+}
+
+void TagPanel::cue_key() {
+  if (number_ == 0) return;
+  const bool given = !tag_of(state_, cue_tag).empty();
+  Q_EMIT tag_chosen(cue_tag, given ? std::string() : cue_name());
+}
+
 void TagPanel::exclude_key() {
-  if (!isEnabled()) return;
+  if (number_ == 0) return;
   if (state_.excluded) {
     Q_EMIT include_chosen();
     return;
@@ -147,6 +181,18 @@ void TagPanel::exclude_key() {
 
 bool TagPanel::deciding() const { return reasons_->isVisible(); }
 
+void TagPanel::stop_deciding() {
+  reasons_->hide();
+  exclude_->setChecked(state_.excluded.has_value());
+}
+
+bool TagPanel::typing() const {
+  return deciding() || cue_name_->hasFocus() || reason_->hasFocus() ||
+         reason_->lineEdit()->hasFocus();
+}
+
+void TagPanel::end_lasting_cue() { cue_lasts_->setChecked(false); }
+
 std::string TagPanel::cue_name() const {
   const QString name = cue_name_->text().trimmed();
   return name.isEmpty() ? "cue" : name.toStdString();
@@ -157,6 +203,9 @@ std::string TagPanel::lasting_cue() const {
 }
 
 void TagPanel::show_state(int number, const session::EditState& state, session::Hand hand) {
+  // A reason that is being chosen is for the throw it was asked of.
+  if (number != number_) reasons_->hide();
+  number_ = number;
   state_ = state;
   hand_ = hand;
   heading_->setText(number > 0 ? QStringLiteral("Note of throw %1: press its key").arg(number)
@@ -181,7 +230,7 @@ void TagPanel::show_state(int number, const session::EditState& state, session::
   exclude_->setEnabled(number > 0);
   exclude_->setText(state.excluded ? QStringLiteral("X  take in again")
                                    : QStringLiteral("X  leave out…"));
-  exclude_->setChecked(state.excluded.has_value());
+  exclude_->setChecked(state.excluded.has_value() || deciding());
   if (number == 0 || state.excluded) reasons_->hide();
 }
 

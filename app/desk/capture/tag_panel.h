@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <QTimer>
 #include <QWidget>
 #include <array>
+#include <cstddef>
 #include <string>
 
 #include "core/session/edit_state.h"
@@ -27,20 +29,37 @@ class TagPanel : public QWidget {
   void show_state(int number, const session::EditState& state, session::Hand hand);
   /// The cue to note with each throw that comes; empty when it is not to be.
   [[nodiscard]] std::string lasting_cue() const;
-  /// What the cue key notes.
-  [[nodiscard]] std::string cue_name() const;
+  /// Says that no cue is given any more: it was for one recording.
+  void end_lasting_cue();
+  // What the keys do, to the throw that is shown; nothing where there is none. The same key again
+  // takes a note off.
+  void pitch_key(std::size_t pitch);  ///< index in pitch_keys
+  void miss_key(int digit);
+  void cue_key();
   /// Opens the reasons for leaving the throw out, or takes it in again.
   void exclude_key();
   /// A reason is being chosen for the throw that is shown.
   [[nodiscard]] bool deciding() const;
+  /// Nothing is left out; the reasons close.
+  void stop_deciding();
+  /// Keys go to one of the text fields.
+  [[nodiscard]] bool typing() const;
 
  Q_SIGNALS:
   /// Empty text takes the tag off.
   void tag_chosen(const std::string& tag, const std::string& text);
   void exclude_chosen(const std::string& why);
   void include_chosen();
+  void lasting_cue_changed();
+  /// A text field was left, or forgotten: keys are notes again.
+  void typing_ended();
+
+ protected:
+  bool eventFilter(QObject* watched, QEvent* event) override;
 
  private:
+  [[nodiscard]] std::string cue_name() const;
+
   QLabel* heading_;
   std::array<QToolButton*, 8> pitches_{};
   std::array<QToolButton*, 9> misses_{};  // by digit, from 1
@@ -50,6 +69,8 @@ class TagPanel : public QWidget {
   QToolButton* exclude_;
   QWidget* reasons_;
   QComboBox* reason_;
+  QTimer forgotten_;  // since the last key in a text field
+  int number_ = 0;    // of the throw that is shown
   session::EditState state_;
   session::Hand hand_ = session::Hand::right;
 };

@@ -1,25 +1,25 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/capture/throw_page.h"
 
-#include <QComboBox>
-#include <QHBoxLayout>
-#include <QHeaderView>
-#include <QLabel>
 #include <QPushButton>
 #include <QShortcut>
 #include <QSplitter>
-#include <QTableView>
 #include <QVBoxLayout>
 #include <algorithm>
 #include <cmath>
 #include <utility>
 
+#include "app/desk/capture/follow_line.h"
 #include "app/desk/capture/lamps_line.h"
 #include "app/desk/capture/last_throw_panel.h"
+#include "app/desk/capture/next_athlete.h"
+#include "app/desk/capture/recording_bar.h"
 #include "app/desk/capture/sweep_traces.h"
 #include "app/desk/capture/tag_panel.h"
 #include "app/desk/capture/throw_list.h"
+#include "app/desk/capture/throw_table.h"
 #include "app/desk/capture/throw_tags.h"
+#include "app/desk/capture/unfinished_offer.h"
 #include "app/desk/jobs/analysis_job.h"
 #include "app/desk/page/notice.h"
 #include "app/desk/state/edit_command.h"
@@ -32,26 +32,6 @@ namespace fs = std::filesystem;
 constexpr int frame_ms = 16;
 constexpr int status_ms = 250;
 constexpr double live_trail = 1.5;  // s of pressure shown while somebody stands there
-
-QString shown_name(const RosterAthlete& athlete) {
-  return QString::fromStdString(athlete.name.empty() ? athlete.id : athlete.name);
-}
-
-QString clock_text(double time) {
-  const int whole = static_cast<int>(time);
-  return QStringLiteral("%1:%2:%3")
-      .arg(whole / 3600)
-      .arg(whole / 60 % 60, 2, 10, QChar(u'0'))
-      .arg(whole % 60, 2, 10, QChar(u'0'));
-}
-
-/// Bytes that a second of this session takes on the disk: samples as 32-bit numbers.
-double bytes_a_second(const session::Session& session) {
-  double bytes = 0.0;
-  for (const session::Device& device : session.devices)
-    bytes += device.sample_rate * 4.0 * static_cast<double>(device.channels.size());
-  return bytes;
-}
 
 /// A throw just found, as its results will be kept.
 session::ResultThrow as_result(const pitch::AnalysedThrow& thrown) {
@@ -66,33 +46,71 @@ ThrowPage::ThrowPage(DeskState& state, Jobs& jobs, QWidget* parent)
       jobs_(jobs),
       practice_(state, jobs),
       list_(new ThrowList(this)),
-      athlete_(new QComboBox(this)),
-      start_(new QPushButton(this)),
-      practise_(new QPushButton(QStringLiteral("Practise with &virtual instruments"), this)),
-      zero_(new QPushButton(QStringLiteral("Zero the display (Z)"), this)),
-      elapsed_(new QLabel(this)),
-      lost_(new QLabel(this)),
-      disk_(new QLabel(this)),
-      load_(new QLabel(this)),
-      practice_words_(new QLabel(this)),
+      bar_(new RecordingBar(state, this)),
       lamps_(new LampsLine(this)),
       remark_(new Notice(this)),
-      unfinished_(new QWidget(this)),
-      unfinished_words_(new QLabel(unfinished_)),
-      go_on_(new QPushButton(QStringLiteral("&Go on with it"), unfinished_)),
-      leave_(new QPushButton(QStringLiteral("&Close it as it is"), unfinished_)),
+      unfinished_(new UnfinishedOffer(this)),
       traces_(new SweepTraces(state.look(), this)),
       last_(new LastThrowPanel(this)),
+      following_(new FollowLine(this)),
       foot_(new FootPicture(state.look(), this)),
-      table_(new QTableView(this)),
+      table_(new ThrowTable(*list_, this)),
       tags_(new TagPanel(this)) {
-  make_layout();
-  make_keys();
   frames_.setTimerType(Qt::PreciseTimer);
   frames_.setInterval(frame_ms);
   status_.setInterval(status_ms);
+  come_back_.setSingleShot(true);
+  come_back_.setInterval(static_cast<int>(1000.0 * back_after_note));
+  make_layout();
+  connect_parts();
+  make_keys();
+  unfinished_->hide();
+  dress_anew();
+  show_session();
+  show_status();
+}
+
+ThrowPage::~ThrowPage() = default;
+
+void ThrowPage::make_layout() {
+  auto* column = new QVBoxLayout(this);
+  column->setContentsMargins(12, 2, 12, 4);
+  column->setSpacing(4);
+  for (QWidget* line : {static_cast<QWidget*>(bar_), static_cast<QWidget*>(lamps_),
+                        static_cast<QWidget*>(remark_), static_cast<QWidget*>(unfinished_)})
+    column->addWidget(line);
+  auto* split = new QSplitter(Qt::Horizontal, this);
+  auto* left = new QSplitter(Qt::Vertical, split);
+  left->addWidget(traces_);
+  left->addWidget(table_);
+  left->setStretchFactor(0, 3);
+  left->setStretchFactor(1, 2);
+  left->setChildrenCollapsible(false);
+  auto* right = new QWidget(split);
+  auto* right_column = new QVBoxLayout(right);
+  right_column->setContentsMargins(6, 0, 0, 0);
+  right_column->addWidget(last_);
+  right_column->addWidget(following_);
+  // A foot lies along the rubber, so its picture is wide.
+  right_column->addWidget(foot_, 1);
+  right_column->addWidget(tags_);
+  split->addWidget(left);
+  split->addWidget(right);
+  split->setStretchFactor(0, 3);
+  split->setStretchFactor(1, 2);
+  split->setChildrenCollapsible(false);
+  column->addWidget(split, 1);
+}
+
+void ThrowPage::connect_parts() {
   connect(&frames_, &QTimer::timeout, this, &ThrowPage::frame);
   connect(&status_, &QTimer::timeout, this, &ThrowPage::show_status);
+  connect(&come_back_, &QTimer::timeout, this, [this] {
+    if (tags_->typing())
+      come_back_.start();
+    else
+      back_to_newest();
+  });
 
   connect(&day_, &LiveDay::ending, this,
           [this] { traces_->hold(day_.snapshot(traces_->whole_span())); });
@@ -105,151 +123,66 @@ ThrowPage::ThrowPage(DeskState& state, Jobs& jobs, QWidget* parent)
   connect(&practice_, &Practice::failed, remark_, &Notice::caution);
   connect(&jobs_, &Jobs::changed, this, &ThrowPage::show_status);  // practice may be stopped
   connect(&practice_, &Practice::over, this, [this] {
+    practice_over_ = true;
     remark_->say(QStringLiteral(
-        "That was the athlete's last throw. Press End recording (F9) to see the whole session."));
+        "Practice is over: that was the last throw. Press End recording (F9) to see the whole "
+        "session."));
+    show_status();
   });
 
-  connect(&state_, &DeskState::roster_changed, this, &ThrowPage::show_athletes);
-  connect(&state_, &DeskState::athlete_changed, this, &ThrowPage::show_athletes);
-  connect(&state_, &DeskState::lab_changed, this, &ThrowPage::offer_unfinished);
-  connect(&state_, &DeskState::preferences_changed, this, &ThrowPage::dress_anew);
-  connect(&state_, &DeskState::session_changed, this, &ThrowPage::show_session);
-  connect(&state_, &DeskState::results_changed, this, &ThrowPage::show_session);
-  connect(&state_, &DeskState::edits_changed, this, &ThrowPage::show_notes);
-  connect(&state_, &DeskState::edit_failed, this, [this](const QString& words) {
-    undo_.clear();  // it may hold what never came to the list
-    remark_->caution(words);
-  });
-  unfinished_->hide();
-  show_athletes();
-  dress_anew();
-  show_session();
-}
-
-ThrowPage::~ThrowPage() = default;
-
-void ThrowPage::make_layout() {
-  auto* column = new QVBoxLayout(this);
-  column->setContentsMargins(12, 2, 12, 4);
-  column->setSpacing(4);
-
-  auto* controls = new QHBoxLayout;
-  controls->setSpacing(10);
-  auto* whose = new QLabel(QStringLiteral("&Athlete"), this);
-  whose->setBuddy(athlete_);
-  athlete_->setMinimumContentsLength(18);
-  athlete_->setSizeAdjustPolicy(QComboBox::AdjustToMinimumContentsLengthWithIcon);
-  controls->addWidget(whose);
-  controls->addWidget(athlete_);
-  QFont strong = start_->font();
-  strong.setBold(true);
-  start_->setFont(strong);
-  controls->addWidget(start_);
-  controls->addWidget(practise_);
-  controls->addWidget(elapsed_);
-  controls->addWidget(lost_);
-  controls->addWidget(disk_);
-  controls->addStretch(1);
-  controls->addWidget(load_);
-  controls->addWidget(zero_);
-  column->addLayout(controls);
-  zero_->setToolTip(
-      QStringLiteral("Takes what the plates carry now as 0 on this screen. Step off first. "
-                     "What is recorded stays as it is."));
-  connect(start_, &QPushButton::clicked, this, &ThrowPage::start_or_end);
-  connect(practise_, &QPushButton::clicked, this, &ThrowPage::practise);
-  connect(zero_, &QPushButton::clicked, &day_, &LiveDay::zero_display);
-  connect(athlete_, &QComboBox::activated, this, [this](int index) {
-    state_.choose_athlete(athlete_->itemData(index).toString().toStdString());
-  });
-
-  practice_words_->setWordWrap(true);
-  practice_words_->setText(
-      QStringLiteral("Practice: invented athletes on virtual instruments, in a folder of its own. "
-                     "Leave it by the menu Lab."));
-  practice_words_->hide();
-  column->addWidget(practice_words_);
-  column->addWidget(lamps_);
-  column->addWidget(remark_);
-
-  auto* offer = new QHBoxLayout(unfinished_);
-  offer->setContentsMargins(0, 0, 0, 0);
-  unfinished_words_->setWordWrap(true);
-  unfinished_words_->setProperty("caution", true);
-  offer->addWidget(unfinished_words_, 1);
-  offer->addWidget(go_on_);
-  offer->addWidget(leave_);
-  column->addWidget(unfinished_);
-  connect(go_on_, &QPushButton::clicked, this, [this] {
-    if (unfinished_files_.empty()) return;
-    const fs::path file = unfinished_files_.front();
-    unfinished_files_.erase(unfinished_files_.begin());
+  connect(bar_, &RecordingBar::start_or_end, this, &ThrowPage::start_or_end);
+  connect(bar_, &RecordingBar::practise, this, &ThrowPage::practise);
+  connect(bar_, &RecordingBar::zero, &day_, &LiveDay::zero_display);
+  connect(unfinished_, &UnfinishedOffer::go_on_wanted, this, [this](const fs::path& file) {
     remark_->say(QStringLiteral("What was recorded so far is being measured…"));
     day_.go_on(state_.lab(), file);
   });
-  connect(leave_, &QPushButton::clicked, this, [this] {
-    if (unfinished_files_.empty()) return;
-    const fs::path file = unfinished_files_.front();
+  connect(unfinished_, &UnfinishedOffer::close_wanted, this, [this](const fs::path& file) {
     clear_recording_mark(file);
     measure(file, QStringLiteral("The recording is closed. Nothing in it was lost but what came in "
                                  "its last half second."));
     offer_unfinished();
   });
 
-  auto* split = new QSplitter(Qt::Horizontal, this);
-  auto* left = new QSplitter(Qt::Vertical, split);
-  left->addWidget(traces_);
-  left->addWidget(table_);
-  left->setStretchFactor(0, 3);
-  left->setStretchFactor(1, 2);
-  left->setChildrenCollapsible(false);
-  auto* right = new QWidget(split);
-  auto* right_column = new QVBoxLayout(right);
-  right_column->setContentsMargins(6, 0, 0, 0);
-  right_column->addWidget(last_);
-  // A foot lies along the rubber, so its picture is wide.
-  right_column->addWidget(foot_, 1);
-  right_column->addWidget(tags_);
-  split->addWidget(left);
-  split->addWidget(right);
-  split->setStretchFactor(0, 3);
-  split->setStretchFactor(1, 2);
-  split->setChildrenCollapsible(false);
-  column->addWidget(split, 1);
+  connect(&state_, &DeskState::roster_changed, this, [this] {
+    show_next();
+    show_status();
+  });
+  connect(&state_, &DeskState::athlete_changed, this, [this] {
+    // Somebody else is next: the throws of the one before are looked at under Review.
+    const RosterAthlete* next = state_.athlete();
+    if (day_.phase() == LiveDay::Phase::idle && has_recording() &&
+        (next == nullptr || next->id != recorded_.athlete.id))
+      list_nothing();
+    show_next();
+  });
+  connect(&state_, &DeskState::lab_changed, this, &ThrowPage::offer_unfinished);
+  connect(&state_, &DeskState::preferences_changed, this, &ThrowPage::dress_anew);
+  connect(&state_, &DeskState::session_changed, this, &ThrowPage::show_session);
+  connect(&state_, &DeskState::results_changed, this, &ThrowPage::show_session);
+  connect(&state_, &DeskState::shown_throw_changed, this, &ThrowPage::show_throw);
+  connect(&state_, &DeskState::edits_changed, this, &ThrowPage::show_notes);
+  connect(&state_, &DeskState::edit_failed, this, [this](const QString& words) {
+    undo_.clear();  // it may hold what never came to the list
+    remark_->caution(words);
+  });
 
-  table_->setModel(list_);
-  table_->setSelectionBehavior(QAbstractItemView::SelectRows);
-  table_->setSelectionMode(QAbstractItemView::SingleSelection);
-  table_->setTabKeyNavigation(false);
-  table_->setWordWrap(false);
-  table_->verticalHeader()->hide();
-  table_->setAccessibleName(QStringLiteral("Throws of this recording, the newest on top"));
-  table_->horizontalHeader()->setSectionResizeMode(QHeaderView::ResizeToContents);
-  // A time is wider than its heading, and the first comes when the columns have their widths.
-  table_->horizontalHeader()->setSectionResizeMode(ThrowList::time, QHeaderView::Fixed);
-  table_->horizontalHeader()->resizeSection(
-      ThrowList::time, fontMetrics().horizontalAdvance(QStringLiteral("0:00:00")) + 12);
-  table_->horizontalHeader()->setSectionResizeMode(ThrowList::tags, QHeaderView::Stretch);
-  table_->horizontalHeader()->setSectionResizeMode(ThrowList::remarks, QHeaderView::Stretch);
-  table_->horizontalHeader()->setHighlightSections(false);
-  table_->verticalHeader()->setSectionResizeMode(QHeaderView::Fixed);
-  table_->verticalHeader()->setDefaultSectionSize(fontMetrics().height() + 6);
-  connect(table_->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
-          &ThrowPage::show_throw);
-
+  connect(table_, &ThrowTable::row_chosen, this, &ThrowPage::choose_row);
+  connect(following_, &FollowLine::newest_wanted, this, &ThrowPage::back_to_newest);
   connect(tags_, &TagPanel::tag_chosen, this,
           [this](const std::string& tag, const std::string& text) {
-            if (const auto* thrown = chosen())
-              note(tag_edit(seconds(thrown->contact), tag, text), QStringLiteral("note"));
+            note_of_shown(tag_edit(0.0, tag, text), QStringLiteral("note"));
           });
   connect(tags_, &TagPanel::exclude_chosen, this, [this](const std::string& why) {
-    if (const auto* thrown = chosen())
-      note(exclude_edit(seconds(thrown->contact), why), QStringLiteral("leaving out"));
-    table_->setFocus();
+    note_of_shown(exclude_edit(0.0, why), QStringLiteral("leaving out"));
   });
-  connect(tags_, &TagPanel::include_chosen, this, [this] {
-    if (const auto* thrown = chosen())
-      note(include_edit(seconds(thrown->contact)), QStringLiteral("taking in again"));
+  connect(tags_, &TagPanel::include_chosen, this,
+          [this] { note_of_shown(include_edit(0.0), QStringLiteral("taking in again")); });
+  connect(tags_, &TagPanel::lasting_cue_changed, this, &ThrowPage::show_lamps);
+  connect(tags_, &TagPanel::typing_ended, this, [this] {
+    table_->setFocus();
+    // What came while somebody typed is shown now; after a note it waits until that was seen.
+    if (!follow_.looks_back() && !come_back_.isActive()) back_to_newest();
   });
 }
 
@@ -261,32 +194,13 @@ void ThrowPage::make_keys() {
   };
   key(QKeySequence(Qt::Key_F9), [this] { start_or_end(); });
   key(QKeySequence(Qt::Key_Z), [this] { day_.zero_display(); });
-  for (const PitchKey& one : pitch_keys)
-    key(QKeySequence(QString(QLatin1Char(one.key))), [this, &one] {
-      if (chosen() == nullptr) return;
-      const session::EditState state = list_->state(table_->currentIndex().row());
-      const auto had = state.tags.find(pitch_tag);
-      const bool same = had != state.tags.end() && had->second == one.pitch;
-      Q_EMIT tags_->tag_chosen(pitch_tag, same ? std::string() : one.pitch);
-    });
+  key(QKeySequence(Qt::Key_Escape), [this] { escape(); });
+  for (std::size_t i = 0; i < pitch_keys.size(); ++i)
+    key(QKeySequence(QString(QLatin1Char(pitch_keys[i].key))), [this, i] { tags_->pitch_key(i); });
   for (int digit = 1; digit <= 9; ++digit)
-    key(QKeySequence(QString::number(digit)), [this, digit] {
-      if (chosen() == nullptr) return;
-      const std::string miss = miss_text(digit, recorded_.athlete.throws);
-      const session::EditState state = list_->state(table_->currentIndex().row());
-      const auto had = state.tags.find(miss_tag);
-      const bool same = had != state.tags.end() && had->second == miss;
-      Q_EMIT tags_->tag_chosen(miss_tag, same ? std::string() : miss);
-    });
-  key(QKeySequence(Qt::Key_U), [this] {
-    if (chosen() == nullptr) return;
-    const session::EditState state = list_->state(table_->currentIndex().row());
-    Q_EMIT tags_->tag_chosen(cue_tag,
-                             state.tags.contains(cue_tag) ? std::string() : tags_->cue_name());
-  });
-  key(QKeySequence(Qt::Key_X), [this] {
-    if (chosen() != nullptr) tags_->exclude_key();
-  });
+    key(QKeySequence(QString::number(digit)), [this, digit] { tags_->miss_key(digit); });
+  key(QKeySequence(Qt::Key_U), [this] { tags_->cue_key(); });
+  key(QKeySequence(Qt::Key_X), [this] { tags_->exclude_key(); });
 }
 
 QString ThrowPage::hint() const {
@@ -315,9 +229,11 @@ QString ThrowPage::busy_with() const {
 
 void ThrowPage::showEvent(QShowEvent* event) {
   Page::showEvent(event);
+  show_next();  // a weigh-in may have come
+  tags_->stop_deciding();
   // Single keys are this page's as soon as it is seen.
-  if (practise_->isVisible())
-    practise_->setFocus();
+  if (bar_->practise_button().isVisible())
+    bar_->practise_button().setFocus();
   else
     table_->setFocus();
 }
@@ -355,18 +271,14 @@ void ThrowPage::start() {
 }
 
 void ThrowPage::offer_unfinished() {
-  unfinished_files_ = unfinished_recordings(state_.lab());
-  const bool practice = is_practice(state_.lab().root);
-  practice_words_->setVisible(practice);
-  if (practice) {
+  std::vector<fs::path> files = unfinished_recordings(state_.lab());
+  if (is_practice(state_.lab().root)) {
     // Its instruments are gone for good, and it is nobody's.
-    for (const fs::path& file : unfinished_files_) clear_recording_mark(file);
-    unfinished_files_.clear();
+    for (const fs::path& file : files) clear_recording_mark(file);
+    files.clear();
   }
-  if (!unfinished_files_.empty())
-    unfinished_words_->setText(
-        QStringLiteral("The recording %1 was cut off. What it holds is safe.")
-            .arg(QString::fromStdString(unfinished_files_.front().filename().string())));
+  unfinished_->set_files(std::move(files));
+  show_next();
   show_status();
 }
 
@@ -374,6 +286,10 @@ void ThrowPage::recording_began() {
   remark_->quiet();
   file_ = day_.file();
   recorded_ = *day_.session();
+  practice_over_ = false;
+  follow_.come_back();
+  come_back_.stop();
+  tags_->end_lasting_cue();
   undo_.clear();
   trails_.clear();
   scene_ = empty_scene(recorded_);
@@ -383,14 +299,18 @@ void ThrowPage::recording_began() {
   for (const pitch::AnalysedThrow& thrown : day_.throws()) before.push_back(as_result(thrown));
   list_->set_throws(std::move(before));
   list_->set_edits({});
-  if (const auto opened = state_.open_session(file_); !opened)
+  if (const auto opened = state_.open_session(file_); !opened) {
     remark_->report(opened.error());
-  else
+  } else {
+    state_.set_recording(true);
     list_->set_edits(state_.session()->edits());
+    for (const pitch::AnalysedThrow& thrown : day_.throws())
+      state_.add_found_throw(thrown.number, thrown.contact);
+    state_.show_throw(newest());
+  }
   state_.choose_athlete(recorded_.athlete.id);
   dress_anew();
-  if (list_->rowCount() > 0) table_->selectRow(0);
-  show_throw();
+  show_status();
   count_pitches();
   if (isVisible()) table_->setFocus();  // so that single keys note, not type
   frames_.start();
@@ -400,7 +320,6 @@ void ThrowPage::recording_began() {
 
 void ThrowPage::count_pitches() {
   pitches_ = {};
-  counted_ = file_;
   const RosterAthlete* athlete = state_.athlete();
   if (athlete != nullptr) pitches_.age = age_on(*athlete, iso_now());
   show_load();
@@ -418,48 +337,65 @@ void ThrowPage::count_pitches() {
 }
 
 void ThrowPage::show_load() {
-  if (file_.empty() || counted_ != file_) {
-    load_->clear();
-    return;
-  }
+  if (!has_recording()) return bar_->show_load({});
   pitches_.now = list_->rowCount();
-  const LoadWords said = load_words(pitches_, state_.pitch_counts());
-  load_->setText(said.words);
-  load_->setToolTip(said.about);
-  load_->setAccessibleDescription(said.about);
-  if (load_->property("caution").toBool() != said.caution) {
-    load_->setProperty("caution", said.caution);
-    load_->style()->unpolish(load_);
-    load_->style()->polish(load_);
-  }
+  bar_->show_load(load_words(pitches_, state_.pitch_counts()));
 }
 
 void ThrowPage::take_throw(int number) {
   const pitch::AnalysedThrow& thrown = day_.throws()[static_cast<std::size_t>(number - 1)];
-  // Who is just noting something of an earlier throw is not taken away from it.
-  const bool follow = table_->currentIndex().row() <= 0 && !tags_->deciding();
   trails_.push_back(trail_of(thrown, day_.snapshot(trail_span)));
   traces_->mark_throw(thrown.contact, thrown.number);
   list_->add(as_result(thrown));
-  if (follow) table_->selectRow(0);
+  state_.add_found_throw(thrown.number, thrown.contact);
+  // Who is just noting something of an earlier throw is not taken away from it.
+  if (follow_.shows_new(tags_->typing() || come_back_.isActive())) state_.show_throw(thrown.number);
+  show_throw();
   show_load();
   if (const std::string cue = tags_->lasting_cue(); !cue.empty())
     note(tag_edit(thrown.contact, cue_tag, cue), QStringLiteral("cue"));
 }
 
+void ThrowPage::choose_row(int row) {
+  const session::ResultThrow* thrown = list_->at(row);
+  if (thrown == nullptr) return;
+  come_back_.stop();
+  follow_.choose(thrown->number, newest());
+  state_.show_throw(thrown->number);
+}
+
+void ThrowPage::back_to_newest() {
+  come_back_.stop();
+  follow_.come_back();
+  if (day_.phase() != LiveDay::Phase::idle) state_.show_throw(newest());
+}
+
+void ThrowPage::escape() {
+  if (tags_->typing()) {
+    tags_->stop_deciding();
+    table_->setFocus();
+    if (!follow_.looks_back()) back_to_newest();
+  } else {
+    back_to_newest();
+  }
+}
+
+void ThrowPage::note_of_shown(session::Edit edit, const QString& words) {
+  const session::ResultThrow* thrown = shown();
+  if (thrown == nullptr) return;
+  const bool earlier = thrown->number != newest();
+  edit.throw_contact = seconds(thrown->contact);
+  note(std::move(edit), words);
+  if (earlier && day_.phase() != LiveDay::Phase::idle) come_back_.start();
+}
+
 void ThrowPage::note(session::Edit edit, const QString& words) {
-  // Someone may be looking at another session; what is noted here belongs to this one.
-  if (state_.session() == nullptr || state_.session()->path() != file_)
-    if (const auto opened = state_.open_session(file_); !opened) {
-      remark_->report(opened.error());
-      return;
-    }
   undo_.push(new EditCommand(state_, std::move(edit), words,
                              [this](const Error& error) { remark_->report(error); }));
 }
 
 void ThrowPage::show_notes() {
-  if (state_.session() == nullptr || state_.session()->path() != file_) return;
+  if (!has_recording() || state_.session() == nullptr || state_.session()->path() != file_) return;
   list_->set_edits(state_.session()->edits());
   show_throw();
 }
@@ -467,7 +403,11 @@ void ThrowPage::show_notes() {
 void ThrowPage::recording_ended(const RecordingEnd& end) {
   frames_.stop();
   status_.stop();
+  come_back_.stop();
   practice_.stop();
+  tags_->end_lasting_cue();
+  state_.set_recording(false);
+  show_throw();
   offer_unfinished();
   if (!end.problem.empty()) remark_->caution(QString::fromStdString(end.problem));
   if (end.samples == 0) {
@@ -497,12 +437,15 @@ void ThrowPage::measure(const fs::path& file, const QString& before) {
       jobs_, this, state_.lab(), file, [this, file, before](const Result<void>& measured) {
         // Another recording may have begun since: it keeps the desk.
         if (day_.phase() != LiveDay::Phase::idle) return;
-        const auto opened = measured ? state_.open_session(file) : measured;
-        if (!opened) {
-          remark_->report(opened.error());
+        const bool open = state_.session() != nullptr && state_.session()->path() == file;
+        const auto taken = !measured ? measured
+                           : open    ? state_.reload_session()
+                                     : state_.open_session(file);
+        if (!taken) {
+          remark_->report(taken.error());
           return;
         }
-        const int count = list_->rowCount();
+        const std::size_t count = state_.session()->results().throws.size();
         remark_->say(before + u' ' +
                      (count == 1
                           ? QStringLiteral("1 throw is analysed: look at it under Review.")
@@ -516,30 +459,55 @@ void ThrowPage::show_session() {
   // What was done in one session is not taken back in another.
   if (open == nullptr || open->path() != file_) undo_.clear();
   if (day_.phase() != LiveDay::Phase::idle) return;
+  if (open == nullptr || open->path() != file_) return list_nothing();
   // The throws found while it was recorded stay until the analysis has its own.
-  if (open != nullptr && open->path() == file_ && open->results().made.empty()) return;
-  file_ = open == nullptr ? fs::path() : open->path();
-  recorded_ = open == nullptr ? session::Session{} : open->session();
-  scene_ = empty_scene(recorded_);
-  list_->set_throws(open == nullptr ? std::vector<session::ResultThrow>{} : open->results().throws);
-  list_->set_edits(open == nullptr ? std::vector<session::Edit>{} : open->edits());
-  traces_->set_units(state_.preferences(), recorded_.athlete.mass.value);
-  list_->set_choices(state_.preferences(), recorded_.athlete.mass.value);
-  if (list_->rowCount() > 0) table_->selectRow(0);
+  if (open->results().made.empty()) return;
+  list_->set_throws(open->results().throws);
+  list_->set_edits(open->edits());
   show_throw();
   show_load();
 }
 
-const session::ResultThrow* ThrowPage::chosen() const {
-  return list_->at(table_->currentIndex().row());
+void ThrowPage::list_nothing() {
+  file_.clear();
+  recorded_ = {};
+  trails_.clear();
+  scene_ = {};
+  undo_.clear();
+  list_->clear();
+  traces_->clear();
+  show_throw();
+  show_load();
+  show_next();
+}
+
+void ThrowPage::show_next() {
+  const NextAthlete next = next_athlete(state_.lab(), state_.athlete(), iso_now().substr(0, 10));
+  bar_->show_next(next);
+  if (!has_recording()) last_->show_next(next);
+}
+
+const session::ResultThrow* ThrowPage::shown() const {
+  const OpenSession* open = state_.session();
+  if (!has_recording() || open == nullptr || open->path() != file_) return nullptr;
+  return list_->at(list_->row_of(state_.shown_throw()));
+}
+
+int ThrowPage::newest() const {
+  const session::ResultThrow* thrown = list_->at(0);
+  return thrown == nullptr ? 0 : thrown->number;
 }
 
 void ThrowPage::show_throw() {
-  const session::ResultThrow* thrown = chosen();
-  const double mass = recorded_.athlete.mass.value;
-  last_->show_throw(thrown, state_.preferences(), mass);
-  tags_->show_state(thrown == nullptr ? 0 : thrown->number,
-                    list_->state(table_->currentIndex().row()), recorded_.athlete.throws);
+  const session::ResultThrow* thrown = shown();
+  const int number = thrown == nullptr ? 0 : thrown->number;
+  const int row = list_->row_of(number);
+  table_->follow(row);
+  if (has_recording())
+    last_->show_throw(thrown, state_.preferences(), recorded_.athlete.mass.value);
+  following_->setVisible(day_.phase() != LiveDay::Phase::idle);
+  following_->show_following(number, newest());
+  tags_->show_state(number, list_->state(row), recorded_.athlete.throws);
   scene_.path.clear();
   scene_.marks.clear();
   scene_.now.reset();
@@ -551,7 +519,6 @@ void ThrowPage::show_throw() {
       scene_.path = trail->path;
       scene_.marks = trail->marks;
     }
-    if (day_.phase() == LiveDay::Phase::idle) state_.show_throw(thrown->number);
   }
   foot_->show_scene(scene_);
 }
@@ -585,52 +552,22 @@ void ThrowPage::show_foot(const drivers::LiveSnapshot& snapshot) {
 }
 
 void ThrowPage::show_status() {
-  const bool idle = day_.phase() == LiveDay::Phase::idle;
   const bool recording = day_.phase() == LiveDay::Phase::recording;
-  start_->setText(recording ? QStringLiteral("■ End recording (F9)")
-                            : QStringLiteral("● Start recording (F9)"));
-  start_->setEnabled((idle && !practice_.preparing()) || recording);
-  athlete_->setEnabled(idle);
-  zero_->setEnabled(recording);
-  practise_->setVisible(idle && state_.roster().empty());
-  practise_->setEnabled(!practice_.preparing());
-  unfinished_->setVisible(idle && !unfinished_files_.empty());
-  lamps_->setVisible(recording);
-  if (idle) {
-    for (QLabel* label : {elapsed_, lost_, disk_}) label->clear();
-  }
-  if (recording) {
-    elapsed_->setText(clock_text(day_.elapsed()));
-    const std::int64_t lost = day_.lost_samples();
-    lost_->setText(lost == 0 ? QStringLiteral("no sample lost")
-                             : QStringLiteral("%1 samples lost").arg(lost));
-    lamps_->show_lamps(day_.lamps(), state_.look());
-    std::error_code error;
-    const fs::space_info space = fs::space(file_.parent_path(), error);
-    const double rate = bytes_a_second(recorded_);
-    if (!error && rate > 0.0) {
-      const double hours = static_cast<double>(space.available) / rate / 3600.0;
-      disk_->setText(hours >= 1.0
-                         ? QStringLiteral("room for %1 h").arg(std::floor(hours))
-                         : QStringLiteral("room for %1 min").arg(std::floor(60.0 * hours)));
-    }
+  bar_->show_status(day_, practice_.preparing());
+  unfinished_->setVisible(day_.phase() == LiveDay::Phase::idle && !unfinished_->empty());
+  show_lamps();
+  if (recording)
     if (const std::string warning = day_.warning(); !warning.empty())
       remark_->caution(QString::fromStdString(warning));
-  }
   Q_EMIT hint_changed();
 }
 
-void ThrowPage::show_athletes() {
-  const QSignalBlocker quiet(athlete_);
-  athlete_->clear();
-  for (const RosterAthlete& athlete : state_.roster())
-    athlete_->addItem(shown_name(athlete), QString::fromStdString(athlete.id));
-  athlete_->setPlaceholderText(state_.roster().empty() ? QStringLiteral("nobody in the roster")
-                                                       : QStringLiteral("whose turn?"));
-  const RosterAthlete* chosen = state_.athlete();
-  athlete_->setCurrentIndex(
-      chosen == nullptr ? -1 : athlete_->findData(QString::fromStdString(chosen->id)));
-  show_status();
+void ThrowPage::show_lamps() {
+  // After practice its instruments are silent because they have nothing left to send.
+  const bool lit = day_.phase() == LiveDay::Phase::recording && !practice_over_;
+  lamps_->setVisible(lit);
+  if (lit)
+    lamps_->show_lamps(day_.lamps(), QString::fromStdString(tags_->lasting_cue()), state_.look());
 }
 
 void ThrowPage::dress_anew() {
@@ -638,7 +575,7 @@ void ThrowPage::dress_anew() {
   traces_->set_units(state_.preferences(), recorded_.athlete.mass.value);
   foot_->set_look(state_.look());
   list_->set_choices(state_.preferences(), recorded_.athlete.mass.value);
-  if (day_.phase() == LiveDay::Phase::recording) lamps_->show_lamps(day_.lamps(), state_.look());
+  show_lamps();
   show_throw();
 }
 

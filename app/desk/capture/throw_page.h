@@ -9,27 +9,28 @@
 
 #include "app/desk/capture/foot_trail.h"
 #include "app/desk/capture/live_day.h"
+#include "app/desk/capture/live_follow.h"
 #include "app/desk/capture/pitch_load.h"
 #include "app/desk/capture/practice.h"
 #include "app/desk/jobs/jobs.h"
 #include "app/desk/page/page.h"
 #include "app/desk/state/desk_state.h"
 
-class QComboBox;
-class QLabel;
-class QPushButton;
-class QTableView;
-
 namespace moundwork::desk {
 
+class FollowLine;
 class LampsLine;
 class LastThrowPanel;
+class RecordingBar;
 class Notice;
 class SweepTraces;
 class TagPanel;
 class ThrowList;
+class ThrowTable;
+class UnfinishedOffer;
 
-/// The page of the throws as they come: record, watch, note.
+/// The page of the throws as they come: record, watch, note. Without a recording it says who is
+/// next, lists nothing and changes nothing.
 class ThrowPage : public Page {
   Q_OBJECT
  public:
@@ -53,6 +54,7 @@ class ThrowPage : public Page {
 
  private:
   void make_layout();
+  void connect_parts();
   void make_keys();
   void start();
   void offer_unfinished();
@@ -61,17 +63,26 @@ class ThrowPage : public Page {
   void measure(const std::filesystem::path& file, const QString& before);
   void count_pitches();
   void take_throw(int number);
+  void choose_row(int row);
+  void back_to_newest();
+  void escape();
   void note(session::Edit edit, const QString& words);
+  void note_of_shown(session::Edit edit, const QString& words);
   void show_notes();
   void frame();         // sixty a second while recording
   void show_status();   // four a second while recording
-  void show_throw();    // the chosen one
-  void show_session();  // the open one, while nothing is recorded
-  void show_athletes();
+  void show_throw();    // the one that the desk shows
+  void show_session();  // the open one: this page's recording, or none
+  void list_nothing();
+  void show_next();  // who throws next, while this page has no recording
+  void show_lamps();
   void show_load();
   void show_foot(const drivers::LiveSnapshot& snapshot);
   void dress_anew();
-  [[nodiscard]] const session::ResultThrow* chosen() const;
+  [[nodiscard]] bool has_recording() const { return !file_.empty(); }
+  /// Null while the desk shows nothing of this page's recording.
+  [[nodiscard]] const session::ResultThrow* shown() const;
+  [[nodiscard]] int newest() const;  // number; 0 for none
 
   DeskState& state_;
   Jobs& jobs_;
@@ -80,36 +91,28 @@ class ThrowPage : public Page {
   QUndoStack undo_;
   ThrowList* list_;
 
-  QComboBox* athlete_;
-  QPushButton* start_;
-  QPushButton* practise_;
-  QPushButton* zero_;
-  QLabel* elapsed_;
-  QLabel* lost_;
-  QLabel* disk_;
-  QLabel* load_;
-  QLabel* practice_words_;
+  RecordingBar* bar_;
   LampsLine* lamps_;
   Notice* remark_;
-  QWidget* unfinished_;
-  QLabel* unfinished_words_;
-  QPushButton* go_on_;
-  QPushButton* leave_;
+  UnfinishedOffer* unfinished_;
   SweepTraces* traces_;
   LastThrowPanel* last_;
+  FollowLine* following_;
   FootPicture* foot_;
-  QTableView* table_;
+  ThrowTable* table_;
   TagPanel* tags_;
 
-  QTimer frames_, status_;
+  QTimer frames_, status_, come_back_;
   int frame_ = 0;
-  session::Session recorded_;   // of the throws that are listed
-  std::filesystem::path file_;  // the same
+  LiveFollow follow_;
+  bool practice_over_ = false;
+  // The recording that runs, or ran last on this page; none as soon as somebody else is next or
+  // another session is opened.
+  std::filesystem::path file_;
+  session::Session recorded_;
   std::vector<ThrowTrail> trails_;
   FootScene scene_;
   PitchLoad pitches_;
-  std::filesystem::path counted_;  // the recording that pitches_ is about
-  std::vector<std::filesystem::path> unfinished_files_;
 };
 
 }  // namespace moundwork::desk

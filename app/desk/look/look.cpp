@@ -152,9 +152,12 @@ void apply_look(QApplication& application, const Look& look) {
   application.setStyleSheet(
       QStringLiteral("*:focus { outline: 2px solid %1; }"
                      "QToolTip { border: 1px solid %2; padding: 4px; }"
+                     "QFrame#practice_band { background: %4; }"
+                     "QFrame#practice_band QLabel { color: %5; font-weight: bold; }"
                      "QLabel[caution=\"true\"] { color: %3; }"
                      "QLabel[secondary=\"true\"] { color: %2; }")
-          .arg(look.colour(Role::back_foot).name(), look.faint.name(), look.caution.name()));
+          .arg(look.colour(Role::back_foot).name(), look.faint.name(), look.caution.name(),
+               look.caution.name(), look.paper.name()));
 }
 
 void style_plot(QCustomPlot& plot, const Look& look) {

@@ -5,7 +5,7 @@
 
 namespace moundwork::desk {
 
-Notice::Notice(QWidget* parent) : QLabel(parent) {
+Notice::Notice(QWidget* parent) : WordsLabel(parent) {
   setWordWrap(true);
   setTextInteractionFlags(Qt::TextSelectableByMouse | Qt::TextSelectableByKeyboard);
   setFocusPolicy(Qt::NoFocus);

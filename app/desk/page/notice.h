@@ -1,14 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include <QLabel>
-
+#include "app/desk/look/words_label.h"
 #include "core/base/result.h"
 
 namespace moundwork::desk {
 
 /// Words beside where something happened: takes no place until it speaks.
-class Notice : public QLabel {
+class Notice : public WordsLabel {
   Q_OBJECT
  public:
   explicit Notice(QWidget* parent = nullptr);

@@ -5,7 +5,7 @@
 #include <QUndoStack>
 #include <QWidget>
 
-#include "core/base/result.h"
+#include "app/desk/state/day_pages.h"
 
 namespace moundwork::desk {
 
@@ -25,8 +25,7 @@ class Page : public QWidget {
 
  Q_SIGNALS:
   void hint_changed();
-  /// "Go to that page", by its title in the day: 0 Prepare to 4 Summaries.
-  void wants_page(int page);
+  void wants_page(moundwork::desk::DayPage page);
   void wants_practice();  ///< "Play invented athletes on virtual instruments"
 };
 

@@ -12,6 +12,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/desk/look/words_label.h"
 #include "app/desk/page/notice.h"
 #include "app/desk/prepare/plate_place.h"
 #include "app/desk/prepare/typed_quantity.h"
@@ -61,7 +62,7 @@ ChecksPanel::ChecksPanel(DeskState& state, Jobs& jobs, QWidget* parent)
       mass_(new QLineEdit(QStringLiteral("20 kg"), this)),
       frequency_(new QLineEdit(this)),
       distance_(new QLineEdit(this)),
-      now_(new QLabel(this)),
+      now_(new WordsLabel(this)),
       remark_(new Notice(this)),
       table_(new QTableWidget(this)) {
   plate_->addItems({QStringLiteral("back plate"), QStringLiteral("lead plate")});
@@ -89,12 +90,12 @@ ChecksPanel::ChecksPanel(DeskState& state, Jobs& jobs, QWidget* parent)
   column->addLayout(rows);
   for (int k = 0; k < check_kind_count(); ++k) {
     const auto kind = static_cast<CheckKind>(k);
-    auto* title = new QLabel(check_title(kind), this);
+    auto* title = new WordsLabel(check_title(kind), this);
     QFont strong = title->font();
     strong.setBold(true);
     title->setFont(strong);
     rows->addWidget(title, k, 0);
-    auto* task = new QLabel(check_task(kind), this);
+    auto* task = new WordsLabel(check_task(kind), this);
     task->setWordWrap(true);
     rows->addWidget(task, k, 1);
     auto* choices = new QHBoxLayout;
@@ -109,7 +110,7 @@ ChecksPanel::ChecksPanel(DeskState& state, Jobs& jobs, QWidget* parent)
     auto* button = new QPushButton(QStringLiteral("Run"), this);
     button->setAccessibleName(QStringLiteral("Run: ") + check_title(kind));
     rows->addWidget(button, k, 3);
-    auto* last = new QLabel(this);
+    auto* last = new WordsLabel(this);
     last->setMinimumWidth(fontMetrics().horizontalAdvance(QStringLiteral("not checked yet ")));
     rows->addWidget(last, k, 4);
     run_.push_back(button);

@@ -8,6 +8,7 @@
 #include <QTableWidget>
 #include <QVBoxLayout>
 
+#include "app/desk/look/words_label.h"
 #include "app/desk/prepare/roster_columns.h"
 
 namespace moundwork::desk {
@@ -64,7 +65,7 @@ ImportPreview::ImportPreview(const RosterImport& import, const QString& file,
   words += QStringLiteral(" Athletes who are there already keep what the file leaves empty.");
   if (!import.ignored.isEmpty())
     words += QStringLiteral("\nColumns not used: ") + import.ignored.join(QStringLiteral(", "));
-  auto* said = new QLabel(words, this);
+  auto* said = new WordsLabel(words, this);
   said->setWordWrap(true);
   column->addWidget(said);
   column->addWidget(table_of(import, day, this), 1);

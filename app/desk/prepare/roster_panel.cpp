@@ -13,6 +13,7 @@
 #include <QTableView>
 #include <QVBoxLayout>
 
+#include "app/desk/look/words_label.h"
 #include "app/desk/page/notice.h"
 #include "app/desk/prepare/import_preview.h"
 
@@ -60,9 +61,10 @@ RosterPanel::RosterPanel(DeskState& state, Jobs& jobs, RosterHistory& history, Q
       history_(history),
       model_(new RosterModel(state, history, this)),
       stack_(new QStackedWidget(this)),
+      greeting_(new WordsLabel(this)),
       table_(new QTableView(this)),
-      consent_(new QLabel(this)),
-      age_(new QLabel(this)),
+      consent_(new WordsLabel(this)),
+      age_(new WordsLabel(this)),
       remark_(new Notice(this)),
       turn_(new QPushButton(QStringLiteral("Make it their &turn"), this)),
       remove_(new QPushButton(QStringLiteral("&Remove from the roster"), this)) {
@@ -115,7 +117,11 @@ RosterPanel::RosterPanel(DeskState& state, Jobs& jobs, RosterHistory& history, Q
           &RosterPanel::show_current);
   connect(&state_, &DeskState::roster_changed, this, &RosterPanel::show_current);
   connect(&state_, &DeskState::athlete_changed, this, &RosterPanel::show_current);
-  connect(&state_, &DeskState::lab_changed, remark_, &Notice::quiet);
+  connect(&state_, &DeskState::lab_changed, this, [this] {
+    remark_->quiet();
+    greet();
+  });
+  greet();
   show_current();
 }
 
@@ -123,13 +129,16 @@ QWidget* RosterPanel::make_greeting() {
   auto* greeting = new QWidget(this);
   auto* column = new QVBoxLayout(greeting);
   column->addStretch(1);
-  auto* words = new QLabel(
-      QStringLiteral("<h2>A new lab. First:</h2>"
-                     "<p>1&nbsp;&nbsp;List who throws: <b>New athlete</b>, or "
-                     "<b>Import a list</b> from a spreadsheet.</p>"
-                     "<p>2&nbsp;&nbsp;Say where plates and radar stand: <b>Station</b>, on the "
-                     "left.</p>"
-                     "<p>3&nbsp;&nbsp;Weigh in, then throw: the day's path, at the top.</p>"),
+  QFont large = greeting_->font();
+  large.setPointSizeF(1.5 * large.pointSizeF());
+  large.setBold(true);
+  greeting_->setFont(large);
+  greeting_->setObjectName(QStringLiteral("greeting"));
+  column->addWidget(greeting_, 0, Qt::AlignHCenter);
+  auto* words = new WordsLabel(
+      QStringLiteral("1   List who throws: New athlete, or Import a list from a spreadsheet.\n\n"
+                     "2   Say where plates and radar stand: Station, on the left.\n\n"
+                     "3   Weigh in, then throw: the day's path, at the top."),
       greeting);
   column->addWidget(words, 0, Qt::AlignHCenter);
   auto* row = new QHBoxLayout;
@@ -143,7 +152,7 @@ QWidget* RosterPanel::make_greeting() {
   row->addStretch(1);
   column->addSpacing(12);
   column->addLayout(row);
-  auto* hint = new QLabel(
+  auto* hint = new WordsLabel(
       QStringLiteral("No instruments here? Practice invents a pitcher, plates and a radar, and "
                      "shows the first numbers within a minute."),
       greeting);
@@ -155,6 +164,15 @@ QWidget* RosterPanel::make_greeting() {
   connect(practice, &QPushButton::clicked, this, &RosterPanel::wants_practice);
   connect(station, &QPushButton::clicked, this, &RosterPanel::wants_station);
   return greeting;
+}
+
+void RosterPanel::greet() {
+  const std::size_t sessions = count_session_files(state_.lab());
+  greeting_->setText(
+      sessions == 0
+          ? QStringLiteral("A new lab. First:")
+          : QStringLiteral("This lab has sessions (%1), but no list of athletes (roster.csv).")
+                .arg(sessions));
 }
 
 const RosterAthlete* RosterPanel::current() const {

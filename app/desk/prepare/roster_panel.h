@@ -32,6 +32,7 @@ class RosterPanel : public QWidget {
 
  private:
   QWidget* make_greeting();
+  void greet();
   void add();
   void remove();
   void choose_file();
@@ -45,6 +46,7 @@ class RosterPanel : public QWidget {
   RosterHistory& history_;
   RosterModel* model_;
   QStackedWidget* stack_;
+  QLabel* greeting_;
   QTableView* table_;
   QLabel* consent_;
   QLabel* age_;

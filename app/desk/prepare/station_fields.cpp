@@ -9,6 +9,8 @@
 #include <QSignalBlocker>
 #include <QWheelEvent>
 
+#include "app/desk/look/words_label.h"
+
 namespace moundwork::desk {
 namespace {
 
@@ -36,7 +38,7 @@ StationFields::StationFields(QWidget* parent) : QWidget(parent) {
   grid->setVerticalSpacing(3);
   for (int c = 0; c < form_column_count; ++c) {
     const auto column = static_cast<FormColumn>(c);
-    auto* heading = new QLabel(words_of(column), this);
+    auto* heading = new WordsLabel(words_of(column), this);
     QFont strong = heading->font();
     strong.setBold(true);
     heading->setFont(strong);
@@ -50,7 +52,7 @@ StationFields::StationFields(QWidget* parent) : QWidget(parent) {
       const auto row = static_cast<FormRow>(r);
       const FormRowWords words = words_of(row);
       if (c == 0) {
-        auto* title = new QLabel(words.title + QStringLiteral(" (") + words.unit + u')', this);
+        auto* title = new WordsLabel(words.title + QStringLiteral(" (") + words.unit + u')', this);
         title->setToolTip(words.help);
         grid->addWidget(title, r + 1, 0);
       }
@@ -70,7 +72,8 @@ StationFields::StationFields(QWidget* parent) : QWidget(parent) {
               [this, column, row](double value) { Q_EMIT number_typed(column, row, value); });
       numbers_[static_cast<std::size_t>(c)][static_cast<std::size_t>(r)] = field;
     }
-    if (c == 0) grid->addWidget(new QLabel(QStringLiteral("Port"), this), form_row_count + 1, 0);
+    if (c == 0)
+      grid->addWidget(new WordsLabel(QStringLiteral("Port"), this), form_row_count + 1, 0);
     auto* port = new QComboBox(this);
     port->setEditable(true);
     port->setInsertPolicy(QComboBox::NoInsert);

@@ -12,6 +12,7 @@
 #include <optional>
 #include <utility>
 
+#include "app/desk/look/words_label.h"
 #include "app/desk/page/notice.h"
 #include "app/desk/plot/station_drawing.h"
 #include "app/desk/prepare/station_fields.h"
@@ -37,7 +38,7 @@ StationPanel::StationPanel(DeskState& state, Jobs& jobs, QUndoStack& stack, QWid
       drawing_(new StationDrawing(state.look(), this)),
       tabs_(new QTabWidget(this)),
       remark_(new Notice(this)),
-      saved_(new QLabel(this)),
+      saved_(new WordsLabel(this)),
       save_(new QPushButton(QStringLiteral("Sa&ve station"), this)),
       begin_(new QPushButton(QStringLiteral("Begin with an e&xample"), this)),
       swap_(new QPushButton(QStringLiteral("Swap back and lead"), this)) {

@@ -10,6 +10,7 @@
 #include <numeric>
 #include <utility>
 
+#include "app/desk/look/words_label.h"
 #include "app/desk/page/notice.h"
 #include "app/desk/plot/foot_picture.h"
 #include "app/desk/plot/foot_shape.h"
@@ -44,13 +45,13 @@ WeighInPanel::WeighInPanel(DeskState& state, Jobs& jobs, RosterHistory& history,
       state_(state),
       jobs_(jobs),
       history_(history),
-      who_(new QLabel(this)),
-      task_(new QLabel(this)),
-      weight_(new QLabel(this)),
-      found_(new QLabel(this)),
+      who_(new WordsLabel(this)),
+      task_(new WordsLabel(this)),
+      weight_(new WordsLabel(this)),
+      found_(new WordsLabel(this)),
       remark_(new Notice(this)),
       picture_(new FootPicture(state.look(), this)),
-      position_(new QLabel(this)),
+      position_(new WordsLabel(this)),
       begin_(new QPushButton(QStringLiteral("&Begin weigh-in"), this)),
       take_(new QPushButton(this)),
       back_(new QPushButton(QStringLiteral("One step back"), this)),
@@ -77,10 +78,13 @@ WeighInPanel::WeighInPanel(DeskState& state, Jobs& jobs, RosterHistory& history,
   huge.setPointSizeF(3.0 * huge.pointSizeF());
   weight_->setFont(huge);
   weight_->setAccessibleName(QStringLiteral("What stands on the plates now"));
+  QFont strong = who_->font();
+  strong.setBold(true);
+  who_->setFont(strong);
   column->addWidget(who_);
   auto* marks = new QHBoxLayout;
   for (std::size_t i = 0; i < marks_.size(); ++i) {
-    marks_[i] = new QLabel(this);
+    marks_[i] = new WordsLabel(this);
     marks->addWidget(marks_[i]);
   }
   marks->addStretch(1);
@@ -257,18 +261,20 @@ void WeighInPanel::show_state() {
   const WeighInStep step = steps_ ? steps_->step() : WeighInStep::empty;
   who_->setText(athlete == nullptr
                     ? QStringLiteral("Nobody's turn: choose an athlete under Athletes.")
-                    : QStringLiteral("<b>%1</b>, throws %2")
-                          .arg(name_of(*athlete).toHtmlEscaped(),
-                               athlete->throws == session::Hand::left ? QStringLiteral("left")
-                                                                      : QStringLiteral("right")));
+                    : QStringLiteral("%1, throws %2")
+                          .arg(name_of(*athlete), athlete->throws == session::Hand::left
+                                                      ? QStringLiteral("left")
+                                                      : QStringLiteral("right")));
   for (std::size_t i = 0; i < marks_.size(); ++i) {
     const auto number = static_cast<int>(i);
     const int now = live ? static_cast<int>(step) : -1;
     const QString words =
         QStringLiteral("%1 %2").arg(number + 1).arg(QString::fromUtf8(step_words[i]));
-    marks_[i]->setText(number < now    ? words + QStringLiteral(" ✓")
-                       : number == now ? QStringLiteral("<b><u>%1</u></b>").arg(words)
-                                       : words);
+    marks_[i]->setText(number < now ? words + QStringLiteral(" ✓") : words);
+    QFont font = marks_[i]->font();
+    font.setBold(number == now);
+    font.setUnderline(number == now);
+    marks_[i]->setFont(font);
   }
   if (starting_)
     task_->setText(QStringLiteral("Opening the plates…"));

@@ -14,6 +14,7 @@
 #include <map>
 #include <numbers>
 
+#include "app/desk/look/words_label.h"
 #include "app/desk/page/notice.h"
 #include "app/desk/relate/effect_chart.h"
 #include "app/desk/relate/scatter_plot.h"
@@ -74,16 +75,16 @@ RelatePage::RelatePage(DeskState& state, Jobs& jobs, QWidget* parent)
                          QStringLiteral("verdict")},
                         QStringLiteral("Numbers by how closely they go with ball speed"))),
       scatter_(new ScatterPlot(this)),
-      says_(new QLabel(this)),
+      says_(new WordsLabel(this)),
       beside_(new QTabWidget(this)),
       effects_(new EffectChart(this)),
       cue_effects_(new EffectChart(this)),
-      cue_says_(new QLabel(this)),
+      cue_says_(new WordsLabel(this)),
       change_(make_table(this,
                          {QStringLiteral("Number"), QStringLiteral("change"),
                           QStringLiteral("limit"), QStringLiteral("real?")},
                          QStringLiteral("Change against the last session"))),
-      change_says_(new QLabel(this)),
+      change_says_(new WordsLabel(this)),
       remark_(new Notice(this)) {
   lay_out();
   const auto changed = [this] {
@@ -114,11 +115,11 @@ void RelatePage::lay_out() {
   auto* column = new QVBoxLayout(this);
   column->setContentsMargins(12, 4, 12, 8);
   auto* line = new QHBoxLayout;
-  auto* scope_label = new QLabel(QStringLiteral("Throws &of"), this);
+  auto* scope_label = new WordsLabel(QStringLiteral("Throws &of"), this);
   scope_label->setBuddy(scope_);
   scope_->addItems({QStringLiteral("this athlete, all sessions"),
                     QStringLiteral("everybody in the lab's folder")});
-  auto* cue_label = new QLabel(QStringLiteral("C&ue"), this);
+  auto* cue_label = new WordsLabel(QStringLiteral("C&ue"), this);
   cue_label->setBuddy(cue_);
   cue_->setMinimumContentsLength(16);
   line->addWidget(scope_label);
@@ -391,7 +392,7 @@ void RelatePage::open_row(int row) {
     if (auto opened = state_.open_session(source.session); !opened)
       return remark_->report(opened.error());
   state_.show_throw(source.number);
-  Q_EMIT wants_page(2);
+  Q_EMIT wants_page(DayPage::review);
 }
 
 }  // namespace moundwork::desk

@@ -9,6 +9,7 @@
 #include <QScopedValueRollback>
 #include <cmath>
 
+#include "app/desk/look/words_label.h"
 #include "app/desk/review/event_words.h"
 
 namespace moundwork::desk {
@@ -47,7 +48,7 @@ EventsPanel::EventsPanel(QWidget* parent)
   table_->setFixedHeight(height);
 
   auto* line = new QHBoxLayout;
-  auto* label = new QLabel(QStringLiteral("&Put the chosen event at"), this);
+  auto* label = new WordsLabel(QStringLiteral("&Put the chosen event at"), this);
   label->setBuddy(field_);
   field_->setRange(-10000.0, 10000.0);
   field_->setDecimals(1);

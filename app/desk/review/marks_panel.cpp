@@ -7,6 +7,7 @@
 #include <QPushButton>
 #include <QScopedValueRollback>
 
+#include "app/desk/look/words_label.h"
 #include "app/desk/review/event_words.h"
 #include "app/desk/state/preferences.h"
 
@@ -64,9 +65,9 @@ MarksPanel::MarksPanel(QWidget* parent) : QWidget(parent) {
   rate_ = number_field(this, 1e5, 2, QStringLiteral("Frames a second"));
   rate_->setValue(240.0);
   int line = 0;
-  auto* contact_label = new QLabel(QStringLiteral("Land&ing in frame"), this);
+  auto* contact_label = new WordsLabel(QStringLiteral("Land&ing in frame"), this);
   contact_label->setBuddy(contact_frame_);
-  auto* rate_label = new QLabel(QStringLiteral("frames a &second"), this);
+  auto* rate_label = new WordsLabel(QStringLiteral("frames a &second"), this);
   rate_label->setBuddy(rate_);
   grid->addWidget(contact_label, line, 0);
   grid->addWidget(contact_frame_, line, 1);
@@ -75,7 +76,7 @@ MarksPanel::MarksPanel(QWidget* parent) : QWidget(parent) {
   ++line;
   for (const auto& [column, words] : {std::pair{0, "Seen"}, std::pair{1, "in frame"},
                                       std::pair{2, "wanted from"}, std::pair{3, "to (ms)"}}) {
-    auto* head = new QLabel(QString::fromUtf8(words), this);
+    auto* head = new WordsLabel(QString::fromUtf8(words), this);
     head->setProperty("secondary", true);
     grid->addWidget(head, line, column);
   }
@@ -91,9 +92,9 @@ MarksPanel::MarksPanel(QWidget* parent) : QWidget(parent) {
     row.to = number_field(this, 2000.0, 0, name + QStringLiteral(": wanted to, ms"));
     row.from->setValue(1e3 * wanted[i].from);
     row.to->setValue(1e3 * wanted[i].to);
-    row.says = new QLabel(this);
+    row.says = new WordsLabel(this);
     row.says->setWordWrap(true);
-    auto* label = new QLabel(name, this);
+    auto* label = new WordsLabel(name, this);
     label->setBuddy(row.frame);
     grid->addWidget(label, line, 0);
     grid->addWidget(row.frame, line, 1);

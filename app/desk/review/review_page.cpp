@@ -13,6 +13,7 @@
 #include <cmath>
 
 #include "app/desk/jobs/analysis_job.h"
+#include "app/desk/look/words_label.h"
 #include "app/desk/page/notice.h"
 #include "app/desk/plot/foot_picture.h"
 #include "app/desk/review/event_words.h"
@@ -58,6 +59,7 @@ ReviewPage::ReviewPage(DeskState& state, Jobs& jobs, QWidget* parent)
       events_(new EventsPanel(this)),
       numbers_(new NumbersPanel(this)),
       marks_(new MarksPanel(this)),
+      session_remark_(new Notice(this)),
       remark_(new Notice(this)),
       align_(new QComboBox(this)),
       reason_(new QLineEdit(this)),
@@ -68,6 +70,7 @@ ReviewPage::ReviewPage(DeskState& state, Jobs& jobs, QWidget* parent)
   lay_out();
   connect_parts();
   show_session();
+  measure_if_never();
 }
 
 QString ReviewPage::hint() const {
@@ -83,6 +86,7 @@ void ReviewPage::lay_out() {
   column->setContentsMargins(12, 4, 12, 8);
   column->setSpacing(4);
   column->addWidget(strip_);
+  column->addWidget(session_remark_);
   column->addWidget(remark_);
 
   auto* split = new QSplitter(Qt::Horizontal, this);
@@ -97,7 +101,7 @@ void ReviewPage::lay_out() {
   middle_column->setContentsMargins(0, 0, 0, 0);
   middle_column->addWidget(plot_, 1);
   auto* line = new QHBoxLayout;
-  auto* align_label = new QLabel(QStringLiteral("&Laid together at"), middle);
+  auto* align_label = new WordsLabel(QStringLiteral("&Laid together at"), middle);
   align_label->setBuddy(align_);
   align_->addItems({QStringLiteral("lead contact"), QStringLiteral("release")});
   reason_->setPlaceholderText(QStringLiteral("why this throw should not count"));
@@ -138,10 +142,13 @@ void ReviewPage::connect_parts() {
   connect(&state_, &DeskState::session_changed, this, [this] {
     undo_.clear();
     measure_soon_.stop();
+    remark_->quiet();
     show_session();
+    measure_if_never();
     Q_EMIT hint_changed();
   });
   connect(&state_, &DeskState::results_changed, this, [this] { show_session(); });
+  connect(&state_, &DeskState::recording_changed, this, [this] { show_session(); });
   connect(&state_, &DeskState::edits_changed, this, [this] {
     show_session();
     // Events are moved on this page; what is noted elsewhere, while recording, changes no number.
@@ -200,19 +207,36 @@ void ReviewPage::connect_parts() {
 
 void ReviewPage::show_session() {
   std::vector<SessionStrip::Tick> ticks;
-  if (const OpenSession* open = state_.session()) {
+  if (const OpenSession* open = state_.session())
     for (const session::ResultThrow& thrown : open->results().throws)
       ticks.push_back(
           {thrown.number, seconds(thrown.contact),
            session::state_of(open->edits(), seconds(thrown.contact)).excluded.has_value()});
-    // A session that was never measured has no throws to show: measure it now.
-    if (open->results().made.empty() && !measure_soon_.isActive())
-      measure_soon_.start(0);
-    else if (open->results().throws.empty())
-      remark_->caution(QStringLiteral("No throw was found in this session."));
-  }
+  show_standing();
   strip_->set_ticks(std::move(ticks), state_.shown_throw());
   show_throw();
+}
+
+void ReviewPage::show_standing() {
+  const OpenSession* open = state_.session();
+  if (open == nullptr)
+    session_remark_->quiet();
+  else if (state_.recording())
+    session_remark_->say(
+        QStringLiteral("Throws can be looked at here when the recording has ended."));
+  else if (open->results().made.empty())
+    session_remark_->say(QStringLiteral("This session has not been measured yet."));
+  else if (open->results().throws.empty())
+    session_remark_->caution(QStringLiteral("No throw was found in this session."));
+  else
+    session_remark_->quiet();
+}
+
+void ReviewPage::measure_if_never() {
+  // One that was never measured has no throws to show. A recording is measured when it has ended.
+  if (state_.session() != nullptr && state_.session()->results().made.empty() &&
+      !state_.recording())
+    measure_soon_.start(0);
 }
 
 double ReviewPage::origin_of(const pitch::AnalysedThrow& thrown) const {
@@ -227,10 +251,15 @@ session::EditState ReviewPage::edits_of(const pitch::ThrowInMemory& thrown) cons
   return session::state_of(state_.session()->edits(), thrown.contact());
 }
 
+bool ReviewPage::is_measured(int number) const {
+  if (state_.session() == nullptr) return false;
+  const auto& throws = state_.session()->results().throws;
+  return std::any_of(throws.begin(), throws.end(),
+                     [&](const session::ResultThrow& thrown) { return thrown.number == number; });
+}
+
 void ReviewPage::show_throw() {
-  at_hand_ = state_.session() != nullptr && state_.shown_throw() > 0
-                 ? throws_.want(state_.shown_throw())
-                 : nullptr;
+  at_hand_ = is_measured(state_.shown_throw()) ? throws_.want(state_.shown_throw()) : nullptr;
   const bool shown = at_hand_ != nullptr;
   for (QWidget* part : {static_cast<QWidget*>(exclude_), static_cast<QWidget*>(reset_),
                         static_cast<QWidget*>(reason_)})
@@ -413,14 +442,12 @@ void ReviewPage::edit(session::Edit edit, const QString& words) {
 }
 
 void ReviewPage::measure_again() {
-  if (state_.session() == nullptr) return;
+  if (state_.session() == nullptr || state_.recording()) return;
   const auto path = state_.session()->path();
   analyse_session(jobs_, this, state_.lab(), path, [this, path](const Result<void>& measured) {
     if (state_.session() == nullptr || state_.session()->path() != path) return;
     if (!measured) return remark_->report(measured.error());
     if (auto loaded = state_.reload_session(); !loaded) remark_->report(loaded.error());
-    if (state_.shown_throw() == 0 && !state_.session()->results().throws.empty())
-      state_.show_throw(state_.session()->results().throws.front().number);
   });
 }
 

@@ -50,9 +50,12 @@ class ReviewPage : public Page {
   void take_mark_away(marks::BodyMark mark);
   void edit(session::Edit edit, const QString& words);
   void measure_again();
+  void measure_if_never();
+  void show_standing();
 
   [[nodiscard]] double origin_of(const pitch::AnalysedThrow& thrown) const;
   [[nodiscard]] double mass() const;
+  [[nodiscard]] bool is_measured(int number) const;
   [[nodiscard]] session::EditState edits_of(const pitch::ThrowInMemory& thrown) const;
 
   DeskState& state_;
@@ -68,7 +71,8 @@ class ReviewPage : public Page {
   EventsPanel* events_;
   NumbersPanel* numbers_;
   MarksPanel* marks_;
-  Notice* remark_;
+  Notice* session_remark_;  // how the session stands
+  Notice* remark_;          // what was done, or went wrong
   QComboBox* align_;
   QLineEdit* reason_;
   QPushButton* exclude_;

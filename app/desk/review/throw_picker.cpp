@@ -4,6 +4,7 @@
 #include <QHeaderView>
 #include <QScopedValueRollback>
 
+#include "app/desk/look/row_choice.h"
 #include "core/session/edit_state.h"
 
 namespace moundwork::desk {
@@ -102,6 +103,11 @@ void ThrowPicker::fill() {
     }
   }
   follow_shown();
+}
+
+QItemSelectionModel::SelectionFlags ThrowPicker::selectionCommand(const QModelIndex& index,
+                                                                  const QEvent* /*event*/) const {
+  return row_choice(index);
 }
 
 void ThrowPicker::follow_shown() {

@@ -19,6 +19,10 @@ class ThrowPicker : public QTableWidget {
  Q_SIGNALS:
   void overlay_changed();
 
+ protected:
+  [[nodiscard]] QItemSelectionModel::SelectionFlags selectionCommand(
+      const QModelIndex& index, const QEvent* event) const override;
+
  private:
   void fill();
   void follow_shown();

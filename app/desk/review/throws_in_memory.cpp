@@ -17,6 +17,10 @@ namespace {
 // A throw's windows take some 3 MB.
 constexpr std::size_t most_kept = 40;
 
+// The finder's coarse contact lies within a trace's bins of the true one, and a person moves one by
+// less; throws are seconds apart.
+constexpr double near = 0.5;
+
 QString words(const Error& error) { return QString::fromStdString(error.sentence()); }
 
 Result<SessionPicture::Plate> draw(const std::filesystem::path& path, std::size_t index,
@@ -56,7 +60,14 @@ struct ThrowsInMemory::Source {
 
 ThrowsInMemory::ThrowsInMemory(DeskState& state, Jobs& jobs) : state_(state), jobs_(jobs) {
   connect(&state_, &DeskState::session_changed, this, &ThrowsInMemory::start);
-  connect(&state_, &DeskState::results_changed, this, &ThrowsInMemory::follow_marks);
+  connect(&state_, &DeskState::results_changed, this, [this] {
+    drop_renumbered();
+    follow_marks();
+  });
+  // A file that is being written is read when it is whole.
+  connect(&state_, &DeskState::recording_changed, this, [this] {
+    if (!state_.recording()) start();
+  });
 }
 
 void ThrowsInMemory::start() {
@@ -67,12 +78,24 @@ void ThrowsInMemory::start() {
   kept_.clear();
   used_.clear();
   reading_ = false;
-  if (state_.session() == nullptr) {
+  if (state_.session() == nullptr || state_.recording()) {
     Q_EMIT picture_ready();
     return;
   }
   marks_ = release_marks(state_.session()->edits());
   draw_plate(0);
+}
+
+void ThrowsInMemory::drop_renumbered() {
+  if (state_.session() == nullptr) return;
+  const auto& throws = state_.session()->results().throws;
+  std::erase_if(kept_, [&](const auto& kept) {
+    return std::none_of(throws.begin(), throws.end(), [&](const session::ResultThrow& thrown) {
+      return thrown.number == kept.first &&
+             std::abs(seconds(thrown.contact) - kept.second->contact()) < near;
+    });
+  });
+  used_.remove_if([this](int number) { return !kept_.contains(number); });
 }
 
 void ThrowsInMemory::follow_marks() {
@@ -157,9 +180,6 @@ void ThrowsInMemory::read_wanted() {
   const auto nearest = std::min_element(contacts.begin(), contacts.end(), [&](double a, double b) {
     return std::abs(a - contact) < std::abs(b - contact);
   });
-  // The finder's coarse contact lies within a trace's bins of the true one; throws are seconds
-  // apart.
-  constexpr double near = 0.5;
   if (nearest == contacts.end() || !(std::abs(*nearest - contact) < near)) {
     Q_EMIT failed(
         QStringLiteral("Throw %1 is not where the last analysis found it: measure the session "

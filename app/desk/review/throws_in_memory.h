@@ -50,6 +50,8 @@ class ThrowsInMemory : public QObject {
   /// A release that is marked (or no longer) shows what is wrong with the instruments in every
   /// other throw too, so all are read again; those at hand stay until then.
   void follow_marks();
+  /// An analysis that finds a throw more or less gives the others new numbers.
+  void drop_renumbered();
   void read_wanted();
 
   DeskState& state_;

@@ -5,7 +5,9 @@
 #include <toml++/toml.h>
 
 #include <QSaveFile>
+#include <charconv>
 #include <cmath>
+#include <system_error>
 
 namespace moundwork::desk {
 namespace {
@@ -21,7 +23,66 @@ std::string line(const char* name, const Measured& measured) {
   return measured.known() ? fmt::format("{} = {:.3f}\n", name, measured.value) : std::string();
 }
 
+QString text_of(double value, int digits) {
+  QString text = QString::number(value, 'f', digits);
+  if (text.endsWith(QStringLiteral(".0"))) text.chop(2);
+  return text;
+}
+
+/// A number within a range, or unknown where nothing is typed.
+Result<Measured> read_number(const QString& typed, double least, double greatest, const char* what,
+                             const char* unit) {
+  // A comma stands for the decimal point only.
+  QString plain = typed.trimmed();
+  plain.replace(u',', u'.').replace(QStringLiteral("−"), QStringLiteral("-"));
+  if (plain.isEmpty()) return Measured{};
+  const std::string text = plain.toStdString();
+  double value = 0.0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (error != std::errc{} || end != text.data() + text.size())
+    return fail(what, fmt::format("'{}' is not a number", typed.toStdString()),
+                fmt::format("type it in {}, such as {:.0f}", unit, 0.5 * (least + greatest)));
+  if (!(value >= least && value <= greatest))
+    return fail(
+        what, fmt::format("{} {} is no air that people throw in", text, unit),
+        fmt::format("it lies from {:.0f} to {:.0f} {}; look at the unit", least, greatest, unit));
+  return Measured{value, 0.0};
+}
+
 }  // namespace
+
+TypedAir typed_air(const session::Conditions& air, TemperatureUnit unit) {
+  TypedAir typed;
+  typed.unit = unit;
+  if (air.temperature.known())
+    typed.temperature =
+        text_of(unit == TemperatureUnit::fahrenheit ? 32.0 + 1.8 * air.temperature.value
+                                                    : air.temperature.value,
+                1);
+  if (air.pressure.known()) typed.pressure = text_of(0.01 * air.pressure.value, 1);
+  if (air.relative_humidity.known())
+    typed.humidity = text_of(100.0 * air.relative_humidity.value, 1);
+  return typed;
+}
+
+Result<session::Conditions> read_air(const TypedAir& typed) {
+  const bool fahrenheit = typed.unit == TemperatureUnit::fahrenheit;
+  // Places where people throw.
+  auto temperature = fahrenheit ? read_number(typed.temperature, -22.0, 122.0, "temperature", "°F")
+                                : read_number(typed.temperature, -30.0, 50.0, "temperature", "°C");
+  auto pressure = read_number(typed.pressure, 600.0, 1100.0, "pressure", "hPa");
+  auto humidity = read_number(typed.humidity, 0.0, 100.0, "humidity", "%");
+  for (const auto* read : {&temperature, &pressure, &humidity})
+    if (!*read) return tl::make_unexpected(read->error());
+  session::Conditions air;
+  air.temperature = *temperature;
+  if (fahrenheit) air.temperature.value = (air.temperature.value - 32.0) / 1.8;
+  air.pressure = *pressure;
+  air.pressure.value *= 100.0;
+  air.relative_humidity = *humidity;
+  air.relative_humidity.value *= 0.01;
+  return air;
+}
 
 session::Conditions air_of_day(const LabFolder& lab, const std::string& day) {
   session::Conditions air;

@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <QString>
 #include <string>
 
 #include "app/desk/state/lab_folder.h"
+#include "app/desk/state/preferences.h"
 #include "core/base/result.h"
 #include "core/session/session.h"
 
@@ -15,5 +17,17 @@ namespace moundwork::desk {
 /// Keeps what is known of it, for this day.
 [[nodiscard]] Result<void> keep_air(const LabFolder& lab, const std::string& day,
                                     const session::Conditions& air);
+
+/// The air of the day as somebody typed it; what is empty is not known.
+struct TypedAir {
+  QString temperature;  ///< in `unit`
+  TemperatureUnit unit = TemperatureUnit::celsius;
+  QString pressure;  ///< hPa, where they are
+  QString humidity;  ///< %
+};
+[[nodiscard]] TypedAir typed_air(const session::Conditions& air, TemperatureUnit unit);
+/// In SI, temperature in degrees Celsius. Refuses in a sentence what is no number and what is no
+/// air that people throw in.
+[[nodiscard]] Result<session::Conditions> read_air(const TypedAir& typed);
 
 }  // namespace moundwork::desk

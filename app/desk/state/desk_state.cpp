@@ -2,26 +2,50 @@
 #include "app/desk/state/desk_state.h"
 
 #include <algorithm>
+#include <cmath>
 #include <system_error>
 #include <utility>
 
-namespace moundwork::desk {
+#include "core/session/edit_state.h"
 
-DeskState::DeskState(Preferences preferences)
-    : preferences_(std::move(preferences)), look_(make_look(preferences_.theme)) {
+namespace moundwork::desk {
+namespace {
+
+Failure kept_by_recording() {
+  return fail("", "A recording runs and keeps its session and its lab",
+              "end it first, on the page Throw (F9)");
+}
+
+/// Absolute, so that it is the same folder wherever the program is started next.
+std::filesystem::path whole(const std::filesystem::path& path) {
+  std::error_code error;
+  auto absolute = std::filesystem::absolute(path, error).lexically_normal();
+  if (error) return path;
+  return absolute.has_filename() ? absolute : absolute.parent_path();
+}
+
+}  // namespace
+
+DeskState::DeskState(Preferences preferences, Keep keep)
+    : keep_(keep), preferences_(std::move(preferences)), look_(make_look(preferences_.theme)) {
   connect(&writer_, &EditWriter::written, this, &DeskState::take_written_edit);
   connect(&writer_, &EditWriter::failed, this, &DeskState::drop_failed_edit);
+}
+
+void DeskState::keep_preferences() const {
+  if (keep_ == Keep::choices) save_preferences(preferences_);
 }
 
 void DeskState::set_preferences(const Preferences& preferences) {
   preferences_ = preferences;
   look_ = make_look(preferences_.theme);
-  save_preferences(preferences_);
+  keep_preferences();
   Q_EMIT preferences_changed();
 }
 
 Result<void> DeskState::open_lab(const std::filesystem::path& root) {
-  const LabFolder lab{root};
+  const LabFolder lab{whole(root)};
+  if (recording_ && lab.root != preferences_.lab) return kept_by_recording();
   for (const auto& folder : {lab.root, lab.sessions(), lab.summaries(), lab.checks()}) {
     std::error_code error;
     std::filesystem::create_directories(folder, error);
@@ -40,8 +64,11 @@ Result<void> DeskState::open_lab(const std::filesystem::path& root) {
   if (!limits) return tl::make_unexpected(limits.error());
   roster_ = std::move(athletes);
   pitch_counts_ = std::move(*limits);
-  preferences_.lab = root;
-  save_preferences(preferences_);
+  // An invented athlete's session does not stay open in a real lab, nor a real one in practice.
+  if (session_ != nullptr && is_practice_session(session_->path()) != is_practice(lab.root))
+    close_session();
+  preferences_.lab = lab.root;
+  keep_preferences();
   Q_EMIT lab_changed();
   Q_EMIT roster_changed();
   return {};
@@ -66,30 +93,59 @@ void DeskState::choose_athlete(const std::string& id) {
   Q_EMIT athlete_changed();
 }
 
-Result<void> DeskState::open_session(const std::filesystem::path& path) {
+Result<void> DeskState::open_session(const std::filesystem::path& file) {
+  const std::filesystem::path path = whole(file);
+  if (recording_ && session_ != nullptr && session_->path() != path) return kept_by_recording();
+  if (is_practice_session(path) && !is_practice(preferences_.lab))
+    return fail(path.filename().string(),
+                "was made in practice and does not belong among real ones",
+                "go to the practice folder first (menu Lab)");
   auto opened = OpenSession::open(path);
   if (!opened) return tl::make_unexpected(opened.error());
   session_ = std::move(*opened);
-  shown_throw_ = session_->results().throws.empty() ? 0 : session_->results().throws.back().number;
+  list_throws();
+  shown_ = throws_.empty() ? Throw{} : throws_.back();
   preferences_.last_session = path;
-  save_preferences(preferences_);
+  keep_preferences();
   Q_EMIT session_changed();
   return {};
 }
 
 void DeskState::close_session() {
   session_.reset();
-  shown_throw_ = 0;
+  throws_.clear();
+  shown_ = {};
   preferences_.last_session.clear();
-  save_preferences(preferences_);
+  keep_preferences();
   Q_EMIT session_changed();
 }
 
 Result<void> DeskState::reload_session() {
   if (session_ == nullptr) return {};
   if (auto loaded = session_->reload(); !loaded) return loaded;
+  // What was found while it was recorded stays until an analysis has its own list.
+  if (!session_->results().made.empty()) list_throws();
+  const Throw before = shown_;
+  shown_ = {};
+  for (const Throw& thrown : throws_)
+    if (std::abs(thrown.contact - before.contact) <= session::same_throw) shown_ = thrown;
+  // Nothing was shown: the newest, as when a session is opened.
+  if (before.number == 0 && !throws_.empty()) shown_ = throws_.back();
   Q_EMIT results_changed();
+  if (shown_.number != before.number) Q_EMIT shown_throw_changed();
   return {};
+}
+
+void DeskState::list_throws() {
+  throws_.clear();
+  for (const session::ResultThrow& thrown : session_->results().throws)
+    throws_.push_back({thrown.number, seconds(thrown.contact)});
+}
+
+void DeskState::set_recording(bool recording) {
+  if (recording_ == recording) return;
+  recording_ = recording;
+  Q_EMIT recording_changed();
 }
 
 Result<EditRow> DeskState::add_edit(session::Edit edit, EditRow undoes) {
@@ -121,9 +177,23 @@ void DeskState::drop_failed_edit(const std::filesystem::path& session, const QSt
 }
 
 void DeskState::show_throw(int number) {
-  if (shown_throw_ == number) return;
-  shown_throw_ = number;
-  Q_EMIT shown_throw_changed();
+  for (const Throw& thrown : throws_)
+    if (thrown.number == number) return show(thrown);
+}
+
+void DeskState::show_throw_at(double contact) {
+  for (const Throw& thrown : throws_)
+    if (std::abs(thrown.contact - contact) <= session::same_throw) return show(thrown);
+}
+
+void DeskState::add_found_throw(int number, double contact) {
+  throws_.push_back({number, contact});
+}
+
+void DeskState::show(const Throw& thrown) {
+  const bool same = shown_.number == thrown.number;
+  shown_ = thrown;
+  if (!same) Q_EMIT shown_throw_changed();
 }
 
 }  // namespace moundwork::desk

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <QObject>
+#include <limits>
 #include <memory>
 #include <string>
 #include <vector>
@@ -20,14 +21,18 @@ namespace moundwork::desk {
 class DeskState : public QObject {
   Q_OBJECT
  public:
-  explicit DeskState(Preferences preferences);
+  /// Whether the user's choices are written for the next start, or forgotten at the end.
+  enum class Keep { choices, nothing };
+  explicit DeskState(Preferences preferences, Keep keep = Keep::choices);
+  [[nodiscard]] bool keeps_choices() const { return keep_ == Keep::choices; }
 
   [[nodiscard]] const Preferences& preferences() const { return preferences_; }
   void set_preferences(const Preferences& preferences);
   [[nodiscard]] const Look& look() const { return look_; }
 
   [[nodiscard]] LabFolder lab() const { return {preferences_.lab}; }
-  /// Takes another folder as the lab's; makes it and what it holds where missing.
+  /// Takes another folder as the lab's; makes it and what it holds where missing. Closes a session
+  /// of practice when the folder is a real lab's, and the other way round.
   [[nodiscard]] Result<void> open_lab(const std::filesystem::path& root);
 
   /// Limits by age, the lab's own where it has some.
@@ -42,7 +47,7 @@ class DeskState : public QObject {
 
   /// Null when none is open.
   [[nodiscard]] OpenSession* session() const { return session_.get(); }
-  [[nodiscard]] Result<void> open_session(const std::filesystem::path& path);
+  [[nodiscard]] Result<void> open_session(const std::filesystem::path& file);
   void close_session();
   /// After an analysis or edits changed what stands beside the open session.
   [[nodiscard]] Result<void> reload_session();
@@ -51,9 +56,22 @@ class DeskState : public QObject {
   /// interface thread; edit_failed tells if that does not succeed, and it counts no more. `undoes`
   /// is the row of the edit that this one takes back. Returns the edit's own row.
   [[nodiscard]] Result<EditRow> add_edit(session::Edit edit, EditRow undoes = nullptr);
-  /// Number of the throw that pages show; 0 for none.
-  [[nodiscard]] int shown_throw() const { return shown_throw_; }
+  /// The throw that pages show and keys change, by its number; 0 for none. This is the only place
+  /// that knows it: pages follow it, and change it when somebody chooses another. When results are
+  /// renewed it stays the throw it was, told by its lead contact, whatever its number is then.
+  [[nodiscard]] int shown_throw() const { return shown_.number; }
+  /// Its lead contact, s of session time; NaN for none.
+  [[nodiscard]] double shown_contact() const { return shown_.contact; }
+  /// Does nothing for a number that no throw of the open session has.
   void show_throw(int number);
+  /// The throw of the open session with this lead contact, s; nothing happens where there is none.
+  void show_throw_at(double contact);
+  /// A throw found while the open session is recorded, before an analysis has listed it.
+  void add_found_throw(int number, double contact);
+
+  /// A recording keeps its session and its lab until it has ended: nobody opens another.
+  [[nodiscard]] bool recording() const { return recording_; }
+  void set_recording(bool recording);
 
  Q_SIGNALS:
   void preferences_changed();
@@ -65,19 +83,30 @@ class DeskState : public QObject {
   void edits_changed();    ///< likewise; results follow when it has been measured again
   void edit_failed(const QString& words);  ///< an edit of the open session was not written
   void shown_throw_changed();
+  void recording_changed();
 
  private:
+  struct Throw {
+    int number = 0;
+    double contact = std::numeric_limits<double>::quiet_NaN();  // s
+  };
+  void keep_preferences() const;
+  void list_throws();
+  void show(const Throw& thrown);
   void take_written_edit(const std::filesystem::path& session, std::size_t row,
                          const session::Edit& edit);
   void drop_failed_edit(const std::filesystem::path& session, const QString& words);
 
+  Keep keep_;
   Preferences preferences_;
   Look look_;
   safety::PitchCountTable pitch_counts_ = safety::common_pitch_counts();
   std::vector<RosterAthlete> roster_;
   std::string athlete_;
   std::unique_ptr<OpenSession> session_;
-  int shown_throw_ = 0;
+  std::vector<Throw> throws_;  // of the open session
+  Throw shown_;
+  bool recording_ = false;
   EditWriter writer_;
 };
 

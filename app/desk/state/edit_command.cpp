@@ -31,6 +31,8 @@ void EditCommand::append(session::Edit edit, const EditRow& undoes, EditRow& row
 }
 
 void EditCommand::append_undo_of(const EditRow& taken_back, EditRow& row) {
+  // What is taken back must be seen, whichever throw is looked at by now.
+  state_.show_throw_at(edit_.throw_contact);
   append(session::undo_of(edit_, taken_back->load()), taken_back, row);
 }
 

@@ -33,6 +33,11 @@ bool is_practice(const std::filesystem::path& root) {
   return root.filename().string().ends_with(practice_ending);
 }
 
+bool is_practice_session(const std::filesystem::path& session) {
+  const auto folder = session.parent_path();
+  return is_practice(folder) || is_practice(folder.parent_path());
+}
+
 Result<safety::PitchCountTable> pitch_counts_of(const LabFolder& lab) {
   std::error_code status;
   if (!std::filesystem::exists(lab.pitch_counts(), status)) return safety::common_pitch_counts();
@@ -50,6 +55,16 @@ std::vector<SessionEntry> list_sessions(const LabFolder& lab) {
     return std::tie(b.started, a.path) < std::tie(a.started, b.path);
   });
   return found;
+}
+
+std::size_t count_session_files(const LabFolder& lab) {
+  std::size_t count = 0;
+  for (const auto& folder : {lab.root, lab.sessions()}) {
+    std::error_code error;
+    for (const auto& file : std::filesystem::directory_iterator(folder, error))
+      if (file.path().extension() == ".h5") ++count;
+  }
+  return count;
 }
 
 std::filesystem::path new_session_path(const LabFolder& lab, const std::string& athlete_id,

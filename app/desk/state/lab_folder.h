@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <cstddef>
 #include <filesystem>
 #include <string>
 #include <vector>
@@ -25,6 +26,8 @@ struct LabFolder {
 /// What a practice folder's name ends in: it lies beside the lab's, and what is in it is invented.
 inline constexpr const char* practice_ending = " practice";
 [[nodiscard]] bool is_practice(const std::filesystem::path& root);
+/// Whether a session file lies in a practice folder.
+[[nodiscard]] bool is_practice_session(const std::filesystem::path& session);
 
 /// One session file of the lab, as its header tells.
 struct SessionEntry {
@@ -35,6 +38,8 @@ struct SessionEntry {
 
 /// Sessions under the folder (and directly in it), newest first. Reads headers only.
 [[nodiscard]] std::vector<SessionEntry> list_sessions(const LabFolder& lab);
+/// How many session files the lab's folder holds; opens none.
+[[nodiscard]] std::size_t count_session_files(const LabFolder& lab);
 /// The lab's own limits by age where its folder holds some, else the common ones.
 [[nodiscard]] Result<safety::PitchCountTable> pitch_counts_of(const LabFolder& lab);
 /// A name for a new session file that is not taken: DAY-ATHLETE-N.h5.

@@ -44,6 +44,8 @@ Preferences load_preferences() {
   preferences.force =
       choice_of(file.value(QStringLiteral("units/force"), static_cast<int>(ForceUnit::body_weight)),
                 ForceUnit::body_weight);
+  preferences.temperature =
+      choice_of(file.value(QStringLiteral("units/temperature")), TemperatureUnit::fahrenheit);
   preferences.theme = choice_of(file.value(QStringLiteral("look/theme")), Theme::dark);
   preferences.person =
       file.value(QStringLiteral("person"), qEnvironmentVariable("USER", QStringLiteral("desk")))
@@ -52,19 +54,22 @@ Preferences load_preferences() {
   preferences.lab =
       path_of(file.value(QStringLiteral("lab"), documents + QStringLiteral("/Moundwork lab")));
   preferences.last_session = path_of(file.value(QStringLiteral("last/session")));
-  preferences.last_page = std::clamp(file.value(QStringLiteral("last/page")).toInt(), 0, 4);
+  preferences.last_page = choice_of(file.value(QStringLiteral("last/page")), DayPage::summaries);
   return preferences;
 }
+
+bool knows_a_lab() { return settings_file().contains(QStringLiteral("lab")); }
 
 void save_preferences(const Preferences& preferences) {
   QSettings file = settings_file();
   file.setValue(QStringLiteral("units/speed"), static_cast<int>(preferences.speed));
   file.setValue(QStringLiteral("units/force"), static_cast<int>(preferences.force));
+  file.setValue(QStringLiteral("units/temperature"), static_cast<int>(preferences.temperature));
   file.setValue(QStringLiteral("look/theme"), static_cast<int>(preferences.theme));
   file.setValue(QStringLiteral("person"), preferences.person);
   file.setValue(QStringLiteral("lab"), text_of(preferences.lab));
   file.setValue(QStringLiteral("last/session"), text_of(preferences.last_session));
-  file.setValue(QStringLiteral("last/page"), preferences.last_page);
+  file.setValue(QStringLiteral("last/page"), static_cast<int>(preferences.last_page));
   // Written at once: what was open is known again after a crash.
   file.sync();
 }

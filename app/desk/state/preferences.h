@@ -8,29 +8,34 @@
 #include <string>
 
 #include "app/desk/look/look.h"
+#include "app/desk/state/day_pages.h"
 #include "core/base/measured.h"
 
 namespace moundwork::desk {
 
 enum class SpeedUnit { metre_per_second, kilometre_per_hour, mile_per_hour };
 enum class ForceUnit { newton, body_weight };
+enum class TemperatureUnit { celsius, fahrenheit };
 
 /// What this user chose on this computer; kept between starts.
 struct Preferences {
   SpeedUnit speed = SpeedUnit::metre_per_second;
   ForceUnit force = ForceUnit::body_weight;
+  TemperatureUnit temperature = TemperatureUnit::celsius;
   Theme theme = Theme::system;
   /// Who signs edits: shown and stored with each.
   QString person;
   std::filesystem::path lab;           ///< folder of the lab's files
   std::filesystem::path last_session;  ///< reopened at the next start, also after a crash
-  int last_page = 0;
+  DayPage last_page = DayPage::prepare;
 };
 
 /// Where choices and window states are kept: one small text file per user.
 [[nodiscard]] QSettings settings_file();
 
 [[nodiscard]] Preferences load_preferences();
+/// Whether a lab folder was ever chosen here: one that is gone is then asked for, not made anew.
+[[nodiscard]] bool knows_a_lab();
 void save_preferences(const Preferences& preferences);
 
 [[nodiscard]] QString unit_text(SpeedUnit unit);

@@ -12,6 +12,7 @@
 #include <QUrl>
 #include <QVBoxLayout>
 
+#include "app/desk/look/words_label.h"
 #include "app/desk/page/notice.h"
 #include "app/desk/summaries/order.h"
 #include "app/desk/summaries/page_preview.h"
@@ -71,15 +72,15 @@ void SummariesPage::lay_out() {
   auto* row = new QHBoxLayout(this);
   row->setContentsMargins(12, 4, 12, 8);
   auto* left = new QVBoxLayout;
-  auto* scope_label = new QLabel(QStringLiteral("&Of which sessions"), this);
+  auto* scope_label = new WordsLabel(QStringLiteral("&Of which sessions"), this);
   scope_label->setBuddy(scope_);
   scope_->addItems({QStringLiteral("the open session"),
                     QStringLiteral("all of its day, with a cover sheet"),
                     QStringLiteral("all in the lab's folder")});
-  auto* paper_label = new QLabel(QStringLiteral("Pape&r"), this);
+  auto* paper_label = new WordsLabel(QStringLiteral("Pape&r"), this);
   paper_label->setBuddy(paper_);
   paper_->addItems({QStringLiteral("A4"), QStringLiteral("letter")});
-  auto* others_label = new QLabel(QStringLiteral("&Others on the page"), this);
+  auto* others_label = new WordsLabel(QStringLiteral("&Others on the page"), this);
   others_label->setBuddy(others_);
   others_->addItems({QStringLiteral("from 18 on, within 2 years of age"),
                      QStringLiteral("of like age, also under 18"),
@@ -106,11 +107,11 @@ void SummariesPage::lay_out() {
   left->addSpacing(8);
   left->addWidget(make_);
   left->addWidget(remark_);
-  auto* made_label = new QLabel(QStringLiteral("Made; &Enter opens one"), this);
+  auto* made_label = new WordsLabel(QStringLiteral("Made; &Enter opens one"), this);
   made_label->setBuddy(made_);
   left->addWidget(made_label);
   left->addWidget(made_, 1);
-  auto* caution = new QLabel(
+  auto* caution = new WordsLabel(
       QStringLiteral("These files hold health data of people, often of minors: hand them to the "
                      "athlete or guardian, and keep what leaves the lab to what was agreed."),
       this);
