@@ -60,11 +60,11 @@ bool draw_all(const Work& work) {
       wanted = wanted && goes_on(work.settings.progress, static_cast<double>(done) / blocks);
     }
   };
-  const int wanted = work.settings.threads > 0
-                         ? work.settings.threads
-                         : static_cast<int>(std::thread::hardware_concurrency());
+  const int threads = work.settings.threads > 0
+                          ? work.settings.threads
+                          : static_cast<int>(std::thread::hardware_concurrency());
   std::vector<std::jthread> helpers;
-  for (int i = 1; i < std::min(wanted, blocks); ++i) helpers.emplace_back(run);
+  for (int i = 1; i < std::min(threads, blocks); ++i) helpers.emplace_back(run);
   run();
   helpers.clear();  // joins
   return wanted;
