@@ -15,7 +15,7 @@
 
 #include "app/cli/json_text.h"
 #include "app/cli/progress.h"
-#include "app/lab/listing.h"
+#include "app/index/listing.h"
 #include "core/output/write_all.h"
 
 namespace moundwork::cli {
@@ -95,7 +95,7 @@ Result<void> run(const Options& options) {
     key_file = *path;
   }
   // Opened before anything is written: an export that cannot be listed is not made.
-  const auto index = lab::open_index_if_named(options.index, lab::Access::write);
+  const auto index = index::open_index_if_named(options.index, index::Access::write);
   if (!index) return tl::make_unexpected(index.error());
   const auto written = [&] {
     ProgressLine line;
@@ -103,7 +103,7 @@ Result<void> run(const Options& options) {
   }();
   if (!written) return tl::make_unexpected(written.error());
   if (*index)
-    if (auto listed = lab::list_in(**index, *written); !listed) return listed;
+    if (auto listed = index::list_in(**index, *written); !listed) return listed;
   if (options.json)
     print_json(*written, key_file);
   else

@@ -10,7 +10,7 @@
 #include <string>
 
 #include "app/cli/json_text.h"
-#include "app/lab/forget.h"
+#include "app/index/forget.h"
 #include "core/base/one_line.h"
 #include "core/relate/words.h"
 
@@ -32,17 +32,17 @@ constexpr const char* beyond =
     "Not reached by this: backups, files that were never added to this index, what was sent or\n"
     "printed, lists of people such as a roster, and weigh-ins outside the lab's folder.\n";
 
-const char* word_for(lab::Reach reach) {
+const char* word_for(index::Reach reach) {
   switch (reach) {
-    case lab::Reach::here:
+    case index::Reach::here:
       return "here";
-    case lab::Reach::gone:
+    case index::Reach::gone:
       return "gone already";
-    case lab::Reach::elsewhere:
+    case index::Reach::elsewhere:
       return "on another station";
-    case lab::Reach::away:
+    case index::Reach::away:
       return "its disk or share is not there";
-    case lab::Reach::other:
+    case index::Reach::other:
       return "another session lies there now, kept";
   }
   throw std::logic_error("a reach without a word");
@@ -54,14 +54,14 @@ std::string size_in_words(std::uintmax_t bytes) {
   return fmt::format("{:.1f} MB", size * 1e-6);
 }
 
-std::string in_words(const lab::ForgetPlan& plan) {
+std::string in_words(const index::ForgetPlan& plan) {
   const auto& athlete = plan.athlete;
   std::string text = one_line(athlete.id);
   if (!athlete.name.empty() && athlete.name != athlete.id) text += ", " + one_line(athlete.name);
   if (!athlete.born.empty()) text += ", born " + athlete.born;
   text += "\n\nFiles:\n";
-  for (const lab::Doomed& doomed : plan.listed) {
-    if (doomed.reach == lab::Reach::here) {
+  for (const index::Doomed& doomed : plan.listed) {
+    if (doomed.reach == index::Reach::here) {
       for (const auto& file : doomed.files) text += "  " + file.string() + "\n";
       text += fmt::format("    {}, {}", doomed.what, size_in_words(doomed.bytes));
       if (doomed.others > 0)
@@ -71,7 +71,7 @@ std::string in_words(const lab::ForgetPlan& plan) {
       continue;
     }
     text += fmt::format("  {}{}\n    {}, {}\n",
-                        doomed.reach == lab::Reach::elsewhere ? doomed.station + ": " : "",
+                        doomed.reach == index::Reach::elsewhere ? doomed.station + ": " : "",
                         doomed.path, doomed.what, word_for(doomed.reach));
     for (const auto& file : doomed.files) text += "  " + file.string() + "\n";
   }
@@ -89,9 +89,9 @@ bool confirmed(const std::string& id) {
   return answer == one_line(id);
 }
 
-ordered_json json_of(const lab::ForgetPlan& plan) {
+ordered_json json_of(const index::ForgetPlan& plan) {
   ordered_json listed = ordered_json::array();
-  for (const lab::Doomed& doomed : plan.listed) {
+  for (const index::Doomed& doomed : plan.listed) {
     ordered_json files = ordered_json::array();
     for (const auto& file : doomed.files) files.push_back(file.string());
     listed.push_back({{"what", doomed.what},
@@ -115,11 +115,11 @@ int forget(const Options& options) {
     std::cerr << "moundwork forget: " << error.sentence() << '\n';
     return nothing_deleted;
   };
-  const auto address = lab::choose_address(options.index);
+  const auto address = index::choose_address(options.index);
   if (!address) return complain(address.error());
-  const auto index = lab::open_index(*address, lab::Access::read);
+  const auto index = index::open_index(*address, index::Access::read);
   if (!index) return complain(index.error());
-  const auto plan = lab::plan_forgetting(*index, options.athlete);
+  const auto plan = index::plan_forgetting(*index, options.athlete);
   if (!plan) return complain(plan.error());
 
   ordered_json document{{"plan", json_of(*plan)}};
@@ -137,9 +137,9 @@ int forget(const Options& options) {
   }
 
   // Files whose rows cannot be taken out would stay listed though they are gone.
-  if (const auto writable = lab::check_writable(*index); !writable)
+  if (const auto writable = index::check_writable(*index); !writable)
     return complain(writable.error());
-  const auto done = lab::carry_out(*index, *plan);
+  const auto done = index::carry_out(*index, *plan);
   if (!done) {
     complain(done.error());
     return some_left;

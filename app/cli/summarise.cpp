@@ -13,7 +13,7 @@
 
 #include "app/cli/json_text.h"
 #include "app/cli/progress.h"
-#include "app/lab/queries.h"
+#include "app/index/queries.h"
 #include "app/summary/application.h"
 #include "app/summary/job.h"
 #include "app/summary/listing.h"
@@ -110,12 +110,12 @@ Result<int> run(const Options& options) {
   summary::ensure_application();
   auto job = job_of(options);
   if (!job) return tl::make_unexpected(job.error());
-  const auto index = lab::open_index_if_named(options.index, lab::Access::write);
+  const auto index = index::open_index_if_named(options.index, index::Access::write);
   if (!index) return tl::make_unexpected(index.error());
   if (*index && options.group.empty())
     job->group_of = [&](const session::Athlete& athlete, summary::Group wanted) {
-      return lab::group_beside(**index, athlete.id.empty() ? athlete.name : athlete.id, {},
-                               std::move(wanted));
+      return index::group_beside(**index, athlete.id.empty() ? athlete.name : athlete.id, {},
+                                 std::move(wanted));
     };
   const auto made = [&] {
     ProgressLine line;

@@ -7,14 +7,14 @@
 #include "app/desk/page/notice.h"
 #include "app/desk/state/desk_state.h"
 #include "app/desk/state/lab_index.h"
-#include "app/lab/rebuild.h"
+#include "app/index/rebuild.h"
 
 namespace moundwork::desk {
 namespace {
 
 struct Entered {
   bool kept = false;  ///< false: the lab keeps no index from now on
-  lab::Rebuilt sessions;
+  index::Rebuilt sessions;
 };
 
 Result<Entered> enter(const LabFolder& lab, const std::string& typed, JobControl& control) {
@@ -23,8 +23,8 @@ Result<Entered> enter(const LabFolder& lab, const std::string& typed, JobControl
   if (typed.empty()) return Entered{};
   const auto index = open_index_of(lab);
   if (!index) return tl::make_unexpected(index.error());
-  auto rebuilt = lab::rebuild(**index, {lab.sessions()},
-                              [&](double share) { return control.progress(share); });
+  auto rebuilt = index::rebuild(**index, {lab.sessions()},
+                                [&](double share) { return control.progress(share); });
   if (!rebuilt) return tl::make_unexpected(rebuilt.error());
   return Entered{true, std::move(*rebuilt)};
 }
@@ -50,7 +50,7 @@ void ask_index(DeskState& state, Jobs& jobs, Notice& remark, QWidget* parent) {
   const auto tell = [&remark](const Result<Entered>& entered) {
     if (!entered) return remark.report(entered.error());
     if (!entered->kept) return remark.say(QStringLiteral("The lab keeps no index from now on."));
-    const lab::Rebuilt& made = entered->sessions;
+    const index::Rebuilt& made = entered->sessions;
     if (made.stopped)
       return remark.caution(
           QStringLiteral("Stopped: %1 of %2 session files are in the lab's index. Name the index "

@@ -12,8 +12,8 @@
 #include <string>
 #include <vector>
 
-#include "app/lab/queries.h"
-#include "app/lab/store.h"
+#include "app/index/queries.h"
+#include "app/index/store.h"
 
 namespace {
 
@@ -40,14 +40,14 @@ double seconds_since(Clock::time_point start) {
   return std::chrono::duration<double>(Clock::now() - start).count();
 }
 
-int throws_in(const lab::Index& index) {
+int throws_in(const index::Index& index) {
   auto found = need(run(index.connection, u"SELECT count(*) FROM throws"_s));
   return found.next() ? found.value(0).toInt() : 0;
 }
 
-lab::SessionEntry invented(int number, int athlete, std::mt19937& random) {
+index::SessionEntry invented(int number, int athlete, std::mt19937& random) {
   std::normal_distribution<double> spread;
-  lab::SessionEntry entry;
+  index::SessionEntry entry;
   entry.id = fmt::format("invented-{:08}", number);
   entry.path = fmt::format("/data/{}/{}.h5", number / 100, entry.id);
   entry.athlete.id = fmt::format("athlete-{:05}", athlete);
@@ -68,19 +68,19 @@ lab::SessionEntry invented(int number, int athlete, std::mt19937& random) {
   return entry;
 }
 
-void fill(const lab::Index& index, int throws, int athletes) {
+void fill(const index::Index& index, int throws, int athletes) {
   std::mt19937 random(1);
   const int sessions = throws / throws_per_session;
   const auto start = Clock::now();
   for (int s = 0; s < sessions; ++s) {
     const int athlete = s < longest_history ? 0 : 1 + s % (athletes - 1);
-    (void)need(lab::put(index, invented(s, athlete, random)));
+    (void)need(index::put(index, invented(s, athlete, random)));
   }
   const double taken = seconds_since(start);
   fmt::print("entered {} throws in {} sessions in {:.0f} s: {:.0f} throws/s\n", throws, sessions,
              taken, throws / taken);
   // A server does this on its own a minute later.
-  if (index.connection.engine() == lab::Engine::postgresql)
+  if (index.connection.engine() == index::Engine::postgresql)
     (void)need(run(index.connection, u"VACUUM ANALYZE"_s));
 }
 
@@ -106,7 +106,8 @@ int main(int argc, char** argv) {
     fmt::print(stderr, "Use: index_bench INDEX [THROWS [ATHLETES]]\n");
     return 2;
   }
-  const auto index = need(lab::open_index(need(lab::parse_address(argv[1])), lab::Access::write));
+  const auto index =
+      need(index::open_index(need(index::parse_address(argv[1])), index::Access::write));
   const int throws = argc > 2 ? std::atoi(argv[2]) : 1000000;
   const int athletes = argc > 3 ? std::atoi(argv[3]) : 2000;
   if (throws_in(index) == 0) fill(index, throws, std::max(athletes, 2));
@@ -114,20 +115,20 @@ int main(int argc, char** argv) {
 
   const auto speed = definitions::Quantity::ball_speed;
   time_question("history, athlete of 520 sessions, one quantity",
-                [&] { return need(lab::history(index, "athlete-00000", speed)).size(); });
+                [&] { return need(index::history(index, "athlete-00000", speed)).size(); });
   time_question("history, usual athlete, one quantity",
-                [&] { return need(lab::history(index, "athlete-00777", speed)).size(); });
-  time_question("group, all athletes", [&] { return need(lab::group(index, speed, {})).size(); });
-  lab::GroupFilter filter;
+                [&] { return need(index::history(index, "athlete-00777", speed)).size(); });
+  time_question("group, all athletes", [&] { return need(index::group(index, speed, {})).size(); });
+  index::GroupFilter filter;
   filter.age_from = 14;
   filter.age_to = 16;
   time_question("group, ages 14 to 16",
-                [&] { return need(lab::group(index, speed, filter)).size(); });
+                [&] { return need(index::group(index, speed, filter)).size(); });
   filter.throws = session::Hand::left;
   filter.least_throws = 5;
   time_question("group, ages 14 to 16, left-handed, 5 throws or more",
-                [&] { return need(lab::group(index, speed, filter)).size(); });
+                [&] { return need(index::group(index, speed, filter)).size(); });
   time_question("sessions of one athlete with their places",
-                [&] { return need(lab::sessions(index, "athlete-00777")).size(); });
+                [&] { return need(index::sessions(index, "athlete-00777")).size(); });
   return 0;
 }

@@ -35,8 +35,8 @@ void measure(const LabFolder& lab, const std::filesystem::path& session) {
   if (!*measured) FAIL(measured->error().sentence());
 }
 
-int sessions_in(const lab::Index& index) {
-  auto count = lab::run(index.connection, QStringLiteral("SELECT count(*) FROM sessions"));
+int sessions_in(const index::Index& index) {
+  auto count = index::run(index.connection, QStringLiteral("SELECT count(*) FROM sessions"));
   REQUIRE(count);
   REQUIRE(count->next());
   return count->value(0).toInt();

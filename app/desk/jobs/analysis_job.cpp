@@ -3,7 +3,7 @@
 
 #include "app/desk/state/lab_index.h"
 #include "app/desk/state/open_session.h"
-#include "app/lab/store.h"
+#include "app/index/store.h"
 #include "core/pitch/analysis.h"
 
 namespace moundwork::desk {
@@ -16,9 +16,9 @@ Result<void> enter_in_index(const LabFolder& lab, const std::filesystem::path& s
   const auto index = open_index_of(lab);
   if (!index) return tl::make_unexpected(index.error());
   if (!*index) return {};
-  const auto entry = lab::read_entry(session);
+  const auto entry = index::read_entry(session);
   if (!entry) return tl::make_unexpected(entry.error());
-  if (auto put = lab::put(**index, *entry); !put) return tl::make_unexpected(put.error());
+  if (auto put = index::put(**index, *entry); !put) return tl::make_unexpected(put.error());
   return {};
 }
 

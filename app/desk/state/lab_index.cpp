@@ -4,7 +4,7 @@
 #include <fstream>
 #include <system_error>
 
-#include "app/lab/address.h"
+#include "app/index/address.h"
 #include "core/base/write_file.h"
 
 namespace moundwork::desk {
@@ -38,18 +38,18 @@ Result<void> keep_index(const LabFolder& lab, const std::string& typed) {
     if (problem) return fail(file.string(), "cannot be removed: " + problem.message());
     return {};
   }
-  const auto address = lab::parse_address(address_of(lab, typed), "the lab's index");
+  const auto address = index::parse_address(address_of(lab, typed), "the lab's index");
   if (!address) return tl::make_unexpected(address.error());
-  if (const auto opened = lab::open_index(*address, lab::Access::write); !opened)
+  if (const auto opened = index::open_index(*address, index::Access::write); !opened)
     return tl::make_unexpected(opened.error());
   return replace_file(file, typed + '\n');
 }
 
-Result<std::optional<lab::Index>> open_index_of(const LabFolder& lab) {
-  if (is_practice(lab.root)) return std::optional<lab::Index>();
+Result<std::optional<index::Index>> open_index_of(const LabFolder& lab) {
+  if (is_practice(lab.root)) return std::optional<index::Index>();
   const std::string typed = index_of(lab);
-  if (typed.empty()) return lab::open_index_if_named({}, lab::Access::write);
-  return lab::open_index_if_named(address_of(lab, typed), lab::Access::write);
+  if (typed.empty()) return index::open_index_if_named({}, index::Access::write);
+  return index::open_index_if_named(address_of(lab, typed), index::Access::write);
 }
 
 }  // namespace moundwork::desk

@@ -5,7 +5,7 @@
 #include <string>
 
 #include "app/desk/state/lab_folder.h"
-#include "app/lab/index.h"
+#include "app/index/index.h"
 #include "core/base/result.h"
 
 /// The index that the window keeps up to date for a lab: named in the lab's folder, so that all
@@ -21,6 +21,6 @@ namespace moundwork::desk {
 
 /// Opened for writing: the lab's own, or else what MOUNDWORK_INDEX names; none where neither does,
 /// and none for practice, whose numbers are invented.
-[[nodiscard]] Result<std::optional<lab::Index>> open_index_of(const LabFolder& lab);
+[[nodiscard]] Result<std::optional<index::Index>> open_index_of(const LabFolder& lab);
 
 }  // namespace moundwork::desk

@@ -7,7 +7,7 @@
 #include <optional>
 
 #include "app/desk/state/lab_index.h"
-#include "app/lab/listing.h"
+#include "app/index/listing.h"
 #include "app/summary/listing.h"
 #include "core/output/write_all.h"
 
@@ -63,7 +63,7 @@ constexpr double pages_share = 0.8;
 struct Preparations {
   std::vector<std::filesystem::path> sessions;
   std::optional<output::LabKey> key;
-  std::optional<lab::Index> index;  // none where the lab keeps none
+  std::optional<index::Index> index;  // none where the lab keeps none
 };
 
 Result<void> make_pages(const SummaryOrder& order, const Preparations& prepared,
@@ -112,7 +112,7 @@ Result<void> make_tables(const SummaryOrder& order, const Preparations& prepared
   if (!written) return tl::make_unexpected(written.error());
   for (const output::WrittenFile& file : written->files) result.files.push_back(file.path);
   if (prepared.index)
-    if (auto listed = lab::list_in(*prepared.index, *written); !listed)
+    if (auto listed = index::list_in(*prepared.index, *written); !listed)
       result.unlisted = listed.error();
   return {};
 }

@@ -6,7 +6,7 @@
 #include <iterator>
 #include <nlohmann/json.hpp>
 
-#include "app/lab/queries.h"
+#include "app/index/queries.h"
 #include "app/summary/pdf_tools.h"
 #include "app/support/made_throw.h"
 #include "app/support/run_command.h"
@@ -244,11 +244,11 @@ TEST_CASE("summarise: pages are listed in the lab's index, which gives the other
   REQUIRE(run_command({"index", "add", session, "--index", index}).code == 0);
   REQUIRE(run_command({"summarise", session, "--index", index}).code == 0);
   CHECK(holds(text_of(folder / "one.summary.html"), "Not set beside others: under 18"));
-  const auto address = moundwork::lab::parse_address(index);
+  const auto address = moundwork::index::parse_address(index);
   REQUIRE(address);
-  const auto opened = moundwork::lab::open_index(*address, moundwork::lab::Access::read);
+  const auto opened = moundwork::index::open_index(*address, moundwork::index::Access::read);
   REQUIRE(opened);
-  const auto listed = moundwork::lab::exports(*opened, "A-17");
+  const auto listed = moundwork::index::exports(*opened, "A-17");
   REQUIRE(listed);
   REQUIRE(listed->size() == 2);
   CHECK(listed->front().kind == "summary");
