@@ -28,7 +28,7 @@ TEST_CASE("a light gate has a lamp with its count", "[light-gate]") {
 
 TEST_CASE("a light gate is told and drawn with the station", "[light-gate]") {
   session::Session station;
-  StationDrawing drawing(Look{});
+  StationDrawing drawing(make_look(Theme::light));
   drawing.resize(620, 460);
   drawing.show_station(station);
   const QImage without = drawing.grab().toImage();
