@@ -11,6 +11,7 @@
 #include "core/ball/session_release.h"
 #include "core/marks/frame_marks.h"
 #include "core/session/edit_state.h"
+#include "core/session/plate_signal.h"
 
 namespace moundwork::ball {
 namespace {
@@ -23,13 +24,6 @@ constexpr double latest_release = 0.35;
 // shoe and turf give way first. The same for all marks that one reader makes, so it averages out
 // over none of them. From judgement: half a frame of the usual 240 a second.
 constexpr double seen_landing_u = 0.002;
-
-Result<session::SampleClock> clock_of(const session::Reader& reader, int device) {
-  const auto blocks = reader.blocks(device);
-  if (!blocks) return tl::make_unexpected(blocks.error());
-  return session::SampleClock::make(reader.session().devices[static_cast<std::size_t>(device)],
-                                    *blocks, reader.sample_count(device));
-}
 
 std::vector<ExpectedReading> expected_readings(const std::vector<double>& contacts,
                                                const session::Radar& radar, const Air& air,
@@ -52,8 +46,9 @@ struct ChannelPiece {
   double start = 0.0, step = 0.0;
 };
 
-Result<ChannelPiece> read_channel(const session::Reader& reader, const session::SampleClock& clock,
-                                  int device, int channel, double from, double to) {
+Result<ChannelPiece> read_channel(const session::RowSource& reader,
+                                  const session::SampleClock& clock, int device, int channel,
+                                  double from, double to) {
   ChannelPiece piece;
   const Eigen::Index first = clock.row_at(session_time(from));
   const Eigen::Index last = clock.row_at(session_time(to));
@@ -72,10 +67,10 @@ Result<ChannelPiece> read_channel(const session::Reader& reader, const session::
 
 }  // namespace
 
-BallWitness::BallWitness(const session::Reader& reader, const definitions::Settings& settings)
+BallWitness::BallWitness(const session::RowSource& reader, const definitions::Settings& settings)
     : reader_(&reader), settings_(settings), air_(air_of(reader.session().conditions)) {}
 
-Result<BallWitness> BallWitness::make(const session::Reader& reader,
+Result<BallWitness> BallWitness::make(const session::RowSource& reader,
                                       const std::vector<double>& contacts,
                                       const definitions::Settings& settings) {
   BallWitness witness(reader, settings);
@@ -94,7 +89,7 @@ Result<BallWitness> BallWitness::make(const session::Reader& reader,
   const auto keep_clock = [&](int device, std::optional<session::SampleClock>& kept) {
     // An instrument that delivered nothing all session is as good as absent.
     if (reader.sample_count(device) == 0) return Result<void>{};
-    auto clock = clock_of(reader, device);
+    auto clock = session::clock_of(reader, device);
     if (!clock) return Result<void>(tl::make_unexpected(clock.error()));
     kept = std::move(*clock);
     return Result<void>{};
@@ -105,7 +100,7 @@ Result<BallWitness> BallWitness::make(const session::Reader& reader,
   if (s.microphone)
     if (auto kept = keep_clock(s.microphone->device, witness.microphone_clock_); !kept)
       return tl::make_unexpected(kept.error());
-  auto edits = session::read_edits(reader.path());
+  auto edits = reader.edits();
   if (!edits) return tl::make_unexpected(edits.error());
   witness.edits_ = std::move(*edits);
   witness.sound_radar_covariances_.assign(contacts.size(), 0.0);

@@ -7,8 +7,8 @@
 #include "core/ball/match.h"
 #include "core/ball/release.h"
 #include "core/definitions/settings.h"
-#include "core/session/reader.h"
 #include "core/session/results.h"
+#include "core/session/row_source.h"
 #include "core/session/sample_clock.h"
 
 namespace moundwork::ball {
@@ -28,7 +28,7 @@ class BallWitness {
  public:
   /// `contacts`: coarse lead contacts of all throws, s, in order; radar readings are given out
   /// among them once.
-  [[nodiscard]] static Result<BallWitness> make(const session::Reader& reader,
+  [[nodiscard]] static Result<BallWitness> make(const session::RowSource& reader,
                                                 const std::vector<double>& contacts,
                                                 const definitions::Settings& settings);
 
@@ -36,7 +36,7 @@ class BallWitness {
   [[nodiscard]] const Result<BallOfThrow>& at(std::size_t thrown) const { return balls_[thrown]; }
 
  private:
-  BallWitness(const session::Reader& reader, const definitions::Settings& settings);
+  BallWitness(const session::RowSource& reader, const definitions::Settings& settings);
 
   [[nodiscard]] Result<BallOfThrow> look(std::size_t thrown);
   void weigh_together();
@@ -46,7 +46,7 @@ class BallWitness {
   Result<std::optional<ReleaseCandidate>> from_trigger(double contact) const;
   Result<std::optional<ReleaseCandidate>> from_sound(double contact, const BallSpeed& speed) const;
 
-  const session::Reader* reader_;
+  const session::RowSource* reader_;
   definitions::Settings settings_;
   Air air_;
   std::vector<double> contacts_;

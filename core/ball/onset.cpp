@@ -5,25 +5,16 @@
 #include <cmath>
 #include <vector>
 
+#include "core/stats/median.h"
+
 namespace moundwork::ball {
-namespace {
-
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
-}  // namespace
-
 std::optional<double> burst_onset(const Eigen::Ref<const Eigen::ArrayXd>& channel,
                                   Eigen::Index within, double times_noise) {
   if (channel.size() < 16 || !channel.allFinite()) return std::nullopt;
-  const double centre = median({channel.data(), channel.data() + channel.size()});
+  const double centre = stats::median(Eigen::ArrayXd(channel));
   const Eigen::ArrayXd deviation = (channel - centre).abs();
   // The median absolute deviation does not see the burst; 1.4826 makes it a standard deviation.
-  const double noise =
-      std::max(1.4826 * median({deviation.data(), deviation.data() + deviation.size()}), 1e-300);
+  const double noise = std::max(1.4826 * stats::median(deviation), 1e-300);
   const double threshold = times_noise * noise;
   constexpr int wanted = 3;  // one loud sample may be a spark in the cable
   for (Eigen::Index i = 0; i + within <= deviation.size(); ++i) {
@@ -44,7 +35,7 @@ std::optional<double> step_index(const Eigen::Ref<const Eigen::ArrayXd>& channel
   for (Eigen::Index i = 0; i < pairs; ++i)
     steps[static_cast<std::size_t>(i)] = std::abs(channel(i + 1) - channel(i));
   constexpr double clear_of_noise = 20.0;
-  if (!(high - low > clear_of_noise * median(steps)) || high == low) return std::nullopt;
+  if (!(high - low > clear_of_noise * stats::median(steps)) || high == low) return std::nullopt;
   const double middle = 0.5 * (low + high);
   const bool begins_high = channel(0) > middle;
   for (Eigen::Index i = 0; i < pairs; ++i) {

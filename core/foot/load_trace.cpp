@@ -8,7 +8,8 @@
 #include <limits>
 #include <type_traits>
 
-#include "core/plate/wrench.h"
+#include "core/session/plate_signal.h"
+#include "core/session/sample_type.h"
 
 namespace moundwork::foot {
 namespace {
@@ -19,19 +20,12 @@ struct RawMap {
   Eigen::Vector2d constant = Eigen::Vector2d::Zero();
 };
 
-RawMap raw_map(const session::Device& device, const session::Plate& plate,
-               const plate::WrenchMap& map) {
+RawMap vertical_and_forward(const session::RawForce& force) {
   RawMap raw;
-  raw.weights.setZero(2, static_cast<Eigen::Index>(device.channels.size()));
-  for (std::size_t c = 0; c < plate.channels.size(); ++c) {
-    const int column = plate.channels[c];
-    const session::Channel& channel = device.channels[static_cast<std::size_t>(column)];
-    const auto component = static_cast<Eigen::Index>(c);
-    const Eigen::Vector2d per_unit(map.force_matrix()(2, component),
-                                   map.force_matrix()(0, component));
-    raw.weights.col(column) += per_unit * channel.scale;
-    raw.constant -= per_unit * channel.scale * channel.offset;
-  }
+  raw.weights.resize(2, force.weights.cols());
+  raw.weights.row(0) = force.weights.row(2);
+  raw.weights.row(1) = force.weights.row(0);
+  raw.constant = {force.constant.z(), force.constant.x()};
   return raw;
 }
 
@@ -86,7 +80,7 @@ Eigen::Index row_from(double place, Eigen::Index rows) {
 }
 
 template <class Scalar, int channels>
-Result<void> stream(const session::Reader& reader, const session::Plate& plate,
+Result<void> stream(const session::RowSource& reader, const session::Plate& plate,
                     const session::SampleClock& clock, const RawMap& map, LoadTrace& trace,
                     const Progress& progress) {
   // Stays in the processor's last cache between reading and summing, and is read long enough for
@@ -109,7 +103,7 @@ Result<void> stream(const session::Reader& reader, const session::Plate& plate,
       const double first = (clock.at(run, row) - trace.start).count();
       if (!(step > 0.0))
         return fail(
-            reader.path().string(),
+            reader.name(),
             fmt::format("the clock of device '{}' does not run on at {:.3f} s",
                         reader.session().devices[static_cast<std::size_t>(plate.device)].name,
                         seconds(clock.at(run, row))),
@@ -124,8 +118,7 @@ Result<void> stream(const session::Reader& reader, const session::Plate& plate,
         i = std::max(i, until);
       }
       done += count;
-      if (!goes_on(progress, static_cast<double>(done) / all))
-        return stopped(reader.path().string());
+      if (!goes_on(progress, static_cast<double>(done) / all)) return stopped(reader.name());
     }
   }
   binner.settle();
@@ -133,7 +126,7 @@ Result<void> stream(const session::Reader& reader, const session::Plate& plate,
 }
 
 template <class Scalar>
-Result<void> stream(const session::Reader& reader, const session::Plate& plate,
+Result<void> stream(const session::RowSource& reader, const session::Plate& plate,
                     const session::SampleClock& clock, const RawMap& map, LoadTrace& trace,
                     const Progress& progress) {
   switch (map.weights.cols()) {  // as many as the usual plates have
@@ -148,38 +141,26 @@ Result<void> stream(const session::Reader& reader, const session::Plate& plate,
 
 }  // namespace
 
-Result<LoadTrace> trace_load(const session::Reader& reader, const session::Plate& plate,
+Result<LoadTrace> trace_load(const session::RowSource& reader, const session::Plate& plate,
                              const session::SampleClock& clock, SessionTime start, SessionTime end,
                              const Progress& progress) {
   const session::Device& device = reader.session().devices[static_cast<std::size_t>(plate.device)];
-  const auto wrench_map = plate::WrenchMap::make(plate.description);
-  if (!wrench_map) return tl::make_unexpected(wrench_map.error());
-  const RawMap map = raw_map(device, plate, *wrench_map);
+  const auto signal = session::PlateSignal::make(reader.session(), plate);
+  if (!signal) return tl::make_unexpected(signal.error());
+  const RawMap map = vertical_and_forward(signal->raw_force());
   LoadTrace trace;
   trace.start = start;
   const auto bins = static_cast<Eigen::Index>(std::ceil((end - start).count() / trace_bin)) + 1;
   // A clock that lies must not ask for the memory of a century.
   constexpr Eigen::Index most_bins = 200LL * 60 * 60 * 48;
   if (bins <= 0 || bins > most_bins)
-    return fail(reader.path().string(), "its devices' clocks span more than two days",
+    return fail(reader.name(), "its devices' clocks span more than two days",
                 "split the recording");
   trace.vertical = Eigen::ArrayXf::Constant(bins, std::numeric_limits<float>::quiet_NaN());
   trace.forward = trace.vertical;
-  Result<void> streamed;
-  switch (device.sample_type) {
-    case session::SampleType::int16:
-      streamed = stream<std::int16_t>(reader, plate, clock, map, trace, progress);
-      break;
-    case session::SampleType::int32:
-      streamed = stream<std::int32_t>(reader, plate, clock, map, trace, progress);
-      break;
-    case session::SampleType::float32:
-      streamed = stream<float>(reader, plate, clock, map, trace, progress);
-      break;
-    case session::SampleType::float64:
-      streamed = stream<double>(reader, plate, clock, map, trace, progress);
-      break;
-  }
+  const auto streamed = session::with_sample_type(device.sample_type, [&](auto scalar) {
+    return stream<decltype(scalar)>(reader, plate, clock, map, trace, progress);
+  });
   if (!streamed) return tl::make_unexpected(streamed.error());
   return trace;
 }

@@ -5,7 +5,7 @@
 
 #include "core/base/progress.h"
 #include "core/base/result.h"
-#include "core/session/reader.h"
+#include "core/session/row_source.h"
 #include "core/session/sample_clock.h"
 
 namespace moundwork::foot {
@@ -28,7 +28,7 @@ struct LoadTrace {
 
 /// Streams a plate's samples through once. The trace starts at `start`, whatever the plate's first
 /// sample. Fails with a sentence when the file cannot be read or `progress` said stop.
-[[nodiscard]] Result<LoadTrace> trace_load(const session::Reader& reader,
+[[nodiscard]] Result<LoadTrace> trace_load(const session::RowSource& reader,
                                            const session::Plate& plate,
                                            const session::SampleClock& clock, SessionTime start,
                                            SessionTime end, const Progress& progress);

@@ -3,26 +3,24 @@
 
 #include <algorithm>
 
+#include "core/session/plate_signal.h"
+
 namespace moundwork::foot {
 
-Result<SessionPlate> plate_of(const session::Reader& reader, session::PlateRole role) {
+Result<SessionPlate> plate_of(const session::RowSource& reader, session::PlateRole role) {
   const auto& plates = reader.session().plates;
   const auto plate = std::find_if(plates.begin(), plates.end(),
                                   [role](const auto& one) { return one.role == role; });
   if (plate == plates.end())
-    return fail(reader.path().string(),
+    return fail(reader.name(),
                 role == session::PlateRole::back ? "has no back plate" : "has no lead plate",
                 "import it again and say which plate is which");
-  const auto blocks = reader.blocks(plate->device);
-  if (!blocks) return tl::make_unexpected(blocks.error());
-  auto clock =
-      session::SampleClock::make(reader.session().devices[static_cast<std::size_t>(plate->device)],
-                                 *blocks, reader.sample_count(plate->device));
-  if (!clock) return fail(reader.path().string(), clock.error().sentence());
+  auto clock = session::clock_of(reader, plate->device);
+  if (!clock) return fail(reader.name(), clock.error().sentence());
   return SessionPlate{&*plate, std::move(*clock), {}};
 }
 
-Result<PlateWindow> window_around(const session::Reader& reader, const SessionPlate& plate,
+Result<PlateWindow> window_around(const session::RowSource& reader, const SessionPlate& plate,
                                   double contact, const definitions::Settings& settings) {
   constexpr double back_foot_loaded = 0.5;  // s before contact
   return cut_window(reader, *plate.plate, plate.clock,

@@ -7,7 +7,7 @@
 #include "core/definitions/settings.h"
 #include "core/foot/window.h"
 #include "core/foot/zero.h"
-#include "core/session/reader.h"
+#include "core/session/row_source.h"
 #include "core/session/sample_clock.h"
 
 namespace moundwork::foot {
@@ -20,11 +20,12 @@ struct SessionPlate {
 };
 
 /// Fails where the session has no plate of that role. The reader must outlive what is returned.
-[[nodiscard]] Result<SessionPlate> plate_of(const session::Reader& reader, session::PlateRole role);
+[[nodiscard]] Result<SessionPlate> plate_of(const session::RowSource& reader,
+                                            session::PlateRole role);
 
 /// What the plate recorded around a throw: lab frame, tared by the stretch nearest before the foot
 /// loads it, full rate, not filtered. `contact`: lead contact, session time, s.
-[[nodiscard]] Result<PlateWindow> window_around(const session::Reader& reader,
+[[nodiscard]] Result<PlateWindow> window_around(const session::RowSource& reader,
                                                 const SessionPlate& plate, double contact,
                                                 const definitions::Settings& settings);
 

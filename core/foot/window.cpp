@@ -7,20 +7,10 @@
 #include <cmath>
 #include <string>
 
+#include "core/session/plate_signal.h"
+
 namespace moundwork::foot {
 namespace {
-
-// Scaled channels of a plate from the device's raw rows.
-Eigen::MatrixXd scaled_channels(const session::RawTable<double>& raw, const session::Device& device,
-                                const session::Plate& plate) {
-  Eigen::MatrixXd scaled(raw.rows(), static_cast<Eigen::Index>(plate.channels.size()));
-  for (std::size_t c = 0; c < plate.channels.size(); ++c) {
-    const session::Channel& channel = device.channels[static_cast<std::size_t>(plate.channels[c])];
-    scaled.col(static_cast<Eigen::Index>(c)) =
-        (raw.col(plate.channels[c]).array() - channel.offset) * channel.scale;
-  }
-  return scaled;
-}
 
 void find_clipping(const session::RawTable<double>& raw, const session::Device& device,
                    const session::Plate& plate, const std::vector<double>& times,
@@ -63,22 +53,22 @@ plate::WrenchSeries on_even_grid(const plate::WrenchSeries& wrench,
   return even;
 }
 
-Result<plate::WrenchSeries> read_wrench(const session::Reader& reader, const session::Plate& plate,
-                                        const plate::WrenchMap& map, Eigen::Index first,
+Result<plate::WrenchSeries> read_wrench(const session::RowSource& reader,
+                                        const session::Plate& plate,
+                                        const session::PlateSignal& signal, Eigen::Index first,
                                         Eigen::Index count) {
   const auto raw = reader.read_raw(plate.device, first, count);
   if (!raw) return tl::make_unexpected(raw.error());
-  return map(scaled_channels(*raw, reader.session().devices[static_cast<std::size_t>(plate.device)],
-                             plate));
+  return signal.wrench(*raw);
 }
 
-Result<void> tare(const session::Reader& reader, const session::Plate& plate,
-                  const plate::WrenchMap& map, const session::SampleClock& clock,
+Result<void> tare(const session::RowSource& reader, const session::Plate& plate,
+                  const session::PlateSignal& signal, const session::SampleClock& clock,
                   const UnloadedStretch& zero, TimeSpan span, const definitions::Settings& settings,
                   PlateWindow& window) {
   const Eigen::Index first = clock.row_at(session_time(zero.begin));
   const Eigen::Index last = clock.row_at(session_time(zero.end));
-  const auto unloaded = read_wrench(reader, plate, map, first, last - first);
+  const auto unloaded = read_wrench(reader, plate, signal, first, last - first);
   if (!unloaded) return tl::make_unexpected(unloaded.error());
   if (unloaded->rows() < 2) return {};
   window.zero = unloaded->colwise().mean();
@@ -99,15 +89,15 @@ Result<void> tare(const session::Reader& reader, const session::Plate& plate,
 
 }  // namespace
 
-Result<PlateWindow> cut_window(const session::Reader& reader, const session::Plate& plate,
+Result<PlateWindow> cut_window(const session::RowSource& reader, const session::Plate& plate,
                                const session::SampleClock& clock, TimeSpan span,
                                const std::optional<UnloadedStretch>& zero,
                                const definitions::Settings& settings) {
   const session::Device& device = reader.session().devices[static_cast<std::size_t>(plate.device)];
-  const auto map = plate::WrenchMap::make(plate.description);
-  if (!map) return tl::make_unexpected(map.error());
+  const auto signal = session::PlateSignal::make(reader.session(), plate);
+  if (!signal) return tl::make_unexpected(signal.error());
   PlateWindow window;
-  window.frame = map->frame();
+  window.frame = signal->frame();
   window.accuracy = plate.accuracy;
   // An imported recording does not tell its converters' and filters' delay: within a sample.
   window.clock_u =
@@ -115,7 +105,7 @@ Result<PlateWindow> cut_window(const session::Reader& reader, const session::Pla
   const Eigen::Index first = clock.row_at(session_time(span.begin));
   const Eigen::Index last = clock.row_at(session_time(span.end));
   if (last - first < 3)
-    return fail(reader.path().string(),
+    return fail(reader.name(),
                 fmt::format("device '{}' has no samples between {:.3f} s and {:.3f} s", device.name,
                             span.begin, span.end));
   const auto raw = reader.read_raw(plate.device, first, last - first);
@@ -137,16 +127,16 @@ Result<PlateWindow> cut_window(const session::Reader& reader, const session::Pla
   for (std::size_t i = 1; i < times.size(); ++i)
     if (!(times[i] > times[i - 1]))
       return fail(
-          reader.path().string(),
+          reader.name(),
           fmt::format("the clock of device '{}' runs back at {:.3f} s", device.name, times[i]),
           "the throw there cannot be analysed");
   window.start = times.front();
   find_clipping(*raw, device, plate, times, window);
-  const plate::WrenchSeries wrench = (*map)(scaled_channels(*raw, device, plate));
+  const plate::WrenchSeries wrench = signal->wrench(*raw);
   window.wrench = window.gaps.empty() ? wrench : on_even_grid(wrench, times, window.step);
   window.zero_u = settings.zero_unseen;
   if (zero)
-    if (auto tared = tare(reader, plate, *map, clock, *zero, span, settings, window); !tared)
+    if (auto tared = tare(reader, plate, *signal, clock, *zero, span, settings, window); !tared)
       return tl::make_unexpected(tared.error());
   return window;
 }

@@ -9,7 +9,7 @@
 #include "core/definitions/settings.h"
 #include "core/foot/zero.h"
 #include "core/plate/wrench.h"
-#include "core/session/reader.h"
+#include "core/session/row_source.h"
 #include "core/session/sample_clock.h"
 
 namespace moundwork::foot {
@@ -47,7 +47,7 @@ struct PlateWindow {
 
 /// Cuts [span.begin, span.end] out of a plate's samples. `zero` is the unloaded stretch to tare on,
 /// none where the plate was never seen unloaded.
-[[nodiscard]] Result<PlateWindow> cut_window(const session::Reader& reader,
+[[nodiscard]] Result<PlateWindow> cut_window(const session::RowSource& reader,
                                              const session::Plate& plate,
                                              const session::SampleClock& clock, TimeSpan span,
                                              const std::optional<UnloadedStretch>& zero,

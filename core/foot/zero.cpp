@@ -21,8 +21,8 @@ std::vector<Steady> steady_pieces(const LoadTrace& trace, Eigen::Index length,
     const auto piece = trace.vertical.segment(bin, length);
     // A sum that is not finite shows a gap, which comparisons alone would let pass.
     const float mean = piece.mean();
-    const bool steady = std::isfinite(mean) && std::abs(mean) <= settings.zero_limit &&
-                        piece.maxCoeff() - piece.minCoeff() <= settings.zero_range;
+    const bool steady =
+        std::isfinite(mean) && looks_empty(piece.maxCoeff() - piece.minCoeff(), mean, settings);
     if (steady) pieces.push_back({bin, mean});
     bin += steady ? length : hop;
   }
@@ -30,6 +30,14 @@ std::vector<Steady> steady_pieces(const LoadTrace& trace, Eigen::Index length,
 }
 
 }  // namespace
+
+bool looks_empty(double range, double mean, const definitions::Settings& settings) {
+  return range <= settings.zero_range && std::abs(mean) <= settings.zero_limit;
+}
+
+bool continues_zero(double last, double mean, const definitions::Settings& settings) {
+  return std::abs(mean - last) <= settings.zero_step;
+}
 
 std::vector<UnloadedStretch> unloaded_stretches(const LoadTrace& trace,
                                                 const definitions::Settings& settings) {
@@ -46,7 +54,7 @@ std::vector<UnloadedStretch> unloaded_stretches(const LoadTrace& trace,
   std::nth_element(means.begin(), quarter, means.end());
   double zero = *quarter;
   for (const Steady& piece : pieces) {
-    if (std::abs(piece.mean - zero) > settings.zero_step) continue;
+    if (!continues_zero(zero, piece.mean, settings)) continue;
     zero = piece.mean;
     const double begin = trace.time(piece.bin) - 0.5 * trace_bin;
     stretches.push_back({begin, begin + static_cast<double>(length) * trace_bin, piece.mean});

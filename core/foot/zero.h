@@ -16,6 +16,11 @@ struct UnloadedStretch {
   double vertical = 0.0;  ///< N, mean
 };
 
+/// Whether the vertical readings of some time can be an empty plate's, by their range and mean, N.
+[[nodiscard]] bool looks_empty(double range, double mean, const definitions::Settings& settings);
+/// Whether a mean can be the zero that follows another: zeros creep and do not jump. N.
+[[nodiscard]] bool continues_zero(double last, double mean, const definitions::Settings& settings);
+
 /// All unloaded stretches of a trace, in order: steady to within the settings' range and near the
 /// zero before, which may creep but not jump.
 [[nodiscard]] std::vector<UnloadedStretch> unloaded_stretches(

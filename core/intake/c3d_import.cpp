@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "core/base/units.h"
+#include "core/base/uuid.h"
 #include "core/c3d/file.h"
 #include "core/c3d/force_platforms.h"
 #include "core/intake/markers.h"
@@ -159,7 +160,7 @@ Result<ImportReport> import_c3d(const std::filesystem::path& source, const C3dRe
       report.remarks.push_back(fmt::format("plate {}: {}", plate->number, remark));
 
   session::Session session;
-  session.id = new_session_id();
+  session.id = new_uuid();
   session.started = now_iso8601();
   session.origin = "import of " + source.filename().string();
   session::Device device = device_of(*file);

@@ -5,8 +5,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <boost/uuid/random_generator.hpp>
-#include <boost/uuid/uuid_io.hpp>
 #include <chrono>
 #include <cmath>
 
@@ -150,8 +148,6 @@ std::optional<session::FootLine> foot_line_from_length(const session::Session& s
   constexpr double u = 0.05;
   return session::FootLine{middle - half, middle + half, u, session::FootLineSource::foot_length};
 }
-
-std::string new_session_id() { return to_string(boost::uuids::random_generator()()); }
 
 std::string now_iso8601() {
   const auto now = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());

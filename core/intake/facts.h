@@ -43,8 +43,6 @@ struct Facts {
 [[nodiscard]] std::optional<session::FootLine> foot_line_from_length(
     const session::Session& session, std::optional<double> foot_length);
 
-/// A new random identity for a session.
-[[nodiscard]] std::string new_session_id();
 /// Now, ISO 8601 in UTC.
 [[nodiscard]] std::string now_iso8601();
 

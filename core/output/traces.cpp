@@ -4,6 +4,7 @@
 #include <limits>
 #include <vector>
 
+#include "core/foot/heel_toe.h"
 #include "core/output/csv.h"
 #include "core/plate/wrench.h"
 
@@ -63,12 +64,11 @@ Table trace_table(const foot::PlateWindow& window,
       cop.col(0), length_digits);
   add("cop_y", "m", "the same to the left of someone facing home", cop.col(1), length_digits);
   if (foot_line) {
-    const Eigen::Vector2d heel = foot_line->heel.head<2>();
-    const Eigen::Vector2d foot = foot_line->toe.head<2>() - heel;
+    const foot::HeelToeLine line(foot_line->heel.head<2>(), foot_line->toe.head<2>());
     const Eigen::ArrayXd along =
-        ((cop.leftCols<2>().matrix().rowwise() - heel.transpose()) * foot).array();
-    add("heel_toe", "%", "the centre of pressure along the foot: 0 heel, 100 toe",
-        100.0 * along / foot.squaredNorm(), percent_digits);
+        cop.col(0).binaryExpr(cop.col(1), [&](double x, double y) { return line.percent(x, y); });
+    add("heel_toe", "%", "the centre of pressure along the foot: 0 heel, 100 toe", along,
+        percent_digits);
   }
   return table;
 }

@@ -61,9 +61,9 @@ std::optional<std::vector<Result<AnalysedThrow>>> measure_all(
 
 }  // namespace
 
-Result<Analysis> analyse(const session::Reader& reader, const definitions::Settings& settings,
+Result<Analysis> analyse(const session::RowSource& reader, const definitions::Settings& settings,
                          const Progress& progress) {
-  const auto edits = session::read_edits(reader.path());
+  const auto edits = reader.edits();
   if (!edits) return tl::make_unexpected(edits.error());
   const auto throws =
       SessionThrows::find(reader, settings, piece_of(progress, 0.0, streaming_share));
@@ -71,7 +71,7 @@ Result<Analysis> analyse(const session::Reader& reader, const definitions::Setti
   const std::vector<double>& contacts = throws->contacts();
   Analysis analysis;
   auto all = measure_all(*throws, *edits, piece_of(progress, streaming_share, 1.0));
-  if (!all) return stopped(reader.path().string());
+  if (!all) return stopped(reader.name());
   for (std::size_t i = 0; i < contacts.size(); ++i) {
     auto& thrown = (*all)[i];
     // One throw that cannot be read must not take the session's others with it; if none can, the

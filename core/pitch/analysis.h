@@ -8,8 +8,8 @@
 #include "core/definitions/settings.h"
 #include "core/pitch/analysed_throw.h"
 #include "core/pitch/session_throws.h"
-#include "core/session/reader.h"
 #include "core/session/results.h"
+#include "core/session/row_source.h"
 
 namespace moundwork::pitch {
 
@@ -21,7 +21,7 @@ struct Analysis {
 /// Finds and measures every throw of a session as its edits say (core/session/edit_state.h), on as
 /// many threads as the machine has cores; the numbers do not depend on how many. Memory stays that
 /// of its coarse traces and of one throw's window per thread, whatever the number of throws.
-[[nodiscard]] Result<Analysis> analyse(const session::Reader& reader,
+[[nodiscard]] Result<Analysis> analyse(const session::RowSource& reader,
                                        const definitions::Settings& settings,
                                        const Progress& progress = {});
 

@@ -6,6 +6,7 @@
 #include <limits>
 #include <vector>
 
+#include "core/foot/heel_toe.h"
 #include "core/foot/sample_range.h"
 #include "core/pitch/balance.h"
 #include "core/pitch/turning.h"
@@ -21,14 +22,6 @@ double impulse(const foot::FootForces& foot, const Eigen::ArrayXd& force, double
   if (!(from <= to)) return none;
   return signal::integral(force, foot.index(from), foot.index(to)) * foot.step;
 }
-
-// The stretch of a foot's heel-toe line, percent.
-struct FootLine {
-  Eigen::Vector2d heel, along;  // along = (toe - heel) / |toe - heel|^2
-  [[nodiscard]] double position(double x, double y) const {
-    return 100.0 * ((x - heel.x()) * along.x() + (y - heel.y()) * along.y());
-  }
-};
 
 // Force-weighted mean centre of pressure over a time; NaN where there was none.
 Eigen::Vector2d mean_cop(const foot::FootForces& foot, double from, double to, double least_force) {
@@ -67,23 +60,18 @@ void drive_quantities(const ThrowData& data, const EventTimes& events, const def
   at(q, Quantity::drive_impulse_to_foot_off) = positive(at(events, Event::back_foot_off));
 }
 
-FootLine foot_line(const ThrowData& data) {
-  const Eigen::Vector2d across = *data.toe - *data.heel;
-  return {*data.heel, across / across.squaredNorm()};
-}
-
 // Share of the positive x impulse delivered on the heel's side of the limit.
 void heel_share(const ThrowData& data, const EventTimes& events,
                 const definitions::Settings& settings, QuantityValues& q) {
   if (!data.heel || !data.toe) return;
   const foot::FootForces& back = data.back;
-  const FootLine line = foot_line(data);
+  const foot::HeelToeLine line(*data.heel, *data.toe);
   const foot::SampleRange range =
       foot::samples_in(back, at(events, Event::drive_start), at(events, Event::lead_contact));
   if (range.empty()) return;
   const double limit = settings.heel_side_limit;
   const auto position = [&](Eigen::Index i) {
-    return back.z(i) >= settings.least_cop_force ? line.position(back.cop_x(i), back.cop_y(i))
+    return back.z(i) >= settings.least_cop_force ? line.percent(back.cop_x(i), back.cop_y(i))
                                                  : none;
   };
   double below = 0.0;
@@ -109,16 +97,16 @@ void heel_toe_quantities(const ThrowData& data, const EventTimes& events,
                          const definitions::Settings& settings, QuantityValues& q) {
   if (!data.heel || !data.toe) return;
   const foot::FootForces& back = data.back;
-  const FootLine line = foot_line(data);
+  const foot::HeelToeLine line(*data.heel, *data.toe);
   const double start = at(events, Event::drive_start);
   const double peak = at(events, Event::drive_peak);
   if (!std::isnan(peak))
     at(q, Quantity::heel_toe_at_drive_peak) =
-        line.position(signal::value_at(back.cop_x, back.index(peak)),
-                      signal::value_at(back.cop_y, back.index(peak)));
+        line.percent(signal::value_at(back.cop_x, back.index(peak)),
+                     signal::value_at(back.cop_y, back.index(peak)));
   const auto mean = [&](double from, double to) {
     const Eigen::Vector2d cop = mean_cop(back, from, to, settings.least_cop_force);
-    return line.position(cop.x(), cop.y());  // the position is linear in the centre of pressure
+    return line.percent(cop.x(), cop.y());  // the position is linear in the centre of pressure
   };
   at(q, Quantity::heel_toe_load_mean) = mean(at(events, Event::back_leg_loaded), start);
   at(q, Quantity::heel_toe_drive_mean) = mean(start, peak);

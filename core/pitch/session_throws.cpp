@@ -22,7 +22,7 @@ struct PlateOverview : foot::SessionPlate {
   foot::LoadTrace trace;  // tared after finding the zeros
 };
 
-Result<PlateOverview> overview_of(const session::Reader& reader, session::PlateRole role) {
+Result<PlateOverview> overview_of(const session::RowSource& reader, session::PlateRole role) {
   auto plate = foot::plate_of(reader, role);
   if (!plate) return tl::make_unexpected(plate.error());
   return PlateOverview{std::move(*plate), {}};
@@ -43,7 +43,7 @@ session::PlateAccuracy accuracy_or_assumed(const session::PlateAccuracy& stated,
 }  // namespace
 
 struct SessionThrows::Impl {
-  const session::Reader& reader;
+  const session::RowSource& reader;
   definitions::Settings settings;
   PlateOverview back, lead;
   std::vector<double> contacts;
@@ -108,7 +108,7 @@ SessionThrows::SessionThrows(SessionThrows&&) noexcept = default;
 SessionThrows& SessionThrows::operator=(SessionThrows&&) noexcept = default;
 SessionThrows::~SessionThrows() = default;
 
-Result<SessionThrows> SessionThrows::find(const session::Reader& reader,
+Result<SessionThrows> SessionThrows::find(const session::RowSource& reader,
                                           const definitions::Settings& settings,
                                           const Progress& progress) {
   // The plates are gone through at the same time: while one is in the file the other computes.
@@ -144,14 +144,13 @@ Result<ThrowInMemory> SessionThrows::take(std::size_t thrown, Extent extent) con
                              std::move(*ball), impl_->settings, extent);
 }
 
-Result<ThrowInMemory> take_throw(const session::Reader& reader,
+Result<ThrowInMemory> take_throw(const session::RowSource& reader,
                                  const definitions::Settings& settings, double contact) {
   const auto throws = SessionThrows::find(reader, settings);
   if (!throws) return tl::make_unexpected(throws.error());
   for (std::size_t i = 0; i < throws->contacts().size(); ++i)
     if (std::abs(throws->contacts()[i] - contact) <= session::same_throw) return throws->take(i);
-  return fail(reader.path().string(),
-              fmt::format("has no throw with lead contact at {:.2f} s", contact));
+  return fail(reader.name(), fmt::format("has no throw with lead contact at {:.2f} s", contact));
 }
 
 }  // namespace moundwork::pitch

@@ -9,7 +9,7 @@
 #include "core/base/result.h"
 #include "core/definitions/settings.h"
 #include "core/pitch/throw_in_memory.h"
-#include "core/session/reader.h"
+#include "core/session/row_source.h"
 
 namespace moundwork::pitch {
 
@@ -18,7 +18,7 @@ namespace moundwork::pitch {
 class SessionThrows {
  public:
   /// The reader must outlive what is returned.
-  [[nodiscard]] static Result<SessionThrows> find(const session::Reader& reader,
+  [[nodiscard]] static Result<SessionThrows> find(const session::RowSource& reader,
                                                   const definitions::Settings& settings,
                                                   const Progress& progress = {});
   SessionThrows(SessionThrows&&) noexcept;
@@ -39,7 +39,7 @@ class SessionThrows {
 
 /// One throw by its lead contact (s, as edits and results name it). Streams the whole session:
 /// keep SessionThrows where several throws are wanted.
-[[nodiscard]] Result<ThrowInMemory> take_throw(const session::Reader& reader,
+[[nodiscard]] Result<ThrowInMemory> take_throw(const session::RowSource& reader,
                                                const definitions::Settings& settings,
                                                double contact);
 

@@ -5,7 +5,9 @@
 #include <cmath>
 #include <limits>
 
-#include "core/plate/wrench.h"
+#include "core/session/plate_signal.h"
+#include "core/session/sample_type.h"
+#include "core/stats/median.h"
 
 namespace moundwork::session {
 namespace {
@@ -18,24 +20,16 @@ struct VerticalMap {
   float constant = 0.0F;
 };
 
-Result<VerticalMap> vertical_map(const Device& device, const Plate& plate) {
-  const auto wrench = plate::WrenchMap::make(plate.description);
-  if (!wrench) return tl::make_unexpected(wrench.error());
-  Eigen::VectorXd weights =
-      Eigen::VectorXd::Zero(static_cast<Eigen::Index>(device.channels.size()));
-  double constant = 0.0;
-  for (std::size_t c = 0; c < plate.channels.size(); ++c) {
-    const int column = plate.channels[c];
-    const Channel& channel = device.channels[static_cast<std::size_t>(column)];
-    const double per_raw = wrench->force_matrix()(2, static_cast<Eigen::Index>(c)) * channel.scale;
-    weights(column) += per_raw;
-    constant -= per_raw * channel.offset;
-  }
-  return VerticalMap{weights.cast<float>(), static_cast<float>(constant)};
+Result<VerticalMap> vertical_map(const Session& session, const Plate& plate) {
+  const auto signal = PlateSignal::make(session, plate);
+  if (!signal) return tl::make_unexpected(signal.error());
+  const RawForce force = signal->raw_force();
+  return VerticalMap{force.weights.row(2).transpose().cast<float>(),
+                     static_cast<float>(force.constant.z())};
 }
 
 template <class Scalar>
-Result<void> stream(const Reader& reader, int device, const VerticalMap& map,
+Result<void> stream(const RowSource& reader, int device, const VerticalMap& map,
                     LoadEnvelope& envelope, const Progress& progress) {
   const Eigen::Index rows = reader.sample_count(device);
   constexpr Eigen::Index bin_rows = LoadEnvelope::rows_per_bin;
@@ -52,7 +46,7 @@ Result<void> stream(const Reader& reader, int device, const VerticalMap& map,
       envelope.greatest((row + i) / bin_rows) = bin.maxCoeff() + map.constant;
     }
     if (!goes_on(progress, static_cast<double>(row + count) / static_cast<double>(rows)))
-      return stopped(reader.path().string());
+      return stopped(reader.name());
   }
   return {};
 }
@@ -72,19 +66,17 @@ void set_times(const SampleClock& clock, LoadEnvelope& envelope) {
 
 void take_off_median(LoadEnvelope& envelope) {
   if (envelope.size() == 0) return;
-  Eigen::ArrayXf middle = 0.5F * (envelope.least + envelope.greatest);
-  auto* median = middle.data() + middle.size() / 2;
-  std::nth_element(middle.data(), median, middle.data() + middle.size());
-  envelope.least -= *median;
-  envelope.greatest -= *median;
+  const float median = stats::median(Eigen::ArrayXf(0.5F * (envelope.least + envelope.greatest)));
+  envelope.least -= median;
+  envelope.greatest -= median;
 }
 
 }  // namespace
 
-Result<LoadEnvelope> trace_envelope(const Reader& reader, const Plate& plate,
+Result<LoadEnvelope> trace_envelope(const RowSource& reader, const Plate& plate,
                                     const SampleClock& clock, const Progress& progress) {
   const Device& device = reader.session().devices[static_cast<std::size_t>(plate.device)];
-  const auto map = vertical_map(device, plate);
+  const auto map = vertical_map(reader.session(), plate);
   if (!map) return tl::make_unexpected(map.error());
   constexpr Eigen::Index bin_rows = LoadEnvelope::rows_per_bin;
   const Eigen::Index bins = (reader.sample_count(plate.device) + bin_rows - 1) / bin_rows;
@@ -92,21 +84,9 @@ Result<LoadEnvelope> trace_envelope(const Reader& reader, const Plate& plate,
   envelope.time = Eigen::ArrayXd::Zero(bins);
   envelope.least = Eigen::ArrayXf::Constant(bins, none);
   envelope.greatest = envelope.least;
-  Result<void> streamed;
-  switch (device.sample_type) {
-    case SampleType::int16:
-      streamed = stream<std::int16_t>(reader, plate.device, *map, envelope, progress);
-      break;
-    case SampleType::int32:
-      streamed = stream<std::int32_t>(reader, plate.device, *map, envelope, progress);
-      break;
-    case SampleType::float32:
-      streamed = stream<float>(reader, plate.device, *map, envelope, progress);
-      break;
-    case SampleType::float64:
-      streamed = stream<double>(reader, plate.device, *map, envelope, progress);
-      break;
-  }
+  const auto streamed = with_sample_type(device.sample_type, [&](auto scalar) {
+    return stream<decltype(scalar)>(reader, plate.device, *map, envelope, progress);
+  });
   if (!streamed) return tl::make_unexpected(streamed.error());
   set_times(clock, envelope);
   take_off_median(envelope);

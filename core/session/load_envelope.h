@@ -6,7 +6,7 @@
 
 #include "core/base/progress.h"
 #include "core/base/result.h"
-#include "core/session/reader.h"
+#include "core/session/row_source.h"
 #include "core/session/sample_clock.h"
 
 namespace moundwork::session {
@@ -28,7 +28,7 @@ struct LoadEnvelope {
 
 /// Streams a plate's samples through once; about as fast as reading them. Nobody stands on the
 /// plate most of a session, so its median reading is taken as 0.
-[[nodiscard]] Result<LoadEnvelope> trace_envelope(const Reader& reader, const Plate& plate,
+[[nodiscard]] Result<LoadEnvelope> trace_envelope(const RowSource& reader, const Plate& plate,
                                                   const SampleClock& clock,
                                                   const Progress& progress = {});
 

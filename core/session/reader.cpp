@@ -268,8 +268,8 @@ Result<std::vector<RadarReading>> Reader::radar_readings() const {
 }
 
 template <class Scalar>
-Result<void> Reader::read(int device, Eigen::Index first, Eigen::Index count,
-                          RawTable<Scalar>& raw) const {
+Result<void> Reader::read_stored(int device, Eigen::Index first, Eigen::Index count,
+                                 RawTable<Scalar>& raw) const {
   const auto index = static_cast<std::size_t>(device);
   const Eigen::Index available = impl_->counts.at(index);
   if (first < 0 || count < 0 || first + count > available)
@@ -291,30 +291,23 @@ Result<void> Reader::read(int device, Eigen::Index first, Eigen::Index count,
   return {};
 }
 
-template Result<void> Reader::read(int, Eigen::Index, Eigen::Index, RawTable<std::int16_t>&) const;
-template Result<void> Reader::read(int, Eigen::Index, Eigen::Index, RawTable<std::int32_t>&) const;
-template Result<void> Reader::read(int, Eigen::Index, Eigen::Index, RawTable<float>&) const;
-template Result<void> Reader::read(int, Eigen::Index, Eigen::Index, RawTable<double>&) const;
-
-Result<RawTable<double>> Reader::read_raw(int device, Eigen::Index first,
-                                          Eigen::Index count) const {
-  // Read as stored and then converted: HDF5's own conversion is several times slower.
-  const auto as_double = [&]<class Scalar>(RawTable<Scalar> table) {
-    return read(device, first, count, table).map([&]() -> RawTable<double> {
-      return table.template cast<double>();
-    });
-  };
-  switch (session().devices.at(static_cast<std::size_t>(device)).sample_type) {
-    case SampleType::int16:
-      return as_double(RawTable<std::int16_t>());
-    case SampleType::int32:
-      return as_double(RawTable<std::int32_t>());
-    case SampleType::float32:
-      return as_double(RawTable<float>());
-    case SampleType::float64:
-      break;
-  }
-  return as_double(RawTable<double>());
+Result<void> Reader::read(int device, Eigen::Index first, Eigen::Index count,
+                          RawTable<std::int16_t>& raw) const {
+  return read_stored(device, first, count, raw);
 }
+Result<void> Reader::read(int device, Eigen::Index first, Eigen::Index count,
+                          RawTable<std::int32_t>& raw) const {
+  return read_stored(device, first, count, raw);
+}
+Result<void> Reader::read(int device, Eigen::Index first, Eigen::Index count,
+                          RawTable<float>& raw) const {
+  return read_stored(device, first, count, raw);
+}
+Result<void> Reader::read(int device, Eigen::Index first, Eigen::Index count,
+                          RawTable<double>& raw) const {
+  return read_stored(device, first, count, raw);
+}
+
+Result<std::vector<Edit>> Reader::edits() const { return read_edits(path()); }
 
 }  // namespace moundwork::session

@@ -14,7 +14,7 @@
 
 namespace moundwork::session {
 
-/// One measured value of one throw, by its catalogue key (core/pitch/catalogue.h).
+/// One measured value of one throw, by its catalogue key (core/definitions/catalogue.h).
 struct ResultValue {
   std::string key;
   Measured measured;

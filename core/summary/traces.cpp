@@ -4,9 +4,11 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
 
 #include "core/base/units.h"
 #include "core/definitions/catalogue.h"
+#include "core/foot/heel_toe.h"
 #include "core/pitch/session_throws.h"
 #include "core/session/edit_state.h"
 #include "core/signal/series.h"
@@ -92,6 +94,7 @@ class Collector {
         weight_(session_.athlete.mass.value * standard_gravity) {
     if (session_.foot_line) {
       heel_ = session_.foot_line->heel.head<2>();
+      heel_toe_.emplace(heel_, session_.foot_line->toe.head<2>());
       line_ = session_.foot_line->toe.head<2>() - heel_;
       forward_ = Eigen::Vector2d(line_.y(), -line_.x()).normalized();
       if (forward_.x() < 0.0) forward_ = -forward_;
@@ -115,6 +118,7 @@ class Collector {
   Eigen::Index shown_ =
       static_cast<Eigen::Index>(std::lround((shown_before + shown_after) / shown_step)) + 1;
   Eigen::Vector2d heel_ = Eigen::Vector2d::Zero(), line_ = heel_, forward_ = heel_;
+  std::optional<foot::HeelToeLine> heel_toe_;
   Averager back_x_{shown_}, lead_x_{shown_}, lead_z_{shown_};
   EventMean drive_peak_, foot_off_, braking_peak_, release_;
   PathAverager foot_;
@@ -137,10 +141,9 @@ FootPoint Collector::foot_point(const foot::FootForces& back, double time) const
   if (index < 0.0 || index > static_cast<double>(back.size() - 1) ||
       signal::value_at(back.z, index) < settings_.least_cop_force)
     return {nan, nan};
-  const Eigen::Vector2d from_heel =
-      Eigen::Vector2d(signal::value_at(back.cop_x, index), signal::value_at(back.cop_y, index)) -
-      heel_;
-  return {100.0 * from_heel.dot(line_) / line_.squaredNorm(), from_heel.dot(forward_)};
+  const Eigen::Vector2d place(signal::value_at(back.cop_x, index),
+                              signal::value_at(back.cop_y, index));
+  return {heel_toe_->percent(place.x(), place.y()), (place - heel_).dot(forward_)};
 }
 
 void Collector::add_phase(const foot::FootForces& back, double from, double to, Averager& along,

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <limits>
 
+#include "core/stats/median.h"
+
 namespace moundwork {
 namespace {
 
@@ -167,12 +169,6 @@ std::vector<Line> window_lines(std::span<const Point> points, double usual_slope
   return lines;
 }
 
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 /// Every window's offset lies at or above the truth, so the lowest course that wanders no faster
 /// than allowed about the median slope is nearer to it than each window alone. Two sweeps give the
 /// minimum over all windows.
@@ -182,7 +178,7 @@ void limit_wander(std::vector<Line>& lines, const ClockFitSettings& settings) {
   for (std::size_t i = 1; i < lines.size(); ++i) {
     slopes.push_back((lines[i].h0 - lines[i - 1].h0) / (lines[i].p0 - lines[i - 1].p0));
   }
-  const double usual = median(std::move(slopes));
+  const double usual = stats::median(std::move(slopes));
   const auto lower = [&](Line& line, const Line& from) {
     const double step = line.p0 - from.p0;
     line.h0 = std::min(line.h0, from.h0 + usual * step + settings.wander * std::abs(step));

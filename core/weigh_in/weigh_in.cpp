@@ -11,7 +11,7 @@
 #include "core/base/units.h"
 #include "core/foot/zero.h"
 #include "core/plate/wrench.h"
-#include "core/session/sample_clock.h"
+#include "core/session/plate_signal.h"
 
 namespace moundwork::weigh_in {
 namespace {
@@ -232,17 +232,12 @@ Stand stand_of(const foot::PlateWindow& window, std::string plate,
   return stand;
 }
 
-Result<std::vector<Stand>> stands_of(const session::Reader& reader, foot::TimeSpan span,
+Result<std::vector<Stand>> stands_of(const session::RowSource& reader, foot::TimeSpan span,
                                      const definitions::Settings& settings) {
   std::vector<Stand> stands;
   for (const session::Plate& plate : reader.session().plates) {
-    const session::Device& device =
-        reader.session().devices[static_cast<std::size_t>(plate.device)];
-    const auto blocks = reader.blocks(plate.device);
-    if (!blocks) return tl::make_unexpected(blocks.error());
     if (reader.sample_count(plate.device) == 0) continue;
-    const auto clock =
-        session::SampleClock::make(device, *blocks, reader.sample_count(plate.device));
+    const auto clock = session::clock_of(reader, plate.device);
     if (!clock) return tl::make_unexpected(clock.error());
     const auto trace = foot::trace_load(reader, plate, *clock, clock->begin(), clock->end(), {});
     if (!trace) return tl::make_unexpected(trace.error());
@@ -259,7 +254,7 @@ Result<std::vector<Stand>> stands_of(const session::Reader& reader, foot::TimeSp
     stands.push_back(stand_of(*window, name, settings));
   }
   if (stands.empty())
-    return fail(reader.path().string(), "no plate delivered anything",
+    return fail(reader.name(), "no plate delivered anything",
                 "check that they are on and their ports in the station file");
   return stands;
 }

@@ -86,7 +86,7 @@ void set_accuracy(Stand& stand, const session::PlateAccuracy& stated,
 /// What every plate of a recording carried over a span of session time, tared on its unloaded
 /// plates. Plates that delivered nothing in the span are left out. Fails when none did, or when a
 /// plate was never seen unloaded.
-[[nodiscard]] Result<std::vector<Stand>> stands_of(const session::Reader& reader,
+[[nodiscard]] Result<std::vector<Stand>> stands_of(const session::RowSource& reader,
                                                    foot::TimeSpan span,
                                                    const definitions::Settings& settings = {});
 

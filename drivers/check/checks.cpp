@@ -10,7 +10,8 @@
 
 #include "core/base/units.h"
 #include "core/plate/wrench.h"
-#include "core/session/sample_clock.h"
+#include "core/session/plate_signal.h"
+#include "core/stats/median.h"
 
 namespace moundwork::drivers {
 namespace {
@@ -30,19 +31,6 @@ std::string name_of(session::PlateRole role) {
 // Not the recording's path: it is a temporary one, gone by the time that this is read.
 constexpr const char* where = "check";
 
-/// Scaled channels of a device (samples x channels).
-Result<Eigen::MatrixXd> scaled(const session::Reader& reader, int device) {
-  auto raw = reader.read_raw(device, 0, reader.sample_count(device));
-  if (!raw) return tl::make_unexpected(raw.error());
-  Eigen::MatrixXd values = *raw;
-  const auto& channels = reader.session().devices[static_cast<std::size_t>(device)].channels;
-  for (Eigen::Index c = 0; c < values.cols(); ++c) {
-    const session::Channel& channel = channels[static_cast<std::size_t>(c)];
-    values.col(c) = (values.col(c).array() - channel.offset) * channel.scale;
-  }
-  return values;
-}
-
 struct PlateSeries {
   plate::WrenchSeries wrench;  // not tared
   plate::PlateFrame frame;
@@ -50,14 +38,11 @@ struct PlateSeries {
 };
 
 Result<PlateSeries> plate_series(const session::Reader& reader, const session::Plate& plate) {
-  auto values = scaled(reader, plate.device);
-  if (!values) return tl::make_unexpected(values.error());
-  const auto map = plate::WrenchMap::make(plate.description);
-  if (!map) return tl::make_unexpected(map.error());
-  Eigen::MatrixXd channels(values->rows(), static_cast<Eigen::Index>(plate.channels.size()));
-  for (std::size_t c = 0; c < plate.channels.size(); ++c)
-    channels.col(static_cast<Eigen::Index>(c)) = values->col(plate.channels[c]);
-  return PlateSeries{(*map)(channels), map->frame(),
+  const auto raw = reader.read_raw(plate.device, 0, reader.sample_count(plate.device));
+  if (!raw) return tl::make_unexpected(raw.error());
+  const auto signal = session::PlateSignal::make(reader.session(), plate);
+  if (!signal) return tl::make_unexpected(signal.error());
+  return PlateSeries{signal->wrench(*raw), signal->frame(),
                      reader.session().devices[static_cast<std::size_t>(plate.device)].sample_rate};
 }
 
@@ -67,24 +52,16 @@ struct Timed {
   double step = 0.0;         // s between samples
 };
 
-double median_of(Eigen::ArrayXd values) {
-  const auto middle = values.begin() + values.size() / 2;
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 /// Onsets: first departure from the median by more than `least` and ten times the usual scatter.
 Result<Timed> taps_of(const session::Reader& reader, int device, const std::string& name,
                       const Eigen::ArrayXd& signal, double least) {
   const auto& described = reader.session().devices[static_cast<std::size_t>(device)];
-  const auto blocks = reader.blocks(device);
-  if (!blocks) return tl::make_unexpected(blocks.error());
-  const auto clock = session::SampleClock::make(described, *blocks, signal.size());
+  const auto clock = session::clock_of(reader, device);
   if (!clock) return tl::make_unexpected(clock.error());
   Timed timed{name, {}, 1.0 / described.sample_rate};
-  const Eigen::ArrayXd away = (signal - median_of(signal)).abs();
+  const Eigen::ArrayXd away = (signal - stats::median(signal)).abs();
   // The median absolute deviation, times 1.4826 for a normal one, is blind to the knocks.
-  const double threshold = std::max(least, 10.0 * 1.4826 * median_of(away));
+  const double threshold = std::max(least, 10.0 * 1.4826 * stats::median(away));
   for (const session::Run& run : clock->runs()) {
     for (Eigen::Index i = run.first_row; i < run.first_row + run.rows; ++i) {
       if (away(i) <= threshold) continue;
@@ -149,13 +126,15 @@ Result<std::vector<PlateTaps>> plate_taps(const session::Reader& reader) {
 Result<void> add_microphone(const session::Reader& reader, double microphone_distance,
                             std::vector<PlateTaps>& plates) {
   const Session& session = reader.session();
-  const auto values = scaled(reader, session.microphone->device);
-  if (!values) return tl::make_unexpected(values.error());
-  if (values->rows() == 0)
+  const int device = session.microphone->device;
+  const auto raw = reader.read_raw(device, 0, reader.sample_count(device));
+  if (!raw) return tl::make_unexpected(raw.error());
+  if (raw->rows() == 0)
     return fail(where, "nothing came from the microphone",
                 "check that it is on and its port in the station file");
-  const auto taps = taps_of(reader, session.microphone->device, "microphone",
-                            values->col(session.microphone->channel), 0.0);
+  // Onsets stand out of the channel's own scatter, so its unit does not matter.
+  const auto taps =
+      taps_of(reader, device, "microphone", raw->col(session.microphone->channel), 0.0);
   if (!taps) return tl::make_unexpected(taps.error());
   for (std::size_t p = 0; p < plates.size(); ++p) {
     // The distance is the first plate's; the other is that much nearer to home plate.
@@ -286,11 +265,10 @@ Result<CheckSheet> check_fork(const session::Reader& reader, double frequency,
   if (speeds.empty())
     return fail(where, "the radar gave no reading",
                 "strike the fork and hold it close to the radar's face");
-  const auto middle = speeds.begin() + static_cast<std::ptrdiff_t>(speeds.size() / 2);
-  std::nth_element(speeds.begin(), middle, speeds.end());
   const session::Radar& radar = *reader.session().radar;
   const double wanted = fork_speed(frequency, radar.band);
-  return CheckSheet{{"fork", fmt::format("fork of {:.1f} Hz", frequency), "m/s", *middle, wanted,
+  return CheckSheet{{"fork", fmt::format("fork of {:.1f} Hz", frequency), "m/s",
+                     stats::median(speeds), wanted,
                      limits.fork_speed * wanted + 0.5 * radar.resolution}};
 }
 

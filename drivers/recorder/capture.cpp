@@ -6,8 +6,8 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
-#include <random>
 
+#include "core/base/uuid.h"
 #include "core/session/file_lock.h"
 #include "core/session/kinds/list.h"
 #include "core/session/reader.h"
@@ -21,16 +21,6 @@ namespace fs = std::filesystem;
 
 WallTime wall_now() {
   return std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now());
-}
-
-/// A random (version 4) UUID, RFC 4122.
-std::string new_identity() {
-  std::random_device random;
-  const auto word = [&] { return static_cast<std::uint32_t>(random()); };
-  const std::uint32_t c = (word() & 0x0FFFFFFFU) | 0x40000000U;
-  const std::uint32_t d = (word() & 0x3FFFFFFFU) | 0x80000000U;
-  return fmt::format("{:08x}-{:04x}-{:04x}-{:04x}-{:04x}{:08x}", word(), c & 0xFFFFU, c >> 16,
-                     d >> 16, d & 0xFFFFU, word());
 }
 
 template <class Scalar>
@@ -149,7 +139,7 @@ Result<std::unique_ptr<Capture>> Capture::begin(const Station& station, session:
   session.instruments = instruments.instruments;
   if (session.conditions.surface.empty())
     session.conditions.surface = instruments.conditions.surface;
-  session.id = new_identity();
+  session.id = new_uuid();
   session.origin = "recording at " + station.name;
   const HostClock clock(std::chrono::steady_clock::now(), station.pace);
   session.started = iso_text(wall_now());

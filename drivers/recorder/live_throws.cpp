@@ -1,20 +1,18 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "drivers/recorder/live_throws.h"
 
-#include <unistd.h>
-
 #include <algorithm>
 #include <cmath>
 
 #include "core/pitch/session_throws.h"
-#include "core/session/reader.h"
+#include "core/session/kinds/radar/radar.h"
+#include "core/session/plate_signal.h"
 #include "drivers/device/urgent.h"
 
 namespace moundwork::drivers {
 namespace {
 
 using namespace std::chrono_literals;
-namespace fs = std::filesystem;
 
 constexpr double rise_time = 0.05;    // s, of LiveSettings::landing
 constexpr double same_landing = 0.5;  // s; a foot does not land twice within this
@@ -32,13 +30,9 @@ LiveThrows::LiveThrows(Capture& capture, LiveSettings settings, Found found, Fai
   for (std::size_t p = 0; p < session.plates.size(); ++p) {
     const session::Plate& plate = session.plates[p];
     if (plate.role != session::PlateRole::lead) continue;
-    const auto map = plate::WrenchMap::make(plate.description);
-    if (!map) continue;
-    const auto& channels = session.devices[static_cast<std::size_t>(plate.device)].channels;
-    vertical_ = map->force_matrix().row(2);
-    for (Eigen::Index c = 0; c < vertical_.size(); ++c)
-      vertical_(c) *=
-          channels[static_cast<std::size_t>(plate.channels[static_cast<std::size_t>(c)])].scale;
+    const auto signal = session::PlateSignal::make(session, plate);
+    if (!signal) continue;
+    vertical_ = signal->raw_force().weights.row(2);
     lead_plate_ = p;
   }
 }
@@ -93,13 +87,11 @@ void LiveThrows::look_for_landing(const SampleBlock& block) {
   const session::Plate& plate = capture_.session().plates[*lead_plate_];
   const session::Device& device =
       capture_.session().devices[static_cast<std::size_t>(plate.device)];
-  const auto width = static_cast<std::int64_t>(device.channels.size());
   const auto span = static_cast<std::size_t>(std::max(1.0, rise_time * device.sample_rate));
+  const Eigen::Map<const session::RawTable<double>> raw(block.values.data(), block.rows,
+                                                        vertical_.size());
   for (std::int64_t r = 0; r < block.rows; ++r) {
-    double force = 0.0;  // but for a constant, which does not matter to a rise
-    for (Eigen::Index c = 0; c < vertical_.size(); ++c)
-      force += vertical_(c) * block.values[static_cast<std::size_t>(
-                                  r * width + plate.channels[static_cast<std::size_t>(c)])];
+    const double force = raw.row(r).dot(vertical_);  // but for a constant: it is about a rise
     recent_.push_back(force);
     if (recent_.size() > span) recent_.pop_front();
     const double time =
@@ -127,69 +119,44 @@ void LiveThrows::measure(double window_end) {
 }
 
 Result<std::vector<pitch::AnalysedThrow>> LiveThrows::measure_new(double window_end) const {
-  std::string name = (fs::temp_directory_path() / "moundwork-live-XXXXXX").string();
-  if (mkdtemp(name.data()) == nullptr)
-    return fail(name, "there is no temporary folder, so throws are not measured while recording",
-                "the recording itself goes on; analyse it afterwards");
-  const fs::path path = fs::path(name) / "live.h5";
-  auto measured = [&]() -> Result<std::vector<pitch::AnalysedThrow>> {
-    if (auto written = write_kept(path); !written) return tl::make_unexpected(written.error());
-    const auto reader = session::Reader::open(path);
-    if (!reader) return tl::make_unexpected(reader.error());
-    const auto throws = pitch::SessionThrows::find(*reader, settings_.analysis);
-    if (!throws) return tl::make_unexpected(throws.error());
-    std::vector<pitch::AnalysedThrow> found;
-    double last = last_contact_;
-    for (std::size_t i = 0; i < throws->contacts().size(); ++i) {
-      // Throws of earlier looks are still in what is kept; one whose window is not over comes
-      // later.
-      const auto wanted = [&](double contact) {
-        return contact >= last + same_landing &&
-               contact + settings_.analysis.window_after < window_end + same_landing;
-      };
-      if (!wanted(throws->contacts()[i])) continue;
-      const auto thrown = throws->take(i, pitch::Extent::measured_part);
-      if (!thrown) return tl::make_unexpected(thrown.error());
-      // Something like a throw may have no clear contact (NaN).
-      if (const double contact = at(thrown->found(), definitions::Event::lead_contact);
-          wanted(contact)) {
-        last = contact;
-        found.push_back(thrown->measure());
-      }
-    }
-    return found;
-  }();
-  std::error_code ignored;
-  fs::remove_all(name, ignored);
-  return measured;
-}
-
-Result<void> LiveThrows::write_kept(const fs::path& path) const {
-  const session::Session& session = capture_.session();
-  auto writer = session::Writer::create(path, session);
-  if (!writer) return tl::make_unexpected(writer.error());
-  std::vector<std::int32_t> integers;
-  for (std::size_t d = 0; d < kept_.size(); ++d) {
-    std::int64_t row = 0;
-    for (const SampleBlock& block : kept_[d]) {
-      const session::Block described{row, block.ticks, block.arrival, block.missing_before};
-      row += block.rows;
-      const int device = static_cast<int>(d);
-      Result<void> appended;
-      if (session.devices[d].sample_type == session::SampleType::float64) {
-        appended = writer->append(device, described, std::span<const double>(block.values));
-      } else {
-        integers.assign(block.values.begin(), block.values.end());
-        appended = writer->append(device, described, std::span<const std::int32_t>(integers));
-      }
-      if (!appended) return appended;
+  const session::MemoryRows rows = kept_rows();
+  const auto throws = pitch::SessionThrows::find(rows, settings_.analysis);
+  if (!throws) return tl::make_unexpected(throws.error());
+  std::vector<pitch::AnalysedThrow> found;
+  double last = last_contact_;
+  for (std::size_t i = 0; i < throws->contacts().size(); ++i) {
+    // Throws of earlier looks are still in what is kept; one whose window is not over comes later.
+    const auto wanted = [&](double contact) {
+      return contact >= last + same_landing &&
+             contact + settings_.analysis.window_after < window_end + same_landing;
+    };
+    if (!wanted(throws->contacts()[i])) continue;
+    const auto thrown = throws->take(i, pitch::Extent::measured_part);
+    if (!thrown) return tl::make_unexpected(thrown.error());
+    // Something like a throw may have no clear contact (NaN).
+    if (const double contact = at(thrown->found(), definitions::Event::lead_contact);
+        wanted(contact)) {
+      last = contact;
+      found.push_back(thrown->measure());
     }
   }
+  return found;
+}
+
+session::MemoryRows LiveThrows::kept_rows() const {
+  session::MemoryRows rows(capture_.session(), "what is being recorded");
+  for (std::size_t d = 0; d < kept_.size(); ++d)
+    for (const SampleBlock& block : kept_[d])
+      rows.append(static_cast<int>(d), {0, block.ticks, block.arrival, block.missing_before},
+                  block.values);
+  // Of the instruments with events, the radar's are measured from.
+  const auto sources = session::event_sources(capture_.session());
+  const session::Kind* radar = &session::radar_kind();
   for (std::size_t i = 0; i < events_.size(); ++i)
-    for (const session::InstrumentEvent& event : events_[i])
-      if (auto appended = writer->append_event(capture_.events()[i].source, event); !appended)
-        return appended;
-  return writer->close();
+    if (sources[capture_.events()[i].source].kind == radar)
+      for (const session::InstrumentEvent& event : events_[i])
+        rows.append(session::reading_of(event));
+  return rows;
 }
 
 }  // namespace moundwork::drivers

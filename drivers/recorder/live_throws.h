@@ -9,7 +9,7 @@
 
 #include "core/definitions/settings.h"
 #include "core/pitch/analysed_throw.h"
-#include "core/plate/wrench.h"
+#include "core/session/memory_rows.h"
 #include "drivers/recorder/capture.h"
 
 namespace moundwork::drivers {
@@ -33,8 +33,8 @@ struct LiveThrow {
 };
 
 /// Measures throws while they are recorded, on a thread of its own, from the live queues: the
-/// recording does not wait for it. The last `kept` seconds go the same way as a finished session,
-/// as a small session file in a temporary folder.
+/// recording does not wait for it. The last `kept` seconds are measured in memory, as a finished
+/// session is from its file.
 class LiveThrows {
  public:
   using Found = std::function<void(const LiveThrow&)>;
@@ -57,7 +57,7 @@ class LiveThrows {
   /// What has not been given out yet of what is kept. On this one thread: the cores are for those
   /// who record and those who look on.
   [[nodiscard]] Result<std::vector<pitch::AnalysedThrow>> measure_new(double window_end) const;
-  [[nodiscard]] Result<void> write_kept(const std::filesystem::path& path) const;
+  [[nodiscard]] session::MemoryRows kept_rows() const;
 
   Capture& capture_;
   LiveSettings settings_;
@@ -66,7 +66,7 @@ class LiveThrows {
   std::vector<std::deque<SampleBlock>> kept_;                 // by device
   std::vector<std::deque<session::InstrumentEvent>> events_;  // as Capture::events
   std::optional<std::size_t> lead_plate_;                     // index into Session::plates
-  Eigen::RowVectorXd vertical_;   // lab vertical force per scaled channel
+  Eigen::RowVectorXd vertical_;   // N per raw unit of each of the device's channels
   std::deque<double> recent_;     // vertical force of the last 50 ms, N
   std::vector<double> landings_;  // session times that wait for their window's end
   double last_landing_ = -1e9;

@@ -4,6 +4,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/foot/zero.h"
+#include "core/session/plate_signal.h"
+
 namespace moundwork::drivers {
 namespace {
 
@@ -16,10 +19,10 @@ constexpr double zero_length = 0.25;  // s of empty plate that give a zero
 
 struct LiveView::Feed {
   Feed(const session::Plate& described, const session::Device& sampled_by,
-       plate::WrenchMap wrench_map, const LiveViewSettings& wanted)
+       session::PlateSignal plate_signal, const LiveViewSettings& wanted)
       : plate(described),
         device(sampled_by),
-        map(std::move(wrench_map)),
+        signal(std::move(plate_signal)),
         settings(wanted),
         rows_per_bin(std::max<std::int64_t>(1, std::llround(settings.bin * device.sample_rate))),
         bins_kept(static_cast<std::size_t>(settings.kept * device.sample_rate /
@@ -27,7 +30,7 @@ struct LiveView::Feed {
 
   const session::Plate& plate;
   const session::Device& device;
-  plate::WrenchMap map;
+  session::PlateSignal signal;
   const LiveViewSettings& settings;
   std::int64_t rows_per_bin;
   std::size_t bins_kept;
@@ -68,17 +71,8 @@ struct LiveView::Feed {
     }
     const auto width = static_cast<Eigen::Index>(device.channels.size());
     const auto rows = static_cast<Eigen::Index>(block.rows);
-    Eigen::MatrixXd channels(rows, static_cast<Eigen::Index>(plate.channels.size()));
-    for (std::size_t c = 0; c < plate.channels.size(); ++c) {
-      const session::Channel& channel =
-          device.channels[static_cast<std::size_t>(plate.channels[c])];
-      for (Eigen::Index r = 0; r < rows; ++r)
-        channels(r, static_cast<Eigen::Index>(c)) =
-            (block.values[static_cast<std::size_t>(r * width + plate.channels[c])] -
-             channel.offset) *
-            channel.scale;
-    }
-    const plate::WrenchSeries wrench = map(channels);
+    const plate::WrenchSeries wrench = signal.wrench(
+        Eigen::Map<const session::RawTable<double>>(block.values.data(), rows, width));
     for (Eigen::Index r = 0; r < rows; ++r) add(wrench.row(r), tares);
     next_ticks = ticks + static_cast<double>(rows) * ticks_per_row;
 
@@ -144,10 +138,10 @@ struct LiveView::Feed {
       bin.greatest[a] = static_cast<float>(greatest(axis) - zero(axis));
     }
     const auto cop =
-        plate::centre_of_pressure(tared, map.frame(), settings.analysis.least_cop_force);
+        plate::centre_of_pressure(tared, signal.frame(), settings.analysis.least_cop_force);
     bin.cop = {static_cast<float>(cop(0, 0)), static_cast<float>(cop(0, 1))};
     if (std::isfinite(cop(0, 0)))
-      bin.free_moment = static_cast<float>(plate::free_moment(tared, map.frame(), cop)(0));
+      bin.free_moment = static_cast<float>(plate::free_moment(tared, signal.frame(), cop)(0));
     return bin;
   }
 
@@ -159,7 +153,7 @@ struct LiveView::Feed {
     }
   }
 
-  /// As core/foot/zero.h does on a whole session: steady, near 0 and near the zero before.
+  /// By the same limits as on a whole session, in steps of a stretch.
   void follow_zero(const Eigen::Array<double, 1, 6>& mean, int tares) {
     stretch.push_back(mean);
     if (static_cast<double>(stretch.size()) * bin_length() < zero_length) return;
@@ -172,9 +166,9 @@ struct LiveView::Feed {
     }
     stretch.clear();
     const definitions::Settings& s = settings.analysis;
-    const bool steady = high - low <= s.zero_range && std::abs(average(2)) <= s.zero_limit;
-    const bool near = !zeroed || std::abs(average(2) - zero(2)) <= s.zero_step;
-    if (tares == tares_done && !(steady && near)) return;
+    const bool empty = foot::looks_empty(high - low, average(2), s) &&
+                       (!zeroed || foot::continues_zero(zero(2), average(2), s));
+    if (tares == tares_done && !empty) return;
     zero = average;
     zeroed = true;
     tares_done = tares;
@@ -216,11 +210,11 @@ Result<std::unique_ptr<LiveView>> LiveView::begin(Capture& capture, LiveViewSett
   std::unique_ptr<LiveView> view(new LiveView(capture, settings));
   const session::Session& session = capture.session();
   for (const session::Plate& plate : session.plates) {
-    auto map = plate::WrenchMap::make(plate.description);
-    if (!map) return tl::make_unexpected(map.error());
+    auto signal = session::PlateSignal::make(session, plate);
+    if (!signal) return tl::make_unexpected(signal.error());
     view->feeds_.push_back(
         std::make_unique<Feed>(plate, session.devices[static_cast<std::size_t>(plate.device)],
-                               std::move(*map), view->settings_));
+                               std::move(*signal), view->settings_));
   }
   for (const auto& device : capture.devices()) device->show(true);
   view->thread_ = std::jthread([raw = view.get()](const std::stop_token& stop) { raw->run(stop); });
@@ -261,7 +255,7 @@ LiveSnapshot LiveView::snapshot(double span) const {
   for (const auto& feed : feeds_) {
     LivePlate plate;
     plate.role = feed->plate.role;
-    plate.frame = feed->map.frame();
+    plate.frame = feed->signal.frame();
     plate.bin = feed->bin_length();
     const auto wanted = std::min(
         feed->bins.size(), static_cast<std::size_t>(std::max(0.0, std::ceil(span / plate.bin))));

@@ -12,7 +12,7 @@
 #include <vector>
 
 #include "core/definitions/settings.h"
-#include "core/plate/wrench.h"
+#include "core/plate/geometry.h"
 #include "core/weigh_in/weigh_in.h"
 #include "drivers/recorder/capture.h"
 

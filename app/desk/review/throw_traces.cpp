@@ -5,6 +5,8 @@
 #include <cmath>
 #include <limits>
 
+#include "core/foot/heel_toe.h"
+
 namespace moundwork::desk {
 namespace {
 
@@ -36,8 +38,7 @@ TraceLine line_of(const foot::FootForces& foot, const Eigen::ArrayXd& values, Ra
 
 double heel_toe_percent(const pitch::ThrowData& data, double x, double y) {
   if (!data.heel || !data.toe) return std::numeric_limits<double>::quiet_NaN();
-  const Eigen::Vector2d foot = *data.toe - *data.heel;
-  return 100.0 * (Eigen::Vector2d(x, y) - *data.heel).dot(foot) / foot.squaredNorm();
+  return foot::HeelToeLine(*data.heel, *data.toe).percent(x, y);
 }
 
 ThrowTraces traces_of(const pitch::ThrowData& data, double origin, double per_newton) {

@@ -9,7 +9,7 @@
 
 #include "core/marks/frame_marks.h"
 #include "core/session/edit_state.h"
-#include "core/session/sample_clock.h"
+#include "core/session/plate_signal.h"
 
 namespace moundwork::desk {
 namespace {
@@ -28,11 +28,7 @@ Result<SessionPicture::Plate> draw(const std::filesystem::path& path, std::size_
   const auto reader = session::Reader::open(path);
   if (!reader) return tl::make_unexpected(reader.error());
   const session::Plate& plate = reader->session().plates.at(index);
-  const auto blocks = reader->blocks(plate.device);
-  if (!blocks) return tl::make_unexpected(blocks.error());
-  const auto clock =
-      session::SampleClock::make(reader->session().devices[static_cast<std::size_t>(plate.device)],
-                                 *blocks, reader->sample_count(plate.device));
+  const auto clock = session::clock_of(*reader, plate.device);
   if (!clock) return tl::make_unexpected(clock.error());
   auto envelope = session::trace_envelope(*reader, plate, *clock,
                                           [&](double share) { return control.progress(share); });
