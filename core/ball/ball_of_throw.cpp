@@ -11,10 +11,14 @@
 #include "core/ball/session_release.h"
 #include "core/marks/frame_marks.h"
 #include "core/session/edit_state.h"
+#include "core/session/flagged.h"
 #include "core/session/plate_signal.h"
 
 namespace moundwork::ball {
 namespace {
+
+using definitions::Flag;
+using session::flagged;
 
 // Release after contact, wide: 0.145 s is usual in adults, nobody is outside these.
 constexpr double earliest_release = 0.03;
@@ -24,6 +28,18 @@ constexpr double latest_release = 0.35;
 // shoe and turf give way first. The same for all marks that one reader makes, so it averages out
 // over none of them. From judgement: half a frame of the usual 240 a second.
 constexpr double seen_landing_u = 0.002;
+
+/// A word on the release that a damaged file cannot have made up: weighing needs numbers, and one
+/// that does not know the release to a minute does not know it.
+bool usable(const ReleaseCandidate& candidate) {
+  constexpr double most_u = 60.0;  // s
+  return std::isfinite(candidate.time) && candidate.u > 0.0 && candidate.u < most_u;
+}
+
+std::string words_of(const session::RadarReading& reading) {
+  return reading.text.empty() ? fmt::format("{:.1f} m/s", reading.speed)
+                              : fmt::format("'{}'", reading.text);
+}
 
 std::vector<ExpectedReading> expected_readings(const std::vector<double>& contacts,
                                                const session::Radar& radar, const Air& air,
@@ -140,6 +156,10 @@ std::optional<session::RadarReading> BallWitness::reading_for(
     std::size_t thrown, std::vector<session::ResultFlag>& flags) const {
   if (matches_.empty()) return std::nullopt;
   const MatchedReading& match = matches_[thrown];
+  if (match.reading && match.at_plate)
+    flags.push_back(flagged(Flag::two_radar_readings,
+                            fmt::arg("first", words_of(readings_[*match.reading])),
+                            fmt::arg("second", words_of(readings_[*match.at_plate]))));
   if (match.reading) return readings_[*match.reading];
   const MatchSettings matching;
   for (const session::RadarReading& reading : readings_)
@@ -147,13 +167,8 @@ std::optional<session::RadarReading> BallWitness::reading_for(
         reading.direction >= 0 &&
         !(reading.speed >= settings_.least_ball_speed &&
           reading.speed <= settings_.greatest_ball_speed))
-      flags.push_back(
-          {"implausible_speed",
-           fmt::format("the radar's '{}' is no pitch's speed and was not used", reading.text)});
-  flags.push_back({"no_radar", match.doubtful
-                                   ? "two radar readings of different speed came for this throw, "
-                                     "so none was taken"
-                                   : "no radar reading belongs to this throw"});
+      flags.push_back(flagged(Flag::implausible_reading, fmt::arg("text", reading.text)));
+  flags.push_back(flagged(match.doubtful ? Flag::no_single_radar_reading : Flag::no_radar_reading));
   return std::nullopt;
 }
 
@@ -225,15 +240,12 @@ Result<BallOfThrow> BallWitness::look(std::size_t thrown) {
     if (result.speed.value < settings_.least_ball_speed ||
         result.speed.value > settings_.greatest_ball_speed) {
       result.flags.push_back(
-          {"implausible_speed",
-           fmt::format("the given ball speed '{}' is no pitch's and was not used",
-                       s.known_ball_speed->text)});
+          flagged(Flag::implausible_given_speed, fmt::arg("text", s.known_ball_speed->text)));
       result.speed = {};
     }
     speed = {result.speed};
   }
-  if (!s.radar && !result.speed.known())
-    result.flags.push_back({"no_radar", "the recording has neither radar nor a given ball speed"});
+  if (!s.radar && !result.speed.known()) result.flags.push_back(flagged(Flag::no_radar_at_all));
 
   std::vector<ReleaseCandidate> candidates;
   for (const session::KnownRelease& known : s.known_releases)
@@ -255,22 +267,21 @@ Result<BallOfThrow> BallWitness::look(std::size_t thrown) {
     candidates.push_back(from_radar(reading->arrival, speed, *s.radar, air_));
   if (reading && s.microphone)
     sound_radar_covariances_[thrown] = sound_radar_covariance(speed, *s.microphone, *s.radar, air_);
+  std::erase_if(candidates, [&](const ReleaseCandidate& candidate) {
+    if (usable(candidate)) return false;
+    result.flags.push_back(flagged(Flag::unusable_release, fmt::arg("source", candidate.source)));
+    return true;
+  });
   result.release = fuse(std::move(candidates));
   if (!result.release.agrees)
-    result.flags.push_back(
-        {"release_disagreement",
-         fmt::format("the release candidates disagree (p {:.1g}), so its uncertainty was widened",
-                     result.release.p)});
+    result.flags.push_back(flagged(Flag::release_disagreement, fmt::arg("p", result.release.p)));
   if (!result.release.time.known()) {
     result.release =
         fuse({{contact + settings_.usual_contact_to_release, settings_.usual_contact_to_release_u,
                "usual time after lead contact"}});
-    result.flags.push_back({"estimated_release",
-                            "nothing measured the release, it is the usual time after lead "
-                            "contact"});
+    result.flags.push_back(flagged(Flag::estimated_release));
   }
-  if (air_.assumed && s.radar)
-    result.flags.push_back({"assumed_air", "temperature or pressure were not noted"});
+  if (air_.assumed && s.radar) result.flags.push_back(flagged(Flag::assumed_air));
   return result;
 }
 

@@ -24,6 +24,15 @@ std::size_t nearest_throw(std::span<const ExpectedReading> throws,
   return static_cast<std::size_t>(best - throws.begin());
 }
 
+/// Whether a reading is a pitch's speed at the plate after its greatest one.
+bool is_at_plate(const session::RadarReading& greatest, const session::RadarReading& later,
+                 const MatchSettings& settings) {
+  const double after = (later.arrival - greatest.arrival).count();
+  return after > 0.0 && after <= settings.to_plate &&
+         greatest.speed - later.speed > settings.same_speed &&
+         later.speed >= settings.least_at_plate * greatest.speed;
+}
+
 }  // namespace
 
 std::vector<MatchedReading> match_readings(std::span<const ExpectedReading> throws,
@@ -34,7 +43,8 @@ std::vector<MatchedReading> match_readings(std::span<const ExpectedReading> thro
   for (std::size_t i = 0; i < readings.size(); ++i) {
     const session::RadarReading& reading = readings[i];
     const bool plausible = reading.direction >= 0 && reading.speed >= settings.least_speed &&
-                           reading.speed <= settings.greatest_speed;
+                           reading.speed <= settings.greatest_speed &&
+                           std::isfinite(reading.arrival.time_since_epoch().count());
     if (!plausible) continue;
     const std::size_t t = nearest_throw(throws, reading);
     const double gate = std::max(settings.least_gate, settings.gate * throws[t].u);
@@ -45,6 +55,10 @@ std::vector<MatchedReading> match_readings(std::span<const ExpectedReading> thro
       continue;
     }
     const session::RadarReading& kept = readings[*match.reading];
+    if (is_at_plate(kept, reading, settings)) {
+      match.at_plate = i;
+      continue;
+    }
     if (std::abs(kept.speed - reading.speed) > settings.same_speed) match.doubtful = true;
     if (distance(throws[t], reading) < distance(throws[t], kept)) match.reading = i;
   }

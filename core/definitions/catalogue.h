@@ -75,10 +75,18 @@ enum class Quantity : std::size_t {
 inline constexpr std::size_t event_count = static_cast<std::size_t>(Event::count);
 inline constexpr std::size_t quantity_count = static_cast<std::size_t>(Quantity::count);
 
+/// Whose samples something is read from.
+enum class Foot { none, back, lead, both };
+[[nodiscard]] constexpr bool reads(Foot all, Foot one) { return all == one || all == Foot::both; }
+
 struct Entry {
   std::string_view key;         ///< snake_case name in tables and JSON
   std::string_view unit;        ///< SI unit; BW = mass x 9.80665 m/s^2; % of the foot or of height
   std::string_view definition;  ///< one sentence
+  /// Whose gaps take it away, and on whose plate's trace an event lies.
+  Foot foot = Foot::none;
+  /// The peak whose time lets noise into it, more than any other way.
+  std::optional<Event> at_peak = std::nullopt;
 };
 
 [[nodiscard]] const Entry& entry(Event event);

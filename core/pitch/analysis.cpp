@@ -13,9 +13,13 @@
 
 #include "core/base/progress.h"
 #include "core/session/edit_state.h"
+#include "core/session/flagged.h"
 
 namespace moundwork::pitch {
 namespace {
+
+using definitions::Flag;
+using session::flagged;
 
 // Streaming is most of a long session's time, the throws the rest.
 constexpr double streaming_share = 0.8;
@@ -79,22 +83,17 @@ Result<Analysis> analyse(const session::RowSource& reader, const definitions::Se
     if (!thrown && i + 1 == contacts.size() && analysis.throws.empty())
       return tl::make_unexpected(thrown.error());
     if (!thrown)
-      analysis.remarks.push_back(
-          {"throw_not_measured", fmt::format("a throw at {:.2f} s could not be measured: {}",
-                                             contacts[i], thrown.error().sentence())});
+      analysis.remarks.push_back(flagged(Flag::throw_not_measured, fmt::arg("time", contacts[i]),
+                                         fmt::arg("why", thrown.error().sentence())));
     else if (std::isnan(at(thrown->events, Event::lead_contact)))
-      analysis.remarks.push_back(
-          {"contact_not_found", fmt::format("something like a throw at {:.2f} s has no clear lead "
-                                            "contact and was left out",
-                                            contacts[i])});
+      analysis.remarks.push_back(flagged(Flag::contact_not_found, fmt::arg("time", contacts[i])));
     else {
       thrown->number = static_cast<int>(analysis.throws.size()) + 1;
       analysis.throws.push_back(std::move(*thrown));
     }
   }
   if (analysis.throws.size() != 1 && reader.session().known_ball_speed)
-    analysis.remarks.push_back(
-        {"ball_speed_not_used", "one ball speed was given, but the recording holds not one throw"});
+    analysis.remarks.push_back(flagged(Flag::ball_speed_not_used));
   return analysis;
 }
 

@@ -6,8 +6,15 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/session/flagged.h"
+
 namespace moundwork::pitch {
 namespace {
+
+using definitions::Flag;
+using definitions::Foot;
+using definitions::reads;
+using session::flagged;
 
 bool overlaps(const foot::TimeSpan& a, const foot::TimeSpan& b) {
   return a.begin <= b.end && b.begin <= a.end;
@@ -49,17 +56,6 @@ double greatest_force(const foot::FootForces& foot, const foot::TimeSpan& used) 
   return greatest;
 }
 
-enum class Foot { back, lead, both, none };
-
-Foot foot_of(Quantity quantity) {
-  if (quantity == Quantity::ball_speed || quantity == Quantity::contact_to_release)
-    return Foot::none;
-  if (quantity <= Quantity::load_tilt) return Foot::back;
-  if (quantity <= Quantity::vertical_rate_mean_bw) return Foot::lead;
-  if (quantity >= Quantity::balance_path_length) return Foot::back;
-  return Foot::both;
-}
-
 bool has_long_gap(const foot::PlateWindow& window, const foot::TimeSpan& used, double longest) {
   return std::any_of(window.gaps.begin(), window.gaps.end(), [&](const foot::TimeSpan& gap) {
     return gap.end - gap.begin > longest && overlaps(gap, used);
@@ -79,41 +75,31 @@ std::vector<session::ResultFlag> plate_flags(const foot::PlateWindow& window,
   };
   for (const foot::TimeSpan& gap : window.gaps)
     if (matters(gap))
-      flags.push_back(
-          {"missing_samples", fmt::format("the {} plate lost {:.0f} ms at {:.3f} s", who,
-                                          1e3 * (gap.end - gap.begin), gap.begin)});
+      flags.push_back(flagged(Flag::missing_samples, fmt::arg("plate", who),
+                              fmt::arg("lost", 1e3 * (gap.end - gap.begin)),
+                              fmt::arg("time", gap.begin)));
   for (const auto& [span, channel] : window.clipped)
     if (matters(span)) {
-      flags.push_back({"clipped_channel",
-                       fmt::format("channel {} of the {} plate reached its limit at {:.3f} s, so "
-                                   "its forces are too small there",
-                                   channel, who, span.begin)});
+      flags.push_back(flagged(Flag::clipped_channel, fmt::arg("channel", channel),
+                              fmt::arg("plate", who), fmt::arg("time", span.begin)));
       break;
     }
   // Some ten times what the heaviest landing has: only a wrong unit or calibration gives so much.
   constexpr double most_N = 20e3;
   if (const double greatest = std::max(greatest_force(foot, used), greatest_force(foot, summed));
       greatest > most_N)
-    flags.push_back({"implausible_force",
-                     fmt::format("the {} plate shows {:.3g} kN, which no athlete gives; check its "
-                                 "units and calibration",
-                                 who, greatest / 1e3)});
+    flags.push_back(flagged(Flag::implausible_force, fmt::arg("plate", who),
+                            fmt::arg("force", greatest / 1e3)));
   if (!window.zero_seen)
-    flags.push_back({"zero_not_seen",
-                     fmt::format("the {} plate was never seen unloaded, its zero is taken as it "
-                                 "came",
-                                 who)});
+    flags.push_back(flagged(Flag::zero_not_seen, fmt::arg("plate", who)));
   else if (std::abs(window.zero(2) - first_zero) > settings.zero_drift_flag)
-    flags.push_back({"drifted_zero",
-                     fmt::format("the {} plate's vertical zero moved {:.1f} N since the session's "
-                                 "first",
-                                 who, window.zero(2) - first_zero)});
+    flags.push_back(flagged(Flag::drifted_zero, fmt::arg("plate", who),
+                            fmt::arg("moved", window.zero(2) - first_zero)));
   if (const double margin = least_margin(window, foot, used, settings.least_cop_force);
       margin < settings.edge_margin)
-    flags.push_back({"foot_partly_off_plate",
-                     fmt::format("the centre of pressure came within {:.0f} mm of the {} plate's "
-                                 "edge, part of the foot may be off it",
-                                 1e3 * std::max(margin, 0.0), who)});
+    flags.push_back(flagged(Flag::foot_partly_off_plate,
+                            fmt::arg("margin", 1e3 * std::max(margin, 0.0)),
+                            fmt::arg("plate", who)));
   return flags;
 }
 
@@ -127,10 +113,9 @@ void blank_gaps(const foot::PlateWindow& back, const foot::PlateWindow& lead,
     for (const Quantity momentum : {Quantity::momentum_at_contact, Quantity::momentum_at_release})
       at(quantities, momentum) = std::numeric_limits<double>::quiet_NaN();
   for (std::size_t i = 0; i < quantity_count; ++i) {
-    const Foot foot = foot_of(static_cast<Quantity>(i));
-    const bool touched = (foot == Foot::back && back_gap) || (foot == Foot::lead && lead_gap) ||
-                         (foot == Foot::both && (back_gap || lead_gap));
-    if (touched) quantities[i] = std::numeric_limits<double>::quiet_NaN();
+    const Foot foot = definitions::entry(static_cast<Quantity>(i)).foot;
+    if ((reads(foot, Foot::back) && back_gap) || (reads(foot, Foot::lead) && lead_gap))
+      quantities[i] = std::numeric_limits<double>::quiet_NaN();
   }
 }
 

@@ -12,9 +12,13 @@
 #include "core/pitch/events.h"
 #include "core/pitch/flags.h"
 #include "core/pitch/quantities.h"
+#include "core/session/flagged.h"
 
 namespace moundwork::pitch {
 namespace {
+
+using definitions::Flag;
+using session::flagged;
 
 ThrowData throw_data(const session::Session& s, double coarse_contact, foot::FootForces back,
                      foot::FootForces lead, const ball::BallOfThrow& ball,
@@ -120,42 +124,33 @@ MeasuredSpans measured_spans(const EventTimes& events, double quiet_end,
 }
 
 std::vector<session::ResultFlag> foot_line_flags(const session::Session& s) {
-  if (!s.foot_line)
-    return {{"no_foot_line",
-             "the foot's line is not known, so there is no heel-toe "
-             "position"}};
+  if (!s.foot_line) return {flagged(Flag::no_foot_line)};
   if (s.foot_line->source == session::FootLineSource::foot_length)
-    return {
-        {"estimated_foot_line", "heel and toe are set from the foot's length against the rubber"}};
+    return {flagged(Flag::estimated_foot_line)};
   return {};
 }
 
 std::vector<session::ResultFlag> missing_phase_flags(const ThrowData& data,
                                                      const EventTimes& events) {
   std::vector<session::ResultFlag> flags;
-  if (std::isnan(data.quiet_end))
-    flags.push_back({"no_quiet_set",
-                     "the recording shows no quiet set before the throw, so there "
-                     "is no body momentum"});
+  if (std::isnan(data.quiet_end)) flags.push_back(flagged(Flag::no_quiet_set));
   const double loaded = at(events, Event::back_leg_loaded);
-  if (!(loaded < at(events, Event::drive_start)))
-    flags.push_back({"no_load_phase",
-                     "the drive began before the back leg carried 0.9 BW, so "
-                     "there are no means over load"});
+  if (!(loaded < at(events, Event::drive_start))) flags.push_back(flagged(Flag::no_load_phase));
   return flags;
 }
 
 // What doubts a release that a person's word has taken the place of.
 bool doubts_found_release(const session::ResultFlag& flag) {
-  return flag.key == "estimated_release" || flag.key == "release_disagreement";
+  const definitions::FlagEntry* entry = definitions::find_flag(flag.key);
+  return entry != nullptr && entry->ends_with == Event::release;
 }
 
 session::ResultFlag moved_flag(const session::MovedEvent& moved, double found) {
-  const std::string from =
-      std::isfinite(found) ? fmt::format("moved from {:.4f} s", found) : "not found, put";
-  return {"moved_by_hand",
-          fmt::format("{} {} to {:.4f} s by {} on {}: {}", moved.event, from, moved.time,
-                      moved.who.empty() ? "somebody" : moved.who, moved.when, moved.why)};
+  const std::string who = moved.who.empty() ? "somebody" : moved.who;
+  return flagged(std::isfinite(found) ? Flag::moved_event : Flag::placed_event,
+                 fmt::arg("event", moved.event), fmt::arg("found", found),
+                 fmt::arg("time", moved.time), fmt::arg("who", who), fmt::arg("when", moved.when),
+                 fmt::arg("why", moved.why));
 }
 
 }  // namespace
@@ -264,9 +259,7 @@ AnalysedThrow ThrowInMemory::measure(const MovedEvents& all_moved) const {
   add_all(missing_phase_flags(data_, result.events));
   // Events are found in order; only a person can put them otherwise.
   if (at(result.events, Event::release) < at(result.events, Event::lead_contact))
-    result.flags.push_back({"events_out_of_order",
-                            "release lies before lead contact, so times and braking between them "
-                            "mean nothing"});
+    result.flags.push_back(flagged(Flag::events_out_of_order));
   return result;
 }
 
@@ -281,10 +274,8 @@ AnalysedThrow ThrowInMemory::measure(const session::EditState& edits) const {
     if (event && kept.moved(*event))
       result.flags.push_back(moved_flag(moved, at(found_, *event)));
     else
-      result.flags.push_back(
-          {"move_not_used", fmt::format("{} was put at {:.4f} s by {}, which is no event of this "
-                                        "throw or lies outside of its recording",
-                                        moved.event, moved.time, moved.who)});
+      result.flags.push_back(flagged(Flag::move_not_used, fmt::arg("event", moved.event),
+                                     fmt::arg("time", moved.time), fmt::arg("who", moved.who)));
   }
   return result;
 }

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "core/pitch/session_throws.h"
+#include "core/session/kinds/list.h"
 #include "core/session/kinds/radar/radar.h"
 #include "core/session/plate_signal.h"
 #include "drivers/device/urgent.h"

@@ -1,0 +1,124 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/definitions/flag_catalogue.h"
+
+#include <algorithm>
+
+namespace moundwork::definitions {
+namespace {
+
+constexpr std::string_view no_radar = "no reading belongs to the throw and no speed was given";
+constexpr std::string_view implausible_speed =
+    "a reading or a given speed outside of the limits: not used";
+constexpr std::string_view moved_by_hand =
+    "a person put an event elsewhere; the detail says which, from where to where, who, when and "
+    "why";
+
+constexpr std::array<FlagEntry, flag_count> flags{{
+    {"foot_partly_off_plate", Concern::plate, false, std::nullopt,
+     "the centre of pressure came within `edge_margin` of the plate's edge",
+     "the centre of pressure came within {margin:.0f} mm of the {plate} plate's edge, part of the "
+     "foot may be off it"},
+    {"clipped_channel", Concern::plate, false, std::nullopt,
+     "a channel reached its limit, so forces are too small there",
+     "channel {channel} of the {plate} plate reached its limit at {time:.3f} s, so its forces are "
+     "too small there"},
+    {"missing_samples", Concern::plate, true, std::nullopt,
+     "samples lost while the foot was used; beyond `longest_bridge` the numbers they touch are "
+     "left "
+     "out",
+     "the {plate} plate lost {lost:.0f} ms at {time:.3f} s"},
+    {"implausible_force", Concern::plate, false, std::nullopt,
+     "a plate shows more than 20 kN, which no athlete gives: a unit or calibration is wrong",
+     "the {plate} plate shows {force:.3g} kN, which no athlete gives; check its units and "
+     "calibration"},
+    {"drifted_zero", Concern::plate, false, std::nullopt,
+     "the zero moved more than `zero_drift_flag` since the session's first",
+     "the {plate} plate's vertical zero moved {moved:.1f} N since the session's first"},
+    {"zero_not_seen", Concern::plate, false, std::nullopt, "the plate was never seen unloaded",
+     "the {plate} plate was never seen unloaded, its zero is taken as it came"},
+    {"heavier_than_stated", Concern::plate, false, std::nullopt,
+     "somewhere in the session a plate carried more than `heavy_stand` steadily for "
+     "`heavy_stand_length`: the athlete's mass, or the plate's unit or calibration, is wrong, and "
+     "numbers in body weights with it",
+     "the {plate} plate carried {carried:.1f} kg without moving at {time:.2f} s, and the athlete's "
+     "mass is given as {stated:.1f} kg: the mass, or the plate's unit or calibration, is wrong"},
+    {"no_radar", Concern::ball, true, std::nullopt, no_radar,
+     "no radar reading belongs to this throw"},
+    {"no_radar", Concern::ball, true, std::nullopt, no_radar,
+     "two radar readings of different speed came for this throw, so none was taken"},
+    {"no_radar", Concern::ball, true, std::nullopt, no_radar,
+     "the recording has neither radar nor a given ball speed"},
+    {"two_radar_readings", Concern::ball, false, std::nullopt,
+     "a lower reading followed within half a second, by no more than the air takes on the way "
+     "home: the first was taken as the ball's speed and the second as its speed at the plate",
+     "the radar gave {first} and then {second} for this throw; the first was taken"},
+    {"implausible_speed", Concern::ball, true, std::nullopt, implausible_speed,
+     "the radar's '{text}' is no pitch's speed and was not used"},
+    {"implausible_speed", Concern::ball, true, std::nullopt, implausible_speed,
+     "the given ball speed '{text}' is no pitch's and was not used"},
+    {"release_disagreement", Concern::ball, false, Event::release,
+     "the release candidates disagree; its uncertainty was widened",
+     "the release candidates disagree (p {p:.1g}), so its uncertainty was widened"},
+    {"estimated_release", Concern::ball, false, Event::release, "nothing measured the release",
+     "nothing measured the release, it is the usual time after lead contact"},
+    {"unusable_release", Concern::ball, false, Event::release,
+     "a time or uncertainty of the release is no number or beyond reason, as in a damaged file: "
+     "left out",
+     "the release by {source} has a time or uncertainty that cannot be and was left out"},
+    {"assumed_air", Concern::ball, false, std::nullopt, "temperature or pressure were not noted",
+     "temperature or pressure were not noted"},
+    {"no_foot_line", Concern::foot, true, std::nullopt, "no heel and toe, so no heel-toe position",
+     "the foot's line is not known, so there is no heel-toe position"},
+    {"estimated_foot_line", Concern::foot, false, std::nullopt,
+     "heel and toe from the foot's length set against the rubber",
+     "heel and toe are set from the foot's length against the rubber"},
+    {"moved_by_hand", Concern::event, false, std::nullopt, moved_by_hand,
+     "{event} moved from {found:.4f} s to {time:.4f} s by {who} on {when}: {why}"},
+    {"moved_by_hand", Concern::event, false, std::nullopt, moved_by_hand,
+     "{event} not found, put to {time:.4f} s by {who} on {when}: {why}"},
+    {"events_out_of_order", Concern::event, false, std::nullopt,
+     "a person put release before lead contact, or lead contact after release",
+     "release lies before lead contact, so times and braking between them mean nothing"},
+    {"move_not_used", Concern::event, false, std::nullopt,
+     "a person put an event outside of the throw's recording, or one that does not exist",
+     "{event} was put at {time:.4f} s by {who}, which is no event of this throw or lies outside of "
+     "its recording"},
+    {"no_quiet_set", Concern::event, true, std::nullopt,
+     "no quiet set before the throw, so no body momentum",
+     "the recording shows no quiet set before the throw, so there is no body momentum"},
+    {"no_load_phase", Concern::event, true, std::nullopt,
+     "the drive began before the back leg carried 0.9 BW, so no means over load",
+     "the drive began before the back leg carried 0.9 BW, so there are no means over load"},
+    {"throw_not_measured", Concern::session, true, std::nullopt,
+     "a throw could not be measured; the remark says why",
+     "a throw at {time:.2f} s could not be measured: {why}"},
+    {"contact_not_found", Concern::session, true, std::nullopt,
+     "something like a throw has no clear lead contact",
+     "something like a throw at {time:.2f} s has no clear lead contact and was left out"},
+    {"ball_speed_not_used", Concern::session, true, std::nullopt,
+     "one ball speed was given for a recording of none or of several throws",
+     "one ball speed was given, but the recording holds not one throw"},
+    {"no_throw_found", Concern::session, true, std::nullopt,
+     "nothing in the recording is a throw; where the athlete's mass may be why, the remark says so",
+     "no throw was found: nothing drives from the back plate and lands braking on the lead plate "
+     "as "
+     "a throw does"},
+    {"no_throw_found", Concern::session, true, std::nullopt,
+     "nothing in the recording is a throw; where the athlete's mass may be why, the remark says so",
+     "no throw was found, and the most that stood still on one plate is {carried:.1f} kg, at "
+     "{time:.2f} s, where the athlete's mass is given as {stated:.1f} kg: a throw is told by "
+     "forces "
+     "in body weights, so correct the mass, or the plate's unit or calibration, if it is wrong"},
+}};
+
+}  // namespace
+
+const FlagEntry& entry(Flag flag) { return flags.at(static_cast<std::size_t>(flag)); }
+
+const FlagEntry* find_flag(std::string_view key) {
+  const auto found = std::find_if(flags.begin(), flags.end(),
+                                  [key](const FlagEntry& one) { return one.key == key; });
+  return found == flags.end() ? nullptr : &*found;
+}
+
+}  // namespace moundwork::definitions

@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <fmt/args.h>
+#include <fmt/format.h>
+
+#include <string>
+
+#include "core/definitions/flag_catalogue.h"
+#include "core/session/results.h"
+
+namespace moundwork::session {
+
+/// A flag in the catalogue's words with its values, given as fmt::arg("name", value). Throws
+/// fmt::format_error where a value is missing that the words name.
+template <class... Values>
+[[nodiscard]] ResultFlag flagged(definitions::Flag flag, const Values&... values) {
+  const definitions::FlagEntry& entry = definitions::entry(flag);
+  return {std::string(entry.key),
+          fmt::vformat(fmt::string_view(entry.detail.data(), entry.detail.size()),
+                       fmt::make_format_args(values...))};
+}
+
+}  // namespace moundwork::session
