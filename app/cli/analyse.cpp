@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/error_words.h"
 #include "app/cli/json_text.h"
 #include "app/cli/progress.h"
 #include "app/cli/throw_table.h"
@@ -166,7 +167,7 @@ void print_json(const std::vector<FileResult>& results, const definitions::Setti
 
 int analyse(const Options& options) {
   const auto complain = [](const Error& error) {
-    std::cerr << "moundwork analyse: " << error.sentence() << '\n';
+    std::cerr << "moundwork analyse: " << error_words(error) << '\n';
   };
   const auto settings = settings_of(options);
   if (!settings) {

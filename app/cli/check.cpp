@@ -14,6 +14,7 @@
 #include <string>
 #include <thread>
 
+#include "app/cli/error_words.h"
 #include "app/cli/percent.h"
 #include "core/base/units.h"
 #include "drivers/check/checks.h"
@@ -125,7 +126,7 @@ Result<void> add_to_day(const std::string& path, const std::string& json) {
 
 void finish(const Options& options, const Result<CheckSheet>& sheet, int& exit_code) {
   const auto complain = [&](const Error& error) {
-    std::cerr << "moundwork check: " << error.sentence() << '\n';
+    std::cerr << "moundwork check: " << error_words(error) << '\n';
     exit_code = 1;
   };
   if (!sheet) return complain(sheet.error());

@@ -12,6 +12,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/error_words.h"
 #include "app/cli/json_text.h"
 #include "core/base/one_line.h"
 #include "core/base/units.h"
@@ -147,7 +148,7 @@ nlohmann::ordered_json json_of(std::size_t row, const Edit& edit, bool stands) {
 }
 
 int complain(const Error& error) {
-  std::cerr << "moundwork edit: " << error.sentence() << '\n';
+  std::cerr << "moundwork edit: " << error_words(error) << '\n';
   return 1;
 }
 

@@ -13,6 +13,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/error_words.h"
 #include "app/cli/json_text.h"
 #include "app/cli/progress.h"
 #include "app/index/listing.h"
@@ -147,7 +148,7 @@ void add_export(CLI::App& app, int& exit_code) {
   command->callback([options, &exit_code] {
     const auto done = run(*options);
     if (done) return;
-    std::cerr << "moundwork export: " << done.error().sentence() << '\n';
+    std::cerr << "moundwork export: " << error_words(done.error()) << '\n';
     exit_code = 1;
   });
 }

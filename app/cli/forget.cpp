@@ -9,6 +9,7 @@
 #include <nlohmann/json.hpp>
 #include <string>
 
+#include "app/cli/error_words.h"
 #include "app/cli/json_text.h"
 #include "app/index/forget.h"
 #include "core/base/one_line.h"
@@ -112,7 +113,7 @@ ordered_json json_of(const index::ForgetPlan& plan) {
 
 int forget(const Options& options) {
   const auto complain = [](const Error& error) {
-    std::cerr << "moundwork forget: " << error.sentence() << '\n';
+    std::cerr << "moundwork forget: " << error_words(error) << '\n';
     return nothing_deleted;
   };
   const auto address = index::choose_address(options.index);

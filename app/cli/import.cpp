@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/error_words.h"
 #include "app/cli/json_text.h"
 #include "app/cli/progress.h"
 #include "core/base/units.h"
@@ -196,7 +197,7 @@ void add_import(CLI::App& app, int& exit_code) {
   command->callback([options, &exit_code] {
     const auto report = import(*options);
     if (!report) {
-      std::cerr << "moundwork import: " << report.error().sentence() << '\n';
+      std::cerr << "moundwork import: " << error_words(report.error()) << '\n';
       exit_code = 1;
       return;
     }

@@ -15,6 +15,7 @@
 #include <nlohmann/json.hpp>
 #include <string>
 
+#include "app/cli/error_words.h"
 #include "app/cli/json_text.h"
 #include "app/cli/percent.h"
 #include "app/cli/throw_table.h"
@@ -257,7 +258,7 @@ Result<void> watch(Capture& capture, const Options& options, double duration) {
                                athlete, options.speed_unit));
       },
       [&](const Error& error) {
-        screen.event("warning", {{"message", error.sentence()}}, error.sentence());
+        screen.event("warning", {{"message", error_words(error)}}, error_words(error));
       });
   live.start();
   std::vector<DeviceWatch> watches;
@@ -394,7 +395,7 @@ void add_record(CLI::App& app, int& exit_code) {
     (void)std::signal(SIGHUP, old_hangup);
     (void)std::signal(SIGPIPE, old_pipe);
     if (!recorded) {
-      std::cerr << "moundwork record: " << recorded.error().sentence() << '\n';
+      std::cerr << "moundwork record: " << error_words(recorded.error()) << '\n';
       exit_code = 1;
     }
   });

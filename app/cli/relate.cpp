@@ -16,6 +16,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/error_words.h"
 #include "app/cli/json_text.h"
 #include "app/cli/progress.h"
 #include "app/cli/whole_number.h"
@@ -287,7 +288,7 @@ void add_relate(CLI::App& app, int& exit_code) {
   command->callback([options, &exit_code] {
     const auto done = run(*options);
     if (done) return;
-    std::cerr << "moundwork relate: " << done.error().sentence() << '\n';
+    std::cerr << "moundwork relate: " << error_words(done.error()) << '\n';
     exit_code = 1;
   });
 }

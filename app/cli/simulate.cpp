@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/error_words.h"
 #include "app/cli/json_text.h"
 #include "app/cli/progress.h"
 #include "app/cli/simulate_devices.h"
@@ -212,7 +213,7 @@ void add_simulate(CLI::App& app, int& exit_code) {
     if (!options->play.folder.empty()) {
       if (options->play.session.empty()) throw CLI::RequiredError("--play");
       if (const auto played = simulate_devices(options->play); !played) {
-        std::cerr << "moundwork simulate: " << played.error().sentence() << '\n';
+        std::cerr << "moundwork simulate: " << error_words(played.error()) << '\n';
         exit_code = 1;
       }
       return;
@@ -220,7 +221,7 @@ void add_simulate(CLI::App& app, int& exit_code) {
     if (options->out.empty()) throw CLI::RequiredError("--out");
     const auto day = simulate(*options);
     if (!day) {
-      std::cerr << "moundwork simulate: " << day.error().sentence() << '\n';
+      std::cerr << "moundwork simulate: " << error_words(day.error()) << '\n';
       exit_code = 1;
       return;
     }

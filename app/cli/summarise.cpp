@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/error_words.h"
 #include "app/cli/json_text.h"
 #include "app/cli/progress.h"
 #include "app/index/queries.h"
@@ -47,7 +48,7 @@ Result<summary::Job> job_of(const Options& options) {
   // Neither asked for is both.
   job.pdf = options.pdf || !options.html;
   job.html = options.html || !options.pdf;
-  job.speed_unit = summary::speed_unit_from(options.speed_unit).value_or(job.speed_unit);
+  job.speed_unit = definitions::speed_unit_from(options.speed_unit).value_or(job.speed_unit);
   job.replace = options.replace;
   job.software = "Moundwork " MOUNDWORK_VERSION;
   if (options.pitch_counts) {
@@ -73,8 +74,8 @@ nlohmann::ordered_json json_of(const std::vector<fs::path>& files) {
 
 void print_json(const summary::MadePages& made, bool pseudonymous) {
   const auto in_json = [&](const Error& error) {
-    return pseudonymous ? Error{"a session", error.what, error.advice}.sentence()
-                        : error.sentence();
+    return pseudonymous ? error_words({"a session", error.what, error.advice, error.remedy})
+                        : error_words(error);
   };
   nlohmann::ordered_json json;
   json["pages"] = nlohmann::ordered_json::array();
@@ -124,7 +125,7 @@ Result<int> run(const Options& options) {
   if (!made) return tl::make_unexpected(made.error());
   for (const auto* errors : {&made->failed, &made->remarks})
     for (const Error& error : *errors)
-      std::cerr << "moundwork summarise: " << error.sentence() << '\n';
+      std::cerr << "moundwork summarise: " << error_words(error) << '\n';
   if (*index)
     if (auto done = summary::list_in(**index, *made); !done)
       return tl::make_unexpected(done.error());
@@ -196,7 +197,7 @@ void add_summarise(CLI::App& app, int& exit_code) {
       exit_code = *done;
       return;
     }
-    std::cerr << "moundwork summarise: " << done.error().sentence() << '\n';
+    std::cerr << "moundwork summarise: " << error_words(done.error()) << '\n';
     exit_code = 1;
   });
 }

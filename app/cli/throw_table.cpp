@@ -4,48 +4,40 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 #include <map>
 #include <vector>
 
 #include "core/base/one_line.h"
-#include "core/base/units.h"
+#include "core/base/shown_number.h"
+#include "core/definitions/shown_unit.h"
 
 namespace moundwork::cli {
 namespace {
 
 struct Column {
-  std::string head, unit;
+  std::string head;
   definitions::Quantity quantity;
-  double factor;
+  definitions::ShownUnit shown;
 };
 
 std::vector<Column> columns_for(const std::string& speed_unit) {
-  const double speed = speed_unit == "mph"    ? 1.0 / mps_per_mph
-                       : speed_unit == "km/h" ? 1.0 / mps_per_kmh
-                                              : 1.0;
   using Q = definitions::Quantity;
-  return {{"ball speed", speed_unit, Q::ball_speed, speed},
-          {"drive peak", "BW", Q::drive_peak_force_bw, 1.0},
-          {"heel-toe", "%", Q::heel_toe_at_drive_peak, 1.0},
-          {"brake peak", "BW", Q::braking_peak_force_bw, 1.0},
-          {"brake impulse", "N s", Q::braking_impulse, 1.0},
-          {"contact-release", "ms", Q::contact_to_release, 1e3},
-          {"peak-release", "ms", Q::braking_timing, 1e3}};
+  std::vector<Column> columns{
+      {"ball speed", Q::ball_speed, {}},           {"drive peak", Q::drive_peak_force_bw, {}},
+      {"heel-toe", Q::heel_toe_at_drive_peak, {}}, {"brake peak", Q::braking_peak_force_bw, {}},
+      {"brake impulse", Q::braking_impulse, {}},   {"contact-release", Q::contact_to_release, {}},
+      {"peak-release", Q::braking_timing, {}}};
+  // The parser took no other symbol.
+  const definitions::ChosenUnits chosen{.speed = definitions::speed_unit_from(speed_unit).value()};
+  for (Column& column : columns) {
+    const definitions::Entry& entry = definitions::entry(column.quantity);
+    column.shown = definitions::shown_unit(entry.key, entry.unit, chosen);
+  }
+  return columns;
 }
 
-// A value to the digit of its uncertainty's first figure, or the second where the first is a 1.
-std::string cell(Measured measured, double factor) {
-  if (!measured.known()) return "-";
-  const double value = measured.value * factor;
-  const double u = measured.u * factor;
-  int digits = 2;
-  if (std::isfinite(u) && u > 0.0) {
-    digits = -static_cast<int>(std::floor(std::log10(u)));
-    if (u * std::pow(10.0, digits) < 1.95) ++digits;
-  }
-  digits = std::clamp(digits, 0, 4);
-  return fmt::format("{:.{}f} ± {:.{}f}", value, digits, u, digits);
+std::string cell(const Measured& measured, const definitions::ShownUnit& shown) {
+  return measured.known() ? typed_minus(measured_text(shown.of(measured))) : "-";
 }
 
 // Columns of a terminal are characters, not bytes.
@@ -73,7 +65,7 @@ std::string throw_table(const pitch::Analysis& analysis, const std::string& sess
   std::vector<std::vector<std::string>> rows{{"", "at"}, {"throw", "s"}};
   for (const Column& column : columns) {
     rows[0].push_back(column.head);
-    rows[1].push_back(column.unit);
+    rows[1].push_back(column.shown.unit);
   }
   for (const auto& thrown : analysis.throws) {
     std::vector<std::string> row{
@@ -81,7 +73,7 @@ std::string throw_table(const pitch::Analysis& analysis, const std::string& sess
                     thrown.flags.empty() ? "" : "*"),
         fmt::format("{:.2f}", at(thrown.events, definitions::Event::lead_contact))};
     for (const Column& column : columns)
-      row.push_back(cell(thrown.measured(column.quantity), column.factor));
+      row.push_back(cell(thrown.measured(column.quantity), column.shown));
     rows.push_back(std::move(row));
   }
   std::vector<std::size_t> widths(rows[0].size(), 0);

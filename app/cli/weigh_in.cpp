@@ -13,6 +13,7 @@
 #include <string>
 #include <thread>
 
+#include "app/cli/error_words.h"
 #include "app/cli/json_text.h"
 #include "core/base/units.h"
 #include "core/weigh_in/weigh_in.h"
@@ -182,7 +183,7 @@ void add_weigh_in(CLI::App& app, int& exit_code) {
       "written when one of them is not quiet enough.");
   command->callback([options, &exit_code] {
     if (const auto done = weigh_in(*options); !done) {
-      std::cerr << "moundwork weigh-in: " << done.error().sentence() << '\n';
+      std::cerr << "moundwork weigh-in: " << error_words(done.error()) << '\n';
       exit_code = 1;
     }
   });

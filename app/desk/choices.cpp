@@ -32,7 +32,7 @@ void add_choice(QMenu& menu, DeskState& state, QWidget* window, const QString& t
 }  // namespace
 
 void make_choices_menu(QMenuBar& bar, DeskState& state, QWidget* window) {
-  QMenu* menu = bar.addMenu(QStringLiteral("&Choices"));
+  QMenu* menu = bar.addMenu(QStringLiteral("&Settings"));
   add_choice(
       *menu, state, window, QStringLiteral("Ball speed in"), &Preferences::speed,
       std::array{std::pair{SpeedUnit::metre_per_second, unit_text(SpeedUnit::metre_per_second)},

@@ -218,7 +218,8 @@ void Window::show_heading() {
   QString words = text_of(state_.lab().root.filename());
   if (const OpenSession* open = state_.session()) {
     const session::Athlete& athlete = open->session().athlete;
-    words = QString::fromStdString(athlete.name.empty() ? athlete.id : athlete.name) +
+    const std::string who = athlete.name.empty() ? athlete.id : athlete.name;
+    words = (who.empty() ? QStringLiteral("Athlete without a name") : QString::fromStdString(who)) +
             QStringLiteral(", ") + QString::fromStdString(open->session().started).left(10);
   } else if (const RosterAthlete* athlete = state_.athlete()) {
     words = QString::fromStdString(athlete->name.empty() ? athlete->id : athlete->name);

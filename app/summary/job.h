@@ -10,10 +10,10 @@
 #include "app/summary/pdf.h"
 #include "core/base/progress.h"
 #include "core/base/result.h"
+#include "core/definitions/shown_unit.h"
 #include "core/output/pseudonym.h"
 #include "core/safety/pitch_count.h"
 #include "core/summary/group.h"
-#include "core/summary/shown_unit.h"
 
 namespace moundwork::summary {
 
@@ -31,7 +31,7 @@ struct Job {
   std::optional<std::filesystem::path> out;     ///< folder; beside each session if none
   Paper paper = Paper::a4;
   bool pdf = true, html = true;
-  SpeedUnit speed_unit = SpeedUnit::metres_per_second;
+  definitions::SpeedUnit speed_unit = definitions::SpeedUnit::metre_per_second;
   safety::PitchCountTable pitch_counts = safety::common_pitch_counts();
   std::optional<output::LabKey> key;  ///< codes stand for people where there is one
   bool replace = false;               ///< files that are there

@@ -3,7 +3,9 @@
 
 #include <algorithm>
 
+#include "core/base/sentence.h"
 #include "core/summary/figures.h"
+#include "core/summary/words.h"
 
 namespace moundwork::summary {
 namespace {
@@ -56,7 +58,8 @@ void draw_number(Sheet& sheet, const Number& number, const Box& box) {
   sheet.line(cell(0.0, columns.value, 1.0, 4.0), number.name, {3.3, 2.8, true});
   sheet.block(cell(0.0, columns.value, 5.0, box.height - 5.4), number.meaning, small);
   if (number.value.empty()) {
-    sheet.line(cell(columns.value, 1.0, 1.6, 4.0), "not measured", {3.0, 2.4, false, Ink::quiet});
+    sheet.line(cell(columns.value, 1.0, 1.6, 4.0), sentence("not measured"),
+               {3.0, 2.4, false, Ink::quiet});
     return;
   }
   const Box value = cell(columns.value, columns.range, 0.9, 6.0);
@@ -66,8 +69,7 @@ void draw_number(Sheet& sheet, const Number& number, const Box& box) {
                "± " + number.plus_minus, {3.0, 2.2});
   sheet.line(cell(columns.value, columns.range, 7.2, 4.0), number.unit, small);
   sheet.line(cell(columns.range, columns.change, 2.6, 4.0), number.range, {3.0, 2.2});
-  sheet.line(cell(columns.range, columns.change, 7.2, 4.0),
-             number.throws == 1 ? "1 throw" : std::to_string(number.throws) + " throws", small);
+  sheet.line(cell(columns.range, columns.change, 7.2, 4.0), count_of_throws(number.throws), small);
   if (number.change) {
     sheet.line(cell(columns.change, columns.place, 2.6, 4.0),
                number.change->difference.empty() ? "–" : number.change->difference,
@@ -89,14 +91,14 @@ void draw_number(Sheet& sheet, const Number& number, const Box& box) {
 
 double draw_numbers(Sheet& sheet, const Summary& summary, const Box& box) {
   const Columns columns;
-  const auto head = [&](double from, const char* text) {
+  const auto head = [&](double from, const std::string& text) {
     sheet.line({box.x + from * box.width, box.y + 0.4, 0.2 * box.width, 3.0}, text, small);
   };
-  sheet.line({box.x, box.y, 0.4 * box.width, 4.0}, "The five numbers", section_style);
-  head(columns.value, "this session");
-  head(columns.range, "range");
-  head(columns.change, "change");
-  head(columns.place, "among the others");
+  sheet.line({box.x, box.y, 0.4 * box.width, 4.0}, sentence("The five numbers"), section_style);
+  head(columns.value, sentence("this session"));
+  head(columns.range, sentence("range"));
+  head(columns.change, sentence("change"));
+  head(columns.place, sentence("among the others"));
   double y = box.y + column_heads;
   for (const Number& number : summary.numbers) {
     sheet.rule({box.x, y}, {box.right(), y}, Ink::grid, 0.25);
@@ -113,7 +115,7 @@ double draw_numbers(Sheet& sheet, const Summary& summary, const Box& box) {
 }
 
 void draw_foot_section(Sheet& sheet, const Summary& summary, const Box& box) {
-  sheet.line(box, "The back foot", section_style);
+  sheet.line(box, sentence("The back foot"), section_style);
   const Box inner{box.x, box.y + section_head, box.width, box.height - section_head};
   if (!summary.foot) {
     sheet.block(inner, summary.no_foot, body);
@@ -126,16 +128,16 @@ void draw_foot_section(Sheet& sheet, const Summary& summary, const Box& box) {
 }
 
 void draw_forces_section(Sheet& sheet, const Summary& summary, const Box& box) {
-  sheet.line(box, "Forces around lead contact", section_style);
+  sheet.line(box, sentence("Forces around lead contact"), section_style);
   const Box inner{box.x, box.y + section_head, box.width, box.height - section_head};
   if (summary.forces.throws == 0)
-    sheet.block(inner, "No throw counts.", body);
+    sheet.block(inner, sentence("No throw counts."), body);
   else
     sheet.place(draw_forces(summary.forces, inner.width, inner.height), {inner.x, inner.y});
 }
 
 void draw_against_section(Sheet& sheet, const Summary& summary, const Box& box) {
-  sheet.line(box, "What goes with ball speed", section_style);
+  sheet.line(box, sentence("What goes with ball speed"), section_style);
   const Box inner{box.x, box.y + section_head, box.width, box.height - section_head};
   if (!summary.against) {
     sheet.block(inner, summary.no_against, body);
@@ -149,7 +151,7 @@ void draw_against_section(Sheet& sheet, const Summary& summary, const Box& box) 
 }
 
 void draw_doubts(Sheet& sheet, const Summary& summary, const Box& box) {
-  sheet.line(box, "Not measured, or in doubt", section_style);
+  sheet.line(box, sentence("Not measured, or in doubt"), section_style);
   const Box inner{box.x, box.y + section_head, box.width, box.height - section_head};
   if (summary.doubts.empty())
     sheet.block(inner, summary.no_doubts, body);
@@ -170,7 +172,7 @@ void draw_doubts_and_cautions(Sheet& sheet, const Summary& summary, const Box& b
   draw_doubts(sheet, summary, {box.x, box.y, box.width, box.height - height - gap});
   sheet.frame(cautions, Ink::text, 0.35);
   const Box inner{cautions.x + margin, cautions.y + margin, width, height - 2.0 * margin};
-  sheet.line(inner, "Before the next throw", section_style);
+  sheet.line(inner, sentence("Before the next throw"), section_style);
   sheet.list({inner.x, inner.y + section_head, inner.width, inner.height - section_head},
              summary.cautions, style);
 }
@@ -209,13 +211,13 @@ std::size_t draw_cover(Sheet& sheet, const Cover& cover, const Box& box, std::si
   const auto count = static_cast<double>(std::max<std::size_t>(1, cover.columns.size()));
   const double column = (box.width - who - throws - look) / count;
   double y = box.y + 15.0;
-  sheet.line({box.x, y, who - 2.0, 4.0}, "athlete", small);
-  sheet.line({box.x + who, y, throws - 2.0, 4.0}, "throws", small);
+  sheet.line({box.x, y, who - 2.0, 4.0}, sentence("athlete"), small);
+  sheet.line({box.x + who, y, throws - 2.0, 4.0}, sentence("throws"), small);
   for (std::size_t c = 0; c < cover.columns.size(); ++c)
     sheet.block(
         {box.x + who + throws + static_cast<double>(c) * column, y, column - 2.0, heads - 1.0},
         cover.columns[c], small);
-  sheet.line({box.right() - look, y, look, 4.0}, "look at", small);
+  sheet.line({box.right() - look, y, look, 4.0}, sentence("look at"), small);
   y += heads;
 
   // What stands beneath the rows is on every page, so that no page is without it.
@@ -240,7 +242,8 @@ std::size_t draw_cover(Sheet& sheet, const Cover& cover, const Box& box, std::si
   }
   sheet.rule({box.x, y}, {box.right(), y}, Ink::rule, 0.3);
   if (!cover.failed.empty()) {
-    sheet.line({box.x, rows_bottom + 1.0, box.width, 4.0}, "Without a summary", section_style);
+    sheet.line({box.x, rows_bottom + 1.0, box.width, 4.0}, sentence("Without a summary"),
+               section_style);
     sheet.list({box.x, rows_bottom + 1.0 + section_head, box.width, failed_height - section_head},
                cover.failed, {2.6, 2.0});
   }

@@ -1,9 +1,40 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/base/result.h"
 
+#include <stdexcept>
 #include <utility>
 
 namespace moundwork {
+
+std::string advice_of(Remedy remedy) {
+  switch (remedy) {
+    case Remedy::none:
+      return {};
+    case Remedy::another_place:
+      return "choose another place";
+    case Remedy::another_place_or_replace:
+      return "choose another place, or let it be replaced";
+    case Remedy::another_file_or_continue:
+      return "name another file, or go on with this one";
+    case Remedy::lab_key:
+      return "say which file holds the lab key, or bring it back from a backup";
+    case Remedy::measure:
+      return "have it measured (again)";
+    case Remedy::import_it:
+      return "import recordings of other programs first";
+    case Remedy::settings_file:
+      return "give a file of import settings with it";
+    case Remedy::body_mass:
+      return "give it with its unit, as in 88.5kg";
+    case Remedy::throwing_hand:
+      return "say right or left";
+    case Remedy::back_plate:
+      return "say which plate the back foot stands on";
+    case Remedy::lead_plate:
+      return "say which plate the lead foot lands on";
+  }
+  throw std::logic_error("a remedy without advice");
+}
 
 std::string Error::sentence() const {
   std::string text = where.empty() ? what : where + ": " + what;
@@ -13,7 +44,11 @@ std::string Error::sentence() const {
 }
 
 Failure fail(std::string where, std::string what, std::string advice) {
-  return Failure(Error{std::move(where), std::move(what), std::move(advice)});
+  return Failure(Error{std::move(where), std::move(what), std::move(advice), Remedy::none});
+}
+
+Failure fail(std::string where, std::string what, Remedy remedy) {
+  return Failure(Error{std::move(where), std::move(what), advice_of(remedy), remedy});
 }
 
 }  // namespace moundwork

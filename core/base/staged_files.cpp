@@ -62,27 +62,25 @@ Result<fs::path> StagedFiles::add(const fs::path& target) {
   std::error_code status;
   if (fs::is_directory(target, status))
     return fail(target.string(), "is a folder, where a file is to be written",
-                "choose another place with --out");
+                Remedy::another_place);
   if (fs::exists(target, status) && !fs::is_regular_file(target, status))
     return fail(target.string(), "is a device or the like, which a file would take the place of",
-                "choose another place with --out");
+                Remedy::another_place);
   if (fs::exists(target, status) && !replace_)
-    return fail(target.string(), "is already there",
-                "choose another place with --out, or replace it with --force");
+    return fail(target.string(), "is already there", Remedy::another_place_or_replace);
   std::vector<fs::path> missing;
   for (fs::path folder = target.parent_path(); !folder.empty() && !fs::exists(folder, status);
        folder = folder.parent_path())
     missing.push_back(folder);
   for (auto folder = missing.rbegin(); folder != missing.rend(); ++folder) {
     if (!fs::create_directory(*folder, status) && status)
-      return fail(folder->string(), "cannot be made: " + status.message(),
-                  "choose another place with --out");
+      return fail(folder->string(), "cannot be made: " + status.message(), Remedy::another_place);
     folders_made_.push_back(*folder);
     note_working(*folder);
   }
   if (target.has_parent_path() && !fs::is_directory(target.parent_path(), status))
     return fail(target.parent_path().string(), "is a file, where a folder is wanted",
-                "choose another place with --out");
+                Remedy::another_place);
   Pair file{target, target};
   file.working += ".part";
   if (lock_ < 0)

@@ -56,18 +56,18 @@ Result<Roles> choose_plates(const c3d::File& file, const std::vector<PlateResult
                             const Facts& facts, double mass, ImportReport& report) {
   Roles roles;
   if (facts.back_plate) {
-    const auto plate = plate_numbered(plates, *facts.back_plate, file.name, "--back-plate");
+    const auto plate = plate_numbered(plates, *facts.back_plate, file.name, "back plate");
     if (!plate) return tl::make_unexpected(plate.error());
     roles.back = *plate;
   }
   if (facts.lead_plate) {
-    const auto plate = plate_numbered(plates, *facts.lead_plate, file.name, "--lead-plate");
+    const auto plate = plate_numbered(plates, *facts.lead_plate, file.name, "lead plate");
     if (!plate) return tl::make_unexpected(plate.error());
     roles.lead = *plate;
   }
   if (roles.back && roles.back == roles.lead)
     return fail(file.name, "the same plate was named as back and as lead plate",
-                "give --back-plate and --lead-plate different numbers");
+                "give the two different numbers");
   std::vector<std::pair<Eigen::Index, const c3d::ForcePlatform*>> loaded;
   if (!roles.back || !roles.lead)
     for (const PlateResult& plate : plates) {
@@ -85,7 +85,7 @@ Result<Roles> choose_plates(const c3d::File& file, const std::vector<PlateResult
     if (*role) continue;
     if (next == loaded.end())
       return fail(file.name, fmt::format("no plate is loaded that could be the {} plate", name),
-                  fmt::format("name it with --{}-plate", name));
+                  role == &roles.back ? Remedy::back_plate : Remedy::lead_plate);
     *role = next++->second;
     report.remarks.push_back(fmt::format(
         "plate {} was taken as the {} plate, by who is loaded first", (*role)->number, name));
@@ -125,7 +125,7 @@ Result<void> add_markers(const c3d::File& file, const C3dRequest& request,
   if (request.heel_marker || request.toe_marker) {
     if (!request.heel_marker || !request.toe_marker)
       return fail(file.name, "only one of the foot's markers was named",
-                  "give --heel-marker and --toe-marker");
+                  "name the heel's and the toe's");
     auto line =
         foot_line_from_markers(file, *request.heel_marker, *request.toe_marker, request.to_lab);
     if (!line) return tl::make_unexpected(line.error());
@@ -149,8 +149,7 @@ Result<ImportReport> import_c3d(const std::filesystem::path& source, const C3dRe
   if (!plates) return tl::make_unexpected(plates.error());
   if (c3d::sample_count(file->analog) == 0)
     return fail(file->name, "holds no analog samples", "export it with its force plates");
-  if (!request.facts.mass.known())
-    return fail("body mass", "is not told", "add --mass, as in 88.5kg");
+  if (!request.facts.mass.known()) return fail("body mass", "is not given", Remedy::body_mass);
   ImportReport report;
   report.remarks = file->remarks;
   const auto roles = choose_plates(*file, *plates, request.facts, request.facts.mass.value, report);

@@ -197,8 +197,7 @@ Result<ImportReport> import_delimited(const std::filesystem::path& table_path,
                                       const Facts& facts, const std::filesystem::path& target,
                                       const Progress& progress) {
   if (settings_path.empty())
-    return fail(table_path.string(), "nothing says what its columns are",
-                "add --settings with a settings file");
+    return fail(table_path.string(), "nothing says what its columns are", Remedy::settings_file);
   const auto settings = table::read_import_settings(settings_path);
   if (!settings) return tl::make_unexpected(settings.error());
   auto reader = table::DelimitedReader::open(table_path, settings->file);

@@ -85,11 +85,11 @@ Result<void> apply(const Facts& facts, session::Session& session) {
   take(facts.athlete_id, athlete.id);
   take(facts.athlete_name, athlete.name);
   take(facts.born, athlete.born);
-  if (!facts.throws) return fail("throwing hand", "is not told", "add --throws right or left");
+  if (!facts.throws) return fail("throwing hand", "is not given", Remedy::throwing_hand);
   athlete.throws = *facts.throws;
   if (facts.mass.known()) athlete.mass = facts.mass;
   if (facts.height.known()) athlete.height = facts.height;
-  if (!athlete.mass.known()) return fail("body mass", "is not told", "add --mass, as in 88.5kg");
+  if (!athlete.mass.known()) return fail("body mass", "is not given", Remedy::body_mass);
   session.conditions = facts.conditions;
   if (auto checked = check_facts(session, session.started); !checked) return checked;
   if (facts.foot_length && !(*facts.foot_length > least_foot && *facts.foot_length < greatest_foot))

@@ -20,7 +20,7 @@ struct Names {
 };
 constexpr std::array<Names, body_mark_count> names{{
     {"greatest_trunk_stretch", "greatest trunk stretch"},
-    {"chest_facing_plate", "chest facing the plate"},
+    {"chest_facing_plate", "chest facing home"},
     {"release", "release"},
 }};
 

@@ -51,7 +51,7 @@ Result<void> write_key(const LabKey& key, const fs::path& path) {
     return fail(path.string(),
                 "the lab key cannot be written: " +
                     (written ? status.message() : std::string(std::strerror(error))),
-                "name a place for it with --key");
+                Remedy::lab_key);
   return {};
 }
 
@@ -62,8 +62,7 @@ Result<fs::path> default_lab_key_path() {
     return fs::path(config) / "moundwork" / "lab.key";
   if (const char* home = std::getenv("HOME"); home != nullptr && *home != '\0')
     return fs::path(home) / ".config" / "moundwork" / "lab.key";
-  return fail("lab key", "neither HOME nor XDG_CONFIG_HOME says where it is kept",
-              "name the file with --key");
+  return fail("lab key", "neither HOME nor XDG_CONFIG_HOME says where it is kept", Remedy::lab_key);
 }
 
 Result<LabKey> read_lab_key(const fs::path& path) {
@@ -71,16 +70,14 @@ Result<LabKey> read_lab_key(const fs::path& path) {
   std::ifstream file(path);
   std::string heading, hex;
   if (!file || !std::getline(file, heading) || !std::getline(file, hex))
-    return fail(path.string(), "cannot be read as a lab key", "name another file with --key");
+    return fail(path.string(), "cannot be read as a lab key", Remedy::lab_key);
   LabKey key;
   bool valid = heading == key_heading && hex.size() == 2 * key.bytes.size();
   for (std::size_t i = 0; valid && i < key.bytes.size(); ++i) {
     const char* const begin = hex.data() + 2 * i;
     valid = std::from_chars(begin, begin + 2, key.bytes[i], 16).ptr == begin + 2;
   }
-  if (!valid)
-    return fail(path.string(), "is not a lab key",
-                "name another file with --key, or bring the right one back from a backup");
+  if (!valid) return fail(path.string(), "is not a lab key", Remedy::lab_key);
   return key;
 }
 

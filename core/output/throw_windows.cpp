@@ -48,7 +48,7 @@ Result<definitions::Settings> settings_of(const session::ResultSet& results,
   } catch (const std::exception& problem) {
     return fail(where,
                 std::string("the settings of its analysis cannot be read: ") + problem.what(),
-                "run moundwork analyse on it again");
+                Remedy::measure);
   }
   return settings;
 }

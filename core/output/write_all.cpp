@@ -43,7 +43,7 @@ Result<void> check_place(const Wanted& wanted) {
   if (into_one_file(wanted.out)) {
     if (!wanted.hdf5 || wanted.csv || wanted.c3d || wanted.traces)
       return fail(out, "can hold HDF5 tables and nothing else",
-                  "add --format hdf5 alone, or name a folder");
+                  "ask for HDF5 alone, or name a folder");
     if (out.ends_with(".results.hdf5"))
       return fail(out, "is the name of a session's results", "choose another name");
     return {};
@@ -51,7 +51,7 @@ Result<void> check_place(const Wanted& wanted) {
   const std::string kind = wanted.out.extension().string();
   if (kind == ".h5" || kind == ".csv" || kind == ".c3d")
     return fail(out, "names one file, where several are written",
-                "name a folder, or with --format hdf5 a file that ends in .hdf5");
+                "name a folder, or for HDF5 alone a file that ends in .hdf5");
   return {};
 }
 

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/base/sentence.h"
 #include "core/relate/repeat.h"
 #include "core/relate/series.h"
 #include "core/relate/words.h"
@@ -67,49 +68,57 @@ void set_limit(Change& change, const Sample& from, const Sample& to, const Repea
   change.limit = limit;
 }
 
+// What the limit rests on.
 std::string source_words(const Change& change, const Repeatability& repeat) {
+  const auto error =
+      "error"_is(amount(change.typical_error, change.typical_error, change.quantity));
   switch (change.source) {
     case LimitSource::given:
-      return fmt::format(
-          "typical error {} as given",
-          with_unit(change.typical_error, change.typical_error, change.quantity.unit));
+      return sentence("typical error {error} as given", error);
     case LimitSource::retest:
-      return fmt::format(
-          "typical error {} from {} measured again",
-          with_unit(change.typical_error, change.typical_error, change.quantity.unit),
-          count_of(repeat.retested, "athlete", "athletes"));
+      return sentence("typical error {error} from {athletes} measured again", error,
+                      "athletes"_is(counted_athletes(repeat.retested)));
     case LimitSource::few_pitches:
-      return "from the scatter of so few pitches, which is more than the typical error";
+      return sentence("from the scatter of so few pitches, which is more than the typical error");
     case LimitSource::pitches:
-      return "from the scatter of pitches alone; days may differ by more";
+      return sentence("from the scatter of pitches alone; days may differ by more");
     case LimitSource::none:
-      return {};
+      break;
   }
   return {};
 }
 
-std::string say(const Change& change, const Repeatability& repeat) {
-  const std::string head = fmt::format("{}, {}", change.athlete, plain_name(change.quantity));
-  const std::string& unit = change.quantity.unit;
+std::string say(const Change& change, const std::string& who, const Repeatability& repeat) {
+  const auto athlete = "athlete"_is(who);
+  const auto name = "name"_is(plain_name(change.quantity));
   if (change.pitches_from == 0 || change.pitches_to == 0)
-    return fmt::format("{}: cannot tell, for one of the two sessions has no value.", head);
+    return sentence("{athlete}, {name}: cannot tell, for one of the two sessions has no value.",
+                    athlete, name);
   if (!std::isfinite(change.limit))
-    return fmt::format(
-        "{}: {} to {}; cannot tell whether that is real from {} and {} without a "
-        "typical error; two pitches in each session, or a retest of five athletes, "
-        "would do.",
-        head, with_unit(change.mean_from, std::abs(change.mean_from) / 100.0, unit),
-        with_unit(change.mean_to, std::abs(change.mean_to) / 100.0, unit),
-        count_of(change.pitches_from, "pitch", "pitches"),
-        count_of(change.pitches_to, "pitch", "pitches"));
-  const auto amount = [&](double value) { return with_unit(value, spoken(change.limit), unit); };
-  const std::string size = amount(std::abs(change.difference));
-  const bool none = size.find_first_of("123456789") == std::string::npos;
-  return fmt::format("{}: {} to {}, {}{}; {} (limit {}, {}).", head, amount(change.mean_from),
-                     amount(change.mean_to), none ? "no difference" : size,
-                     none ? "" : (change.difference < 0.0 ? " less" : " more"),
-                     change.real ? "a real change" : "within what repeating explains",
-                     amount(change.limit), source_words(change, repeat));
+    return sentence(
+        "{athlete}, {name}: {from} to {to}; cannot tell whether that is real from {pitches_from} "
+        "and {pitches_to} without a typical error; two pitches in each session, or a retest of "
+        "five athletes, would do.",
+        athlete, name,
+        "from"_is(amount(change.mean_from, std::abs(change.mean_from) / 100.0, change.quantity)),
+        "to"_is(amount(change.mean_to, std::abs(change.mean_to) / 100.0, change.quantity)),
+        "pitches_from"_is(counted_pitches(change.pitches_from)),
+        "pitches_to"_is(counted_pitches(change.pitches_to)));
+  const double resolution = spoken(change.limit);
+  const auto from = "from"_is(amount(change.mean_from, resolution, change.quantity));
+  const auto to = "to"_is(amount(change.mean_to, resolution, change.quantity));
+  const auto difference =
+      "difference"_is(difference_words(change.difference, resolution, change.quantity));
+  const auto limit = "limit"_is(difference_size(change.limit, resolution, change.quantity));
+  const auto source = "source"_is(source_words(change, repeat));
+  return change.real ? sentence(
+                           "{athlete}, {name}: {from} to {to}, {difference}; a real change (limit "
+                           "{limit}, {source}).",
+                           athlete, name, from, to, difference, limit, source)
+                     : sentence(
+                           "{athlete}, {name}: {from} to {to}, {difference}; within what repeating "
+                           "explains (limit {limit}, {source}).",
+                           athlete, name, from, to, difference, limit, source);
 }
 
 struct Pair {
@@ -138,10 +147,9 @@ Result<ChangeReport> find_changes(const Pitches& pitches, const ChangeRequest& r
     const bool known = key == pitches.ball_speed.key ||
                        std::any_of(pitches.quantities.begin(), pitches.quantities.end(),
                                    [&](const Quantity& q) { return q.key == key; });
-    if (!known)
-      return fail("--typical-error", fmt::format("'{}' is not one of the quantities", key));
+    if (!known) return fail("typical error", fmt::format("'{}' is not one of the quantities", key));
     if (!(given.second > 0.0) || !std::isfinite(given.second))
-      return fail("--typical-error",
+      return fail("typical error",
                   fmt::format("the typical error of '{}' must be above zero", key));
   }
   const auto repeats = repeatability(pitches, settings);
@@ -178,7 +186,7 @@ Result<ChangeReport> find_changes(const Pitches& pitches, const ChangeRequest& r
       if (std::isfinite(change.difference)) set_limit(change, from, to, repeat, request, settings);
       change.real = std::isfinite(change.limit) && std::abs(change.difference) > change.limit;
       report.compared += std::isfinite(change.limit) ? 1 : 0;
-      change.says = say(change, repeat);
+      change.says = say(change, shown_name(pitches, athlete), repeat);
       report.changes.push_back(std::move(change));
     }
   }

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <utility>
 
+#include "core/base/sentence.h"
 #include "core/relate/series.h"
 #include "core/relate/words.h"
 #include "core/stats/distributions.h"
@@ -54,50 +55,53 @@ double needed_a_side(const Settings& settings) {
   return std::ceil(2.0 * reach * reach);
 }
 
-std::string counted(const stats::StratifiedEffect& difference) {
-  return fmt::format("{} with it, {} without", count_of(difference.marked, "pitch", "pitches"),
-                     difference.others);
-}
-
 std::string say(const CueEffect& effect, const CueReport& report, double spread,
                 const Settings& settings) {
   const auto& d = effect.difference;
-  const std::string name = plain_name(effect.quantity);
-  const std::string with = report.cue == "any" ? std::string("With a cue")
-                                               : fmt::format("With the cue \"{}\"", report.cue);
+  const auto name = "name"_is(plain_name(effect.quantity));
+  const auto cue =
+      "cue"_is(report.cue == "any" ? sentence("a cue")
+                                   : sentence("the cue \"{cue}\"", "cue"_is(report.cue)));
   if (spread == 0.0)
-    return fmt::format("{}, nothing can be told about {}: it does not change within a block.", with,
-                       name);
+    return sentence(
+        "With {cue}, nothing can be told about {name}: it does not change within a block.", cue,
+        name);
   if (effect.verdict == Verdict::undefined)
-    return fmt::format(
-        "{}, nothing can be told about {}: no block has pitches both with it and "
+    return sentence(
+        "With {cue}, nothing can be told about {name}: no block has pitches both with it and "
         "without.",
-        with, name);
+        cue, name);
   const bool bounded = std::isfinite(d.low) && std::isfinite(d.high);
   const double resolution = spoken(bounded ? 0.5 * (d.high - d.low) : std::abs(d.effect));
-  const std::string limits =
-      bounded ? interval(d.low, d.high, settings.level, resolution)
-              : fmt::format("so few pitches set no {} interval", percent(settings.level));
-  const std::string size = with_unit(std::abs(d.effect), resolution, effect.quantity.unit);
-  const std::string direction = d.effect < 0.0 ? "less" : "more";
+  const auto limits = "limits"_is(bounded ? interval(d.low, d.high, settings.level, resolution)
+                                          : sentence("so few pitches set no {level} interval",
+                                                     "level"_is(percent(settings.level))));
+  const auto difference = "difference"_is(difference_words(d.effect, resolution, effect.quantity));
+  const auto count = "count"_is(sentence_for(d.marked, "{with} pitch with it, {without} without",
+                                             "{with} pitches with it, {without} without",
+                                             "with"_is(d.marked), "without"_is(d.others)));
   switch (effect.verdict) {
     case Verdict::shown:
-      return fmt::format("{}, {} was {} {} ({}, {}).", with, name, size, direction, limits,
-                         counted(d));
+      return sentence("With {cue}, {name} was {difference} ({limits}, {count}).", cue, name,
+                      difference, limits, count);
     case Verdict::little:
-      return fmt::format("{}, {} hardly differed: {} {} ({}, {}).", with, name, size, direction,
-                         limits, counted(d));
+      return sentence("With {cue}, {name} hardly differed: {difference} ({limits}, {count}).", cue,
+                      name, difference, limits, count);
     default:
       break;
   }
   const double needed = needed_a_side(settings);
-  std::string enough;
-  if (std::min(d.marked, d.others) < needed)
-    enough = fmt::format(
-        "; about {:.0f} pitches of each kind would do for a difference of {}", needed,
-        with_unit(medium_difference * spread, medium_difference * spread, effect.quantity.unit));
-  return fmt::format("{}, cannot tell whether {} differs: {} {} ({}, {}){}.", with, name, size,
-                     direction, limits, counted(d), enough);
+  if (std::min(d.marked, d.others) >= needed)
+    return sentence(
+        "With {cue}, cannot tell whether {name} differs: {difference} ({limits}, "
+        "{count}).",
+        cue, name, difference, limits, count);
+  return sentence(
+      "With {cue}, cannot tell whether {name} differs: {difference} ({limits}, {count}); about "
+      "{needed} pitches of each kind would do for a difference of {worth}.",
+      cue, name, difference, limits, count, "needed"_is(plain_text(needed, 0)),
+      "worth"_is(difference_size(medium_difference * spread, medium_difference * spread,
+                                 effect.quantity)));
 }
 
 Verdict judge(const CueEffect& effect, double spread, const Settings& settings) {
@@ -151,8 +155,8 @@ Result<std::vector<int>> target_indices(const Pitches& pitches,
     const auto found = std::find_if(pitches.quantities.begin(), pitches.quantities.end(),
                                     [&](const Quantity& q) { return q.key == target; });
     if (found == pitches.quantities.end())
-      return fail("--target", fmt::format("'{}' is not one of the quantities", target),
-                  "name it with --quantity too");
+      return fail("target of the cue", fmt::format("'{}' is not one of the quantities", target),
+                  "name it among the quantities too");
     indices.push_back(static_cast<int>(found - pitches.quantities.begin()));
   }
   return indices;

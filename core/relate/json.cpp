@@ -4,6 +4,8 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "core/base/shown_number.h"
+
 namespace moundwork::relate {
 namespace {
 
@@ -91,7 +93,7 @@ Json of(const Relation& r, int athletes) {
   json["adjusted_p"] = number(r.adjusted_p);
   json["verdict"] = {{"within", name_of(r.within_verdict)},
                      {"between", name_of(r.between_verdict)}};
-  json["says"] = r.says;
+  json["says"] = typed_minus(r.says);
   json["notes"] = r.notes;
   return json;
 }
@@ -138,7 +140,7 @@ Json to_json(const Report& report, const Settings& settings) {
                               {"n", trend.pitches},
                               {"sessions", trend.sessions},
                               {"per_pitch", of(trend.per_pitch)},
-                              {"says", trend.says}});
+                              {"says", typed_minus(trend.says)}});
   json["notes"] = report.notes;
   return json;
 }
@@ -162,7 +164,7 @@ Json to_json(const CueReport& report) {
                                {"permutations", d.permutations},
                                {"exact", d.exact},
                                {"verdict", name_of(effect.verdict)},
-                               {"says", effect.says}});
+                               {"says", typed_minus(effect.says)}});
   }
   json["notes"] = report.notes;
   return json;
@@ -202,7 +204,7 @@ Json to_json(const std::vector<Repeatability>& report) {
     } else {
       one["sessions"] = nullptr;
     }
-    one["says"] = r.says;
+    one["says"] = typed_minus(r.says);
     json.push_back(std::move(one));
   }
   return json;
@@ -226,7 +228,7 @@ Json to_json(const ChangeReport& report) {
                                {"limit_source", name_of(change.source)},
                                {"typical_error", number(change.typical_error)},
                                {"real", change.real},
-                               {"says", change.says}});
+                               {"says", typed_minus(change.says)}});
   json["compared"] = report.compared;
   json["notes"] = report.notes;
   return json;

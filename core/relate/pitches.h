@@ -2,6 +2,7 @@
 #pragma once
 
 #include <limits>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -33,6 +34,14 @@ struct Pitches {
   std::vector<Quantity> quantities;
   std::vector<Pitch> rows;
   std::vector<std::string> notes;  ///< what the source's reader wants said, one sentence each
+  /// By athlete, what sentences call them where that is not Pitch::athlete itself.
+  std::map<std::string, std::string> names;
 };
+
+[[nodiscard]] inline const std::string& shown_name(const Pitches& pitches,
+                                                   const std::string& athlete) {
+  const auto name = pitches.names.find(athlete);
+  return name == pitches.names.end() ? athlete : name->second;
+}
 
 }  // namespace moundwork::relate

@@ -98,8 +98,8 @@ void add_uncertainty(Relation& relation, const Pitches& pitches, const Rows& row
     if (!(relation.attenuation.reliability > 0.0))
       relation.notes.push_back(fmt::format(
           "the measurement uncertainty ({}) is as large as the spread between pitches ({})",
-          with_unit(std::sqrt(square), std::sqrt(square), relation.quantity.unit),
-          with_unit(relation.within_spread, relation.within_spread, relation.quantity.unit)));
+          amount(std::sqrt(square), std::sqrt(square), relation.quantity),
+          amount(relation.within_spread, relation.within_spread, relation.quantity)));
   }
   if (std::isfinite(relation.between.r)) {
     // The mean of n pitches carries u^2 / n.
@@ -151,7 +151,7 @@ Relation relation_of(const Pitches& pitches, const Rows& usable, int index,
   relation.tied_values = stats::tied_values(x);
   if (stats::is_constant(x)) {
     relation.notes.push_back(fmt::format("{} is {} in every pitch", plain_name(relation.quantity),
-                                         step_with_unit(x[0], relation.quantity.unit)));
+                                         as_it_is(x[0], relation.quantity.unit)));
     return relation;
   }
   const double level = settings.level;
@@ -276,7 +276,7 @@ Report relate(const Pitches& pitches, const Settings& settings) {
   const Eigen::VectorXd speeds = values(pitches, usable, -1);
   if (speeds.size() > 0 && stats::is_constant(speeds))
     report.notes.push_back(fmt::format("ball speed is {} in every pitch, so nothing can go with it",
-                                       step_with_unit(speeds[0], report.ball_speed.unit)));
+                                       as_it_is(speeds[0], report.ball_speed.unit)));
 
   for (int index = 0; index < static_cast<int>(pitches.quantities.size()); ++index)
     report.relations.push_back(relation_of(pitches, usable, index, settings));

@@ -4,14 +4,22 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <stdexcept>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "core/base/sentence.h"
 #include "core/relate/words.h"
 
 namespace moundwork::relate {
 namespace {
 
+// Of whom a line speaks.
+enum class Place { this_athlete, these_athletes, athletes, between };
+
 struct Level {
-  bool within = true;
+  Place place;
   const stats::Correlation& correlation;
   const stats::Estimate& slope;
   double adjusted_p;
@@ -22,12 +30,12 @@ struct Level {
   Verdict verdict;
 };
 
-std::string counted(const Relation& relation, bool within = true) {
-  if (!within) return count_of(relation.athletes, "athlete", "athletes");
-  const std::string pitches = count_of(relation.pitches, "pitch", "pitches");
-  return relation.athletes == 1
-             ? pitches
-             : pitches + " of " + count_of(relation.athletes, "athlete", "athletes");
+std::string counted(const Relation& relation, Place place) {
+  if (place == Place::between) return counted_athletes(relation.athletes);
+  const std::string pitches = counted_pitches(relation.pitches);
+  return relation.athletes == 1 ? pitches
+                                : sentence("{pitches} of {athletes}", "pitches"_is(pitches),
+                                           "athletes"_is(counted_athletes(relation.athletes)));
 }
 
 // What is said of athletes at large rests on leaving them out in turn; of these ones, on one line.
@@ -37,127 +45,232 @@ const stats::Estimate& spoken_slope(const Relation& relation) {
              : relation.within_slope;
 }
 
-std::string place(const Relation& relation, bool within) {
-  if (!within) return "Between athletes";
-  if (relation.athletes == 1) return "Within this athlete";
-  return relation.within_verdict == Verdict::shown_here ? "Within these athletes"
-                                                        : "Within athletes";
+Place within_place(const Relation& relation) {
+  if (relation.athletes == 1) return Place::this_athlete;
+  return relation.within_verdict == Verdict::shown_here ? Place::these_athletes : Place::athletes;
 }
 
-// "pitches with 10 N s more braking impulse were 0.4 m/s faster (...)".
+// "Within athletes, pitches with 10 N s more braking impulse were 0.4 m/s faster (...)."
 std::string slope_words(const Relation& relation, const Report& report, const Level& level,
                         const Settings& settings) {
   const double step = round_step(level.spread);
-  const double sign = level.slope.value < 0.0 ? -1.0 : 1.0;
+  const bool faster = !(level.slope.value < 0.0);
   const double half_width = spoken(0.5 * step * (level.slope.high - level.slope.low));
-  const double low = step * (sign > 0.0 ? level.slope.low : -level.slope.high);
-  const double high = step * (sign > 0.0 ? level.slope.high : -level.slope.low);
-  return fmt::format(
-      "{} with {} more {} {} {} {} ({}, {})", level.within ? "pitches" : "athletes",
-      step_with_unit(step, relation.quantity.unit), plain_name(relation.quantity),
-      level.within ? "were" : "threw",
-      with_unit(step * std::abs(level.slope.value), half_width, report.ball_speed.unit),
-      sign > 0.0 ? "faster" : "slower", interval(low, high, settings.level, half_width),
-      counted(relation, level.within));
+  const double low = step * (faster ? level.slope.low : -level.slope.high);
+  const double high = step * (faster ? level.slope.high : -level.slope.low);
+  const auto what = "what"_is(more_of(step, relation.quantity));
+  const auto size =
+      "size"_is(amount(step * std::abs(level.slope.value), half_width, report.ball_speed));
+  const auto limits = "limits"_is(interval(low, high, settings.level, half_width));
+  const auto count = "count"_is(counted(relation, level.place));
+  switch (level.place) {
+    case Place::this_athlete:
+      return faster ? sentence(
+                          "Within this athlete, pitches with {what} were {size} faster ({limits}, "
+                          "{count}).",
+                          what, size, limits, count)
+                    : sentence(
+                          "Within this athlete, pitches with {what} were {size} slower ({limits}, "
+                          "{count}).",
+                          what, size, limits, count);
+    case Place::these_athletes:
+      return faster ? sentence(
+                          "Within these athletes, pitches with {what} were {size} faster "
+                          "({limits}, {count}).",
+                          what, size, limits, count)
+                    : sentence(
+                          "Within these athletes, pitches with {what} were {size} slower "
+                          "({limits}, {count}).",
+                          what, size, limits, count);
+    case Place::athletes:
+      return faster ? sentence(
+                          "Within athletes, pitches with {what} were {size} faster ({limits}, "
+                          "{count}).",
+                          what, size, limits, count)
+                    : sentence(
+                          "Within athletes, pitches with {what} were {size} slower ({limits}, "
+                          "{count}).",
+                          what, size, limits, count);
+    case Place::between:
+      return faster ? sentence(
+                          "Between athletes, those with {what} threw {size} faster ({limits}, "
+                          "{count}).",
+                          what, size, limits, count)
+                    : sentence(
+                          "Between athletes, those with {what} threw {size} slower ({limits}, "
+                          "{count}).",
+                          what, size, limits, count);
+  }
+  throw std::logic_error("a level without words");
 }
 
 std::string r_words(const stats::Correlation& correlation, const Settings& settings) {
-  if (!std::isfinite(correlation.low)) return fmt::format("r {:.2f}", correlation.r);
-  return fmt::format("r {:.2f}, {} interval {:.2f} to {:.2f}", correlation.r,
-                     percent(settings.level), correlation.low, correlation.high);
+  const auto r = "r"_is(plain_text(correlation.r, 2));
+  if (!std::isfinite(correlation.low)) return sentence("r {r}", r);
+  return sentence("r {r}, {level} interval {low} to {high}", r, "level"_is(percent(settings.level)),
+                  "low"_is(plain_text(correlation.low, 2)),
+                  "high"_is(plain_text(correlation.high, 2)));
+}
+
+std::string together_words(const Relation& relation, const Level& level, const Settings& settings) {
+  const auto name = "name"_is(plain_name(relation.quantity));
+  const auto r = "r"_is(r_words(level.correlation, settings));
+  const auto count = "count"_is(counted(relation, level.place));
+  switch (level.place) {
+    case Place::this_athlete:
+      return sentence("Within this athlete, {name} and ball speed go together ({r}, {count}).",
+                      name, r, count);
+    case Place::these_athletes:
+      return sentence("Within these athletes, {name} and ball speed go together ({r}, {count}).",
+                      name, r, count);
+    case Place::athletes:
+      return sentence("Within athletes, {name} and ball speed go together ({r}, {count}).", name, r,
+                      count);
+    case Place::between:
+      return sentence("Between athletes, {name} and ball speed go together ({r}, {count}).", name,
+                      r, count);
+  }
+  throw std::logic_error("a level without words");
+}
+
+std::string little_words(const Relation& relation, const Level& level, const Settings& settings) {
+  const auto name = "name"_is(plain_name(relation.quantity));
+  const auto r = "r"_is(r_words(level.correlation, settings));
+  const auto count = "count"_is(counted(relation, level.place));
+  if (level.place == Place::between)
+    return sentence("Between athletes, {name} and ball speed hardly go together ({r}, {count}).",
+                    name, r, count);
+  return level.place == Place::this_athlete
+             ? sentence(
+                   "Within this athlete, {name} and ball speed hardly go together ({r}, "
+                   "{count}).",
+                   name, r, count)
+             : sentence("Within athletes, {name} and ball speed hardly go together ({r}, {count}).",
+                        name, r, count);
+}
+
+// "About 85 pitches would do for an r of 0.3."
+std::string enough_words(const Level& level, double needed, double r) {
+  const auto number = "number"_is(plain_text(needed, 0));
+  // 0.3 is the reader's own setting and stands as it was set.
+  const auto of = "r"_is(fmt::format("{:.2g}", std::abs(r)));
+  if (level.place == Place::this_athlete)
+    return sentence("About {number} pitches would do for an r of {r}.", number, of);
+  return level.place == Place::between
+             ? sentence("About {number} athletes would do for an r of {r}.", number, of)
+             : sentence("About {number} pitches of these athletes would do for an r of {r}.",
+                        number, of);
 }
 
 // Why it cannot be told, and how many would do.
-std::string cannot_tell(const Relation& relation, const Level& level, const Settings& settings) {
-  const std::string head = fmt::format(
-      "cannot tell whether {} goes with ball speed ({}, {})", plain_name(relation.quantity),
-      r_words(level.correlation, settings), counted(relation, level.within));
-  if (level.adjusted_p <= settings.false_discovery && std::isfinite(level.correlation.low))
-    return head + "; it may be luck which athletes are here, for resampling them takes it away";
-  std::string reason;
+std::vector<std::string> cannot_tell(const Relation& relation, const Level& level,
+                                     const Settings& settings) {
+  const auto name = "name"_is(plain_name(relation.quantity));
+  const auto r = "r"_is(r_words(level.correlation, settings));
+  const auto count = "count"_is(counted(relation, level.place));
+  std::vector<std::string> says;
+  if (level.place == Place::between)
+    says.push_back(sentence(
+        "Between athletes, cannot tell whether {name} goes with ball speed ({r}, {count}).", name,
+        r, count));
+  else
+    says.push_back(
+        level.place == Place::this_athlete
+            ? sentence("Within this athlete, cannot tell whether {name} goes with ball speed ({r}, "
+                       "{count}).",
+                       name, r, count)
+            : sentence("Within athletes, cannot tell whether {name} goes with ball speed ({r}, "
+                       "{count}).",
+                       name, r, count));
+  if (level.adjusted_p <= settings.false_discovery && std::isfinite(level.correlation.low)) {
+    says.push_back(
+        sentence("It may be luck which athletes are here, for resampling them takes it away."));
+    return says;
+  }
   if (level.correlation.p <= settings.false_discovery &&
       level.adjusted_p > settings.false_discovery)
-    reason = fmt::format("; with {} tested, this is not beyond luck ({}, adjusted {})",
-                         count_of(level.tests, "quantity", "quantities"),
-                         p_words(level.correlation.p), p_words(level.adjusted_p));
-  const std::string unit = level.within
-                               ? (relation.athletes == 1 ? "pitches" : "pitches of these athletes")
-                               : "athletes";
-  const double have = level.within ? relation.pitches : relation.athletes;
+    says.push_back(sentence_for(
+        level.tests, "With {tests} quantity tested, this is not beyond luck ({p}, adjusted {q}).",
+        "With {tests} quantities tested, this is not beyond luck ({p}, adjusted {q}).",
+        "tests"_is(level.tests), "p"_is(p_words(level.correlation.p)),
+        "q"_is(p_words(level.adjusted_p))));
+  const double have = level.place == Place::between ? relation.athletes : relation.pitches;
   if (have >= level.needed) {
     // Enough for one worth knowing, and still open: it takes as many as one of this size needs.
     const double pairs =
         stats::pairs_for_correlation(level.correlation.r, settings.power_setting());
-    return fmt::format("{}{}; about {:.0f} {} would do for an r of {:.2f}", head, reason,
-                       level.needed + pairs -
-                           stats::pairs_for_correlation(settings.worth, settings.power_setting()),
-                       unit, std::abs(level.correlation.r));
+    says.push_back(
+        enough_words(level,
+                     level.needed + pairs -
+                         stats::pairs_for_correlation(settings.worth, settings.power_setting()),
+                     level.correlation.r));
+    return says;
   }
-  std::string reach;
   if (std::isfinite(level.smallest_r))
-    reach = fmt::format("so few can show only an r of {:.2f} or more, ", level.smallest_r);
-  return fmt::format("{}{}; {}about {:.0f} {} would do for an r of {:.2g}", head, reason, reach,
-                     level.needed, unit, settings.worth);
+    says.push_back(sentence("So few can show only an r of {r} or more.",
+                            "r"_is(plain_text(level.smallest_r, 2))));
+  says.push_back(enough_words(level, level.needed, settings.worth));
+  return says;
 }
 
-std::string sentence(const Relation& relation, const Report& report, const Level& level,
-                     const Settings& settings) {
-  std::string body;
+// Whole sentences of one level; none where there is nothing to say.
+std::vector<std::string> sentences(const Relation& relation, const Report& report,
+                                   const Level& level, const Settings& settings) {
   switch (level.verdict) {
     case Verdict::shown:
-    case Verdict::shown_here:
-      body =
-          level.slope.low * level.slope.high > 0.0
-              ? slope_words(relation, report, level, settings)
-              : fmt::format("{} and ball speed go together ({}, {})", plain_name(relation.quantity),
-                            r_words(level.correlation, settings), counted(relation, level.within));
+    case Verdict::shown_here: {
+      std::vector<std::string> says{level.slope.low * level.slope.high > 0.0
+                                        ? slope_words(relation, report, level, settings)
+                                        : together_words(relation, level, settings)};
       if (level.verdict == Verdict::shown_here)
-        body += std::isfinite(relation.slope_by_athlete.p)
-                    ? "; they differ so much that it may not hold for others"
-                    : "; so few athletes say little of others";
-      break;
+        says.push_back(std::isfinite(relation.slope_by_athlete.p)
+                           ? sentence("They differ so much that it may not hold for others.")
+                           : sentence("So few athletes say little of others."));
+      return says;
+    }
     case Verdict::little:
-      body = fmt::format("{} and ball speed hardly go together ({}, {})",
-                         plain_name(relation.quantity), r_words(level.correlation, settings),
-                         counted(relation, level.within));
-      break;
+      return {little_words(relation, level, settings)};
     case Verdict::cannot_tell:
-      body = cannot_tell(relation, level, settings);
-      break;
+      return cannot_tell(relation, level, settings);
     case Verdict::undefined:
-      if (!level.within) return {};
-      body = relation.athletes == relation.pitches
-                 ? std::string("nothing can be told from one pitch each")
-                 : fmt::format("nothing can be told: {} or ball speed does not change there",
-                               plain_name(relation.quantity));
       break;
   }
-  return place(relation, level.within) + ", " + body + ".";
+  if (level.place == Place::between) return {};
+  if (relation.athletes == relation.pitches)
+    return {sentence("Within athletes, nothing can be told from one pitch each.")};
+  return {
+      sentence("Within athletes, nothing can be told: {name} or ball speed does not change "
+               "there.",
+               "name"_is(plain_name(relation.quantity)))};
 }
 
 }  // namespace
 
 std::string say(const Relation& relation, const Report& report, const Settings& settings) {
-  const std::string name = plain_name(relation.quantity);
+  const auto name = "name"_is(plain_name(relation.quantity));
+  const Place place = within_place(relation);
   if (relation.pitches == 0)
-    return fmt::format("Cannot tell: no pitch has both {} and ball speed.", name);
+    return sentence("Cannot tell: no pitch has both {name} and ball speed.", name);
   if (relation.within_verdict == Verdict::undefined &&
       relation.between_verdict == Verdict::undefined) {
+    const auto count = "count"_is(counted(relation, place));
     if (std::isfinite(relation.pearson.r) || relation.pitches < 3)
-      return fmt::format(
-          "Cannot tell: {} with {} are too few to relate to ball speed; about {:.0f} "
-          "would do for an r of {:.2g}.",
-          counted(relation), name,
-          std::isfinite(relation.pitches_needed)
-              ? relation.pitches_needed
-              : stats::pairs_for_correlation(settings.worth, settings.power_setting()),
-          settings.worth);
-    return fmt::format("Nothing to relate: {} or ball speed does not change ({}).", name,
-                       counted(relation));
+      return sentence(
+          "Cannot tell: {count} with {name} are too few to relate to ball speed; about {number} "
+          "would do for an r of {r}.",
+          count, name,
+          "number"_is(plain_text(
+              std::isfinite(relation.pitches_needed)
+                  ? relation.pitches_needed
+                  : stats::pairs_for_correlation(settings.worth, settings.power_setting()),
+              0)),
+          "r"_is(fmt::format("{:.2g}", settings.worth)));
+    return sentence("Nothing to relate: {name} or ball speed does not change ({count}).", name,
+                    count);
   }
   static const stats::Estimate none;
   const auto& model = relation.mixed_model;
-  const Level within{true,
+  const Level within{place,
                      relation.repeated_measures,
                      spoken_slope(relation),
                      relation.adjusted_p,
@@ -167,7 +280,7 @@ std::string say(const Relation& relation, const Report& report, const Settings& 
                      relation.pitches_needed,
                      relation.within_verdict};
   const Level between{
-      false,
+      Place::between,
       relation.between,
       model ? model->between : none,
       relation.between_adjusted_p,
@@ -176,10 +289,10 @@ std::string say(const Relation& relation, const Report& report, const Settings& 
       stats::smallest_detectable_correlation(relation.athletes, settings.power_setting()),
       relation.athletes_needed,
       relation.between_verdict};
-  std::string text = sentence(relation, report, within, settings);
-  const std::string second = sentence(relation, report, between, settings);
-  if (!text.empty() && !second.empty()) text += " ";
-  return text + second;
+  std::vector<std::string> says = sentences(relation, report, within, settings);
+  for (std::string& more : sentences(relation, report, between, settings))
+    says.push_back(std::move(more));
+  return fmt::format("{}", fmt::join(says, " "));
 }
 
 }  // namespace moundwork::relate

@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/relate/repeat.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 #include <map>
 
+#include "core/base/sentence.h"
 #include "core/relate/series.h"
 #include "core/relate/words.h"
 #include "core/stats/descriptive.h"
@@ -87,29 +86,35 @@ void add_sessions(Repeatability& result, const Pitches& pitches, const Rows& row
 }
 
 std::string say(const Repeatability& r, const Settings& settings) {
-  const std::string name = capitalised(plain_name(r.quantity));
-  const auto amount = [&](double value) { return with_unit(value, value, r.quantity.unit); };
+  const auto name = "name"_is(capitalised(plain_name(r.quantity)));
+  const auto size = [&](double value) { return difference_size(value, value, r.quantity); };
   std::string text;
-  if (std::isfinite(r.pitches.typical_error)) {
-    text = fmt::format("{} repeats from pitch to pitch within {} (typical error)", name,
-                       amount(r.pitches.typical_error));
-    if (std::isfinite(r.pitches.single.low))
-      text += fmt::format(", ICC(1,1) {:.2f}, {} interval {:.2f} to {:.2f}, {}",
-                          r.pitches.single.value, percent(settings.level), r.pitches.single.low,
-                          r.pitches.single.high, count_of(r.athletes, "athlete", "athletes"));
-    text += ".";
+  if (!std::isfinite(r.pitches.typical_error)) {
+    text = sentence(
+        "{name}: cannot tell how it repeats; it takes two pitches of one athlete or more.", name);
+  } else if (const auto error = "error"_is(size(r.pitches.typical_error));
+             std::isfinite(r.pitches.single.low)) {
+    text = sentence(
+        "{name} repeats from pitch to pitch within {error} (typical error), ICC(1,1) {icc}, "
+        "{level} "
+        "interval {low} to {high}, {athletes}.",
+        name, error, "icc"_is(plain_text(r.pitches.single.value, 2)),
+        "level"_is(percent(settings.level)), "low"_is(plain_text(r.pitches.single.low, 2)),
+        "high"_is(plain_text(r.pitches.single.high, 2)),
+        "athletes"_is(counted_athletes(r.athletes)));
   } else {
-    text = fmt::format(
-        "{}: cannot tell how it repeats; it takes two pitches of one athlete or "
-        "more.",
-        name);
+    text =
+        sentence("{name} repeats from pitch to pitch within {error} (typical error).", name, error);
   }
   if (std::isfinite(r.session_mdc))
-    text += fmt::format(
-        " Between sessions a difference of their means beyond {} is more than "
-        "repeating explains ({}, {} retested).",
-        amount(r.session_mdc), count_of(r.sessions, "session", "sessions"),
-        count_of(r.retested, "athlete", "athletes"));
+    text += ' ' +
+            sentence_for(r.sessions,
+                         "Between sessions a difference of their means beyond {size} is more than "
+                         "repeating explains ({sessions} session, {athletes} retested).",
+                         "Between sessions a difference of their means beyond {size} is more than "
+                         "repeating explains ({sessions} sessions, {athletes} retested).",
+                         "size"_is(size(r.session_mdc)), "sessions"_is(r.sessions),
+                         "athletes"_is(counted_athletes(r.retested)));
   return text;
 }
 

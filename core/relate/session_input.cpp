@@ -30,12 +30,12 @@ Result<std::vector<Quantity>> choose_quantities(const std::vector<AnalysedSessio
   std::set<std::string> wanted;
   for (const auto& key : keys) {
     if (!definitions::find_quantity(key))
-      return fail("--quantity", fmt::format("'{}' is not a quantity of a throw", key));
+      return fail("quantity", fmt::format("'{}' is not a quantity of a throw", key));
     if (key == ball_speed_key())
-      return fail("--quantity", "ball_speed is what the others are related to",
+      return fail("quantity", "ball_speed is what the others are related to",
                   "name another quantity");
     if (!wanted.insert(key).second)
-      return fail("--quantity", fmt::format("'{}' is named twice", key),
+      return fail("quantity", fmt::format("'{}' is named twice", key),
                   "name it once, since every quantity counts as a test");
   }
   if (keys.empty())
@@ -101,8 +101,7 @@ Result<AnalysedSession> read_analysed_session(const std::filesystem::path& path)
   if (!reader) return tl::unexpected(reader.error());
   auto results = session::read_results(path);
   if (!results) return tl::unexpected(results.error());
-  if (results->made.empty())
-    return fail(path.string(), "has not been analysed", "run moundwork analyse on it first");
+  if (results->made.empty()) return fail(path.string(), "has not been analysed", Remedy::measure);
   auto edits = session::read_edits(path);
   if (!edits) return tl::unexpected(edits.error());
   const auto& session = reader->session();

@@ -80,7 +80,7 @@ class Filler {
         std::find(table_.columns.begin(), table_.columns.end(), from) != table_.columns.end();
     if (is_number && !is_column) {
       if (!(constant >= 0.0) || !std::isfinite(constant))
-        return fail("--uncertainty", fmt::format("'{}' is not zero or more", from));
+        return fail("uncertainty", fmt::format("'{}' is not zero or more", from));
       for (auto& pitch : pitches_.rows) of(pitch).u = constant;
       return {};
     }
@@ -118,17 +118,17 @@ Result<void> fill_uncertainty(Filler& filler, const std::string& text, const Pit
       return pitch.quantities[index];
     });
   }
-  return fail("--uncertainty", fmt::format("'{}' does not name a quantity of this command", text),
+  return fail("uncertainty", fmt::format("'{}' does not name a quantity that was asked for", text),
               "write QUANTITY=COLUMN or QUANTITY=NUMBER");
 }
 
 Result<void> check_names(const TableColumns& columns) {
   for (auto name = columns.quantities.begin(); name != columns.quantities.end(); ++name) {
     if (std::find(columns.quantities.begin(), name, *name) != name)
-      return fail("--quantity", fmt::format("'{}' is named twice", *name),
+      return fail("quantity", fmt::format("'{}' is named twice", *name),
                   "name it once, since every quantity counts as a test");
     if (*name == columns.ball_speed)
-      return fail("--quantity", fmt::format("'{}' is the ball speed itself", *name),
+      return fail("quantity", fmt::format("'{}' is the ball speed itself", *name),
                   "name another column");
   }
   return {};

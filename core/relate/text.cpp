@@ -57,6 +57,10 @@ std::string number(double value, const char* format) {
   return std::isfinite(value) ? fmt::format(fmt::runtime(format), value) : "-";
 }
 
+std::string three_digits(double value) {
+  return std::isfinite(value) ? rounded(value, 0.1 * std::abs(value)) : "-";
+}
+
 std::string range(double low, double high) {
   return std::isfinite(low) ? fmt::format("{:.2f} to {:.2f}", low, high) : "-";
 }
@@ -113,8 +117,8 @@ std::string several_athletes(const Report& report, const Settings& settings) {
       line.push_back(number(r.between_for_mass.r, "{:.2f}"));
       line.push_back(range(r.between_for_mass.low, r.between_for_mass.high));
     }
-    line.push_back(r.mixed_model ? number(r.mixed_model->model.sd_group, "{:.3g}") : "-");
-    line.push_back(r.mixed_model ? number(r.mixed_model->model.sd_residual, "{:.3g}") : "-");
+    line.push_back(r.mixed_model ? three_digits(r.mixed_model->model.sd_group) : "-");
+    line.push_back(r.mixed_model ? three_digits(r.mixed_model->model.sd_residual) : "-");
     between.push_back(std::move(line));
   }
   return table(within) + "\n" + table(between);
@@ -181,7 +185,7 @@ std::vector<std::string> lines_to_say(const Report& report) {
   if (!open.empty())
     lines.push_back(
         fmt::format("Nothing shown for {}: {}; the intervals above say what is still "
-                    "open, and --json has a line for each.",
+                    "open, and the JSON has a line for each.",
                     count_of(static_cast<int>(open.size()), "other quantity", "other quantities"),
                     fmt::join(open, ", ")));
   return lines;
@@ -239,7 +243,7 @@ std::string to_text(const Report& report, const Settings& settings) {
   }
   text += list("What may be said", lines_to_say(report));
   text += list("Over the session", drift_lines(report, settings));
-  return text + list("Notes", notes);
+  return typed_minus(text + list("Notes", notes));
 }
 
 std::string to_text(const CueReport& report, const Settings& settings) {
@@ -258,7 +262,7 @@ std::string to_text(const CueReport& report, const Settings& settings) {
                      short_p(d.p), short_p(effect.adjusted_p)});
     says.push_back(effect.says);
   }
-  return table(lines) + list("What may be said", says) + list("Notes", report.notes);
+  return typed_minus(table(lines) + list("What may be said", says) + list("Notes", report.notes));
 }
 
 std::string to_text(const std::vector<Repeatability>& report, const Settings& settings) {
@@ -269,23 +273,21 @@ std::string to_text(const std::vector<Repeatability>& report, const Settings& se
                               "minimal detectable change"}};
   std::vector<std::string> says;
   for (const auto& r : report) {
-    pitches.push_back({label(r.quantity), std::to_string(r.athletes),
-                       number(r.pitches.single.value, "{:.2f}"),
-                       range(r.pitches.single.low, r.pitches.single.high),
-                       number(r.pitches.typical_error, "{:.3g}"), number(r.pitch_sem, "{:.3g}"),
-                       number(r.pitch_mdc, "{:.3g}")});
+    pitches.push_back(
+        {label(r.quantity), std::to_string(r.athletes), number(r.pitches.single.value, "{:.2f}"),
+         range(r.pitches.single.low, r.pitches.single.high), three_digits(r.pitches.typical_error),
+         three_digits(r.pitch_sem), three_digits(r.pitch_mdc)});
     if (r.session_icc)
       sessions.push_back({label(r.quantity), std::to_string(r.retested), std::to_string(r.sessions),
                           number(r.session_icc->two_one.value, "{:.2f}"),
                           number(r.session_icc->three_one.value, "{:.2f}"),
                           number(r.session_icc->two_k.value, "{:.2f}"),
-                          number(r.session_typical_error, "{:.3g}"),
-                          number(r.session_mdc, "{:.3g}")});
+                          three_digits(r.session_typical_error), three_digits(r.session_mdc)});
     says.push_back(r.says);
   }
   std::string text = table(pitches);
   if (sessions.size() > 1) text += "\n" + table(sessions);
-  return text + list("What may be said", says);
+  return typed_minus(text + list("What may be said", says));
 }
 
 std::string to_text(const ChangeReport& report) {
@@ -300,7 +302,7 @@ std::string to_text(const ChangeReport& report) {
                      !std::isfinite(change.limit) ? "cannot tell" : (change.real ? "yes" : "no")});
     says.push_back(change.says);
   }
-  return table(lines) + list("What may be said", says) + list("Notes", report.notes);
+  return typed_minus(table(lines) + list("What may be said", says) + list("Notes", report.notes));
 }
 
 }  // namespace moundwork::relate

@@ -1,10 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/relate/trend.h"
 
-#include <fmt/format.h>
-
 #include <cmath>
 
+#include "core/base/sentence.h"
 #include "core/relate/series.h"
 #include "core/relate/words.h"
 #include "core/stats/errors_in_variables.h"
@@ -17,22 +16,29 @@ constexpr double pitches_a_step = 10.0;
 
 std::string say(const Trend& trend, const Settings& settings) {
   const auto& slope = trend.per_pitch;
-  const std::string name = capitalised(plain_name(trend.quantity));
+  const auto name = "name"_is(capitalised(plain_name(trend.quantity)));
   if (!std::isfinite(slope.p))
-    return fmt::format("{}: too few numbered pitches for a trend over the session", name);
+    return sentence("{name}: too few numbered pitches for a trend over the session", name);
   const double change = pitches_a_step * slope.value;
   const double half_width = spoken(0.5 * pitches_a_step * (slope.high - slope.low));
-  const std::string limits = fmt::format(
-      "{}, {}",
-      interval(pitches_a_step * slope.low, pitches_a_step * slope.high, settings.level, half_width),
-      count_of(trend.pitches, "pitch", "pitches"));
-  const std::string size =
-      with_unit(std::abs(change), half_width, trend.quantity.unit) + " in 10 pitches";
+  const auto limits = "limits"_is(interval(pitches_a_step * slope.low, pitches_a_step * slope.high,
+                                           settings.level, half_width));
+  const auto count = "count"_is(counted_pitches(trend.pitches));
+  const auto size = "size"_is(difference_size(change, half_width, trend.quantity));
   if (slope.p > 1.0 - settings.level)
-    return fmt::format("{}: no trend over the session shown; {} {} ({})", name,
-                       change > 0.0 ? "up" : "down", size, limits);
-  return fmt::format("{} {} over the session by {} ({})", name, change > 0.0 ? "rose" : "fell",
-                     size, limits);
+    return change > 0.0 ? sentence(
+                              "{name}: no trend over the session shown; up {size} in 10 "
+                              "pitches ({limits}, {count})",
+                              name, size, limits, count)
+                        : sentence(
+                              "{name}: no trend over the session shown; down {size} in 10 "
+                              "pitches ({limits}, {count})",
+                              name, size, limits, count);
+  return change > 0.0
+             ? sentence("{name} rose over the session by {size} in 10 pitches ({limits}, {count})",
+                        name, size, limits, count)
+             : sentence("{name} fell over the session by {size} in 10 pitches ({limits}, {count})",
+                        name, size, limits, count);
 }
 
 Trend trend_of(const Pitches& pitches, const Rows& numbered, int index, const Settings& settings) {

@@ -7,38 +7,69 @@
 #include <cctype>
 #include <cmath>
 
+#include "core/base/sentence.h"
+#include "core/definitions/quantity_names.h"
+#include "core/definitions/shown_unit.h"
 #include "core/relate/cells.h"
 
 namespace moundwork::relate {
+namespace {
+
+// A position from heel (0) to toe (100), of which "more" says nothing to a coach.
+bool is_position(const Quantity& quantity) {
+  const auto known = definitions::find_quantity(quantity.key);
+  return known == definitions::Quantity::heel_toe_at_drive_peak ||
+         known == definitions::Quantity::heel_toe_load_mean ||
+         known == definitions::Quantity::heel_toe_drive_mean;
+}
+
+}  // namespace
 
 std::string plain_name(const Quantity& quantity) {
+  if (const auto known = definitions::find_quantity(quantity.key))
+    return definitions::quantity_name(*known);
   std::string name = split_unit(quantity.key).name;
   std::replace(name.begin(), name.end(), '_', ' ');
-  constexpr std::string_view over_weight = " bw";
-  if (name.ends_with(over_weight))
-    name.replace(name.size() - over_weight.size(), over_weight.size(), " per body weight");
   return name;
 }
 
-std::string rounded(double value, double resolution) {
-  if (!std::isfinite(value)) return "unknown";
-  const double size = std::isfinite(resolution) && resolution > 0.0 ? resolution : std::abs(value);
-  const int decimals =
-      size > 0.0 ? std::clamp(1 - static_cast<int>(std::floor(std::log10(size))), 0, 12) : 0;
-  std::string text = fmt::format("{:.{}f}", value, decimals);
-  // A value that rounds to zero has no sign.
-  if (text.front() == '-' && text.find_first_of("123456789") == std::string::npos) text.erase(0, 1);
-  return text;
+std::string amount(double value, double resolution, const Quantity& quantity) {
+  return with_unit(rounded(value, resolution), quantity.unit);
 }
 
-std::string with_unit(double value, double resolution, const std::string& unit) {
-  const std::string number = rounded(value, resolution);
-  return unit.empty() || unit == "1" ? number : number + " " + unit;
+std::string difference_size(double value, double resolution, const Quantity& quantity) {
+  return with_unit(rounded(std::abs(value), resolution),
+                   definitions::difference_unit(quantity.key, quantity.unit));
 }
 
-std::string step_with_unit(double step, const std::string& unit) {
-  return unit.empty() || unit == "1" ? fmt::format("{:g}", step)
-                                     : fmt::format("{:g} {}", step, unit);
+std::string difference_words(double difference, double resolution, const Quantity& quantity) {
+  if (rounded(difference, resolution).find_first_of("123456789") == std::string::npos)
+    return sentence("no difference");
+  const std::string size = difference_size(difference, resolution, quantity);
+  if (is_position(quantity))
+    return difference < 0.0 ? sentence("{size} nearer the heel", "size"_is(size))
+                            : sentence("{size} nearer the toe", "size"_is(size));
+  return difference < 0.0 ? sentence("{size} less", "size"_is(size))
+                          : sentence("{size} more", "size"_is(size));
+}
+
+std::string as_it_is(double value, std::string_view unit) {
+  if (!std::isfinite(value)) return not_known();
+  std::string text = rounded(value, 1e-4 * std::abs(value));
+  if (text.find('.') != std::string::npos) {
+    text.erase(text.find_last_not_of('0') + 1);
+    if (text.ends_with('.')) text.pop_back();
+  }
+  return with_unit(text, unit);
+}
+
+std::string more_of(double step, const Quantity& quantity) {
+  const std::string size =
+      as_it_is(step, definitions::difference_unit(quantity.key, quantity.unit));
+  return is_position(quantity)
+             ? sentence("{name} {size} nearer the toe", "name"_is(plain_name(quantity)),
+                        "size"_is(size))
+             : sentence("{size} more {name}", "size"_is(size), "name"_is(plain_name(quantity)));
 }
 
 double round_step(double spread) {
@@ -55,17 +86,27 @@ std::string count_of(int count, std::string_view one, std::string_view many) {
   return fmt::format("{} {}", count, count == 1 ? one : many);
 }
 
-std::string percent(double level) { return fmt::format("{:.10g} %", 100.0 * level); }
+std::string counted_pitches(int count) {
+  return sentence_for(count, "{count} pitch", "{count} pitches", "count"_is(count));
+}
+
+std::string counted_athletes(int count) {
+  return sentence_for(count, "{count} athlete", "{count} athletes", "count"_is(count));
+}
+
+std::string percent(double level) {
+  return sentence("{number} %", "number"_is(fmt::format("{:.10g}", 100.0 * level)));
+}
 
 std::string interval(double low, double high, double level, double resolution) {
-  return fmt::format("{} interval {} to {}", percent(level), rounded(low, resolution),
-                     rounded(high, resolution));
+  return sentence("{level} interval {low} to {high}", "level"_is(percent(level)),
+                  "low"_is(rounded(low, resolution)), "high"_is(rounded(high, resolution)));
 }
 
 std::string p_words(double p) {
-  if (std::isnan(p)) return "p unknown";
-  if (p < 0.001) return "p < 0.001";
-  return fmt::format("p = {:.{}f}", p, p < 0.1 ? 3 : 2);
+  if (std::isnan(p)) return sentence("p not known");
+  if (p < 0.001) return sentence("p < 0.001");
+  return sentence("p = {p}", "p"_is(plain_text(p, p < 0.1 ? 3 : 2)));
 }
 
 std::string capitalised(std::string text) {

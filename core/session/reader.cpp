@@ -187,12 +187,11 @@ Result<Reader> Reader::open(const std::filesystem::path& path) {
   try {
     if (!H5::H5File::isHdf5(path.string()))
       return fail(path.string(), "is not an HDF5 file, and a session file is one",
-                  "use 'moundwork import' for other recordings");
+                  Remedy::import_it);
     impl->file = hdf5::open_to_read(path);
     const H5::Group root = impl->file.openGroup("/");
     if (!root.attrExists("format") || read_text(root, "format") != schema::format_name)
-      return fail(path.string(), "is an HDF5 file but not a Moundwork session",
-                  "use 'moundwork import' for other recordings");
+      return fail(path.string(), "is an HDF5 file but not a Moundwork session", Remedy::import_it);
     if (const auto found = read_integer(root, "schema"); found != schema::version)
       return fail(
           path.string(),

@@ -121,14 +121,13 @@ Result<RandomIntercept> fit_random_intercept(const Eigen::VectorXd& y, const Eig
   if (X.rows() != y.size() || groups.rows() != y.size())
     throw std::invalid_argument("one row of X and one group for each y are needed");
   if (groups.count < 2)
-    return fail("mixed model", "one athlete has no spread between athletes",
+    return fail("mixed model", "one group has no spread between groups",
                 "use the plain correlation");
   if (every_group_has_one_row(groups))
-    return fail("mixed model",
-                "every athlete has one pitch, so pitches and athletes cannot be told apart",
-                "use the correlation between athletes");
+    return fail("mixed model", "every group has one row, so rows and groups cannot be told apart",
+                "use the correlation between groups");
   if (y.size() <= X.cols() + 1)
-    return fail("mixed model", "too few pitches for the number of predictors");
+    return fail("mixed model", "too few rows for the number of predictors");
 
   // About its mean: a ball speed of 40 with a spread of 0.5 would otherwise lose digits in r' r.
   const double centre = y.mean();
@@ -147,7 +146,7 @@ Result<RandomIntercept> fit_random_intercept(const Eigen::VectorXd& y, const Eig
   const Eigen::VectorXd remainder = y_centred - Q * plain;
   if (remainder.squaredNorm() <=
       1e-24 * std::max(y_centred.squaredNorm(), std::numeric_limits<double>::min()))
-    return fail("mixed model", "ball speed is constant or fitted exactly");
+    return fail("mixed model", "the outcome is constant or fitted exactly");
 
   const Reduced data = reduce(remainder, Q, groups);
   const double ratio = best_ratio(data);

@@ -1,14 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/summary/against.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <array>
 #include <cmath>
 
+#include "core/base/sentence.h"
+#include "core/base/shown_number.h"
 #include "core/definitions/catalogue.h"
 #include "core/relate/relation.h"
+#include "core/relate/shown.h"
 #include "core/relate/words.h"
 #include "core/stats/power.h"
 #include "core/summary/words.h"
@@ -39,7 +40,7 @@ SpeedAgainst against_from(const relate::Relation& relation, const relate::Report
   against.quantity = relate::plain_name(relation.quantity);
   against.unit = relation.quantity.unit;
   against.speed_unit = report.ball_speed.unit;
-  against.says = with_true_minus(relation.says);
+  against.says = relation.says;
   against.tested = report.tests_within;
   for (const auto& row : pitches.rows) {
     if (!row.ball_speed.known() || !row.quantities[index].known()) continue;
@@ -80,22 +81,27 @@ void add_against(const Source& source, const Context& context, Summary& summary)
     const relate::Settings settings;
     summary.no_against =
         with_speed == 0
-            ? "No counted throw has a ball speed, so nothing can be set against it."
-            : fmt::format(
-                  "Nothing can be told from {} with a ball speed; about {:.0f} would do for a "
-                  "correlation of {:.1f}.",
-                  relate::count_of(static_cast<int>(with_speed), "throw", "throws"),
-                  stats::pairs_for_correlation(settings.worth, settings.power_setting()),
-                  settings.worth);
+            ? sentence("No counted throw has a ball speed, so nothing can be set against it.")
+            : sentence_for(
+                  with_speed,
+                  "Nothing can be told from {count} throw with a ball speed; about {needed} would "
+                  "do for a correlation of {r}.",
+                  "Nothing can be told from {count} throws with a ball speed; about {needed} would "
+                  "do for a correlation of {r}.",
+                  "count"_is(with_speed),
+                  "needed"_is(plain_text(
+                      stats::pairs_for_correlation(settings.worth, settings.power_setting()), 0)),
+                  "r"_is(plain_text(settings.worth, 1)));
     return;
   }
-  show_units(*pitches, context.speed_unit);
+  relate::show_units(*pitches, {context.speed_unit});
   const auto report = relate::relate(*pitches, relate::Settings{});
   const auto strongest =
       std::max_element(report.relations.begin(), report.relations.end(),
                        [](const auto& a, const auto& b) { return strength(a) < strength(b); });
   if (strongest == report.relations.end() || strength(*strongest) < 0.0) {
-    summary.no_against = "Nothing changes enough from throw to throw to be set against ball speed.";
+    summary.no_against =
+        sentence("Nothing changes enough from throw to throw to be set against ball speed.");
     return;
   }
   summary.against = against_from(*strongest, report, *pitches);

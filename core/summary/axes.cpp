@@ -4,8 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/base/shown_number.h"
 #include "core/relate/words.h"
-#include "core/summary/words.h"
 
 namespace moundwork::summary {
 

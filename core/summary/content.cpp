@@ -1,13 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/summary/content.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 
 #include "core/base/date.h"
 #include "core/base/one_line.h"
-#include "core/relate/words.h"
+#include "core/base/sentence.h"
+#include "core/base/shown_number.h"
 #include "core/summary/against.h"
 #include "core/summary/cautions.h"
 #include "core/summary/doubts.h"
@@ -36,10 +35,12 @@ std::vector<std::string> person_of(const Source& source) {
   // A code stands for both.
   if (!athlete.id.empty() && !athlete.name.empty() && athlete.id != athlete.name)
     items.push_back(clipped(one_line(athlete.id), longest_id));
-  items.emplace_back(athlete.throws == session::Hand::left ? "left-hander" : "right-hander");
-  if (source.age) items.push_back(fmt::format("{} years", *source.age));
-  if (athlete.mass.known()) items.push_back(plain_text(athlete.mass.value, 1) + " kg");
-  if (athlete.height.known()) items.push_back(plain_text(athlete.height.value, 2) + " m");
+  items.emplace_back(athlete.throws == session::Hand::left ? sentence("left-hander")
+                                                           : sentence("right-hander"));
+  if (source.age)
+    items.push_back(sentence_for(*source.age, "{age} year", "{age} years", "age"_is(*source.age)));
+  if (athlete.mass.known()) items.push_back(with_unit(plain_text(athlete.mass.value, 1), "kg"));
+  if (athlete.height.known()) items.push_back(with_unit(plain_text(athlete.height.value, 2), "m"));
   return items;
 }
 
@@ -48,12 +49,14 @@ std::vector<std::string> conditions_of(const session::Conditions& conditions) {
   if (!conditions.surface.empty())
     items.push_back(clipped(one_line(conditions.surface), longest_surface));
   if (conditions.temperature.known())
-    items.push_back(plain_text(conditions.temperature.value, 0) + " °C");
+    items.push_back(with_unit(plain_text(conditions.temperature.value, 0), "°C"));
   if (conditions.pressure.known())
-    items.push_back(plain_text(conditions.pressure.value / 100.0, 0) + " hPa");
+    items.push_back(with_unit(plain_text(conditions.pressure.value / 100.0, 0), "hPa"));
   if (conditions.relative_humidity.known())
-    items.push_back(plain_text(100.0 * conditions.relative_humidity.value, 0) + " % humidity");
-  if (items.empty()) items.emplace_back("conditions not noted");
+    items.push_back(
+        sentence("{percent} % humidity",
+                 "percent"_is(plain_text(100.0 * conditions.relative_humidity.value, 0))));
+  if (items.empty()) items.push_back(sentence("conditions not noted"));
   return items;
 }
 
@@ -63,21 +66,29 @@ std::string excluded_text(const CountedThrows& counted) {
   std::vector<std::pair<std::string, std::vector<int>>> reasons;
   for (const auto& one : counted.excluded) {
     const std::string why =
-        one.why.empty() ? "no reason noted" : clipped(one_line(one.why), longest_reason);
+        one.why.empty() ? sentence("no reason noted") : clipped(one_line(one.why), longest_reason);
     auto found = std::find_if(reasons.begin(), reasons.end(),
                               [&](const auto& reason) { return reason.first == why; });
     if (found == reasons.end()) found = reasons.insert(reasons.end(), {why, {}});
     found->second.push_back(one.number);
   }
-  std::string text =
-      fmt::format("{} left out by hand and not counted",
-                  relate::count_of(static_cast<int>(counted.excluded.size()), "throw", "throws"));
   constexpr std::size_t most_reasons = 3;
-  for (std::size_t i = 0; i < std::min(reasons.size(), most_reasons); ++i)
-    text += fmt::format("{} {} ({})", i == 0 ? ":" : ";",
-                        throws_text(reasons[i].second, counted.found() + 1), reasons[i].first);
-  if (reasons.size() > most_reasons) text += "; the rest for other reasons";
-  return text + ".";
+  const auto reason_text = [&](std::size_t i) {
+    return sentence("{throws} ({why})",
+                    "throws"_is(throws_text(reasons[i].second, counted.found() + 1)),
+                    "why"_is(reasons[i].first));
+  };
+  std::string told = reason_text(0);
+  for (std::size_t i = 1; i < std::min(reasons.size(), most_reasons); ++i)
+    told = sentence("{some}; {next}", "some"_is(told), "next"_is(reason_text(i)));
+  const auto throws = "throws"_is(count_of_throws(static_cast<int>(counted.excluded.size())));
+  const auto why = "reasons"_is(told);
+  return reasons.size() > most_reasons
+             ? sentence(
+                   "{throws} left out by hand and not counted: {reasons}; the rest for other "
+                   "reasons.",
+                   throws, why)
+             : sentence("{throws} left out by hand and not counted: {reasons}.", throws, why);
 }
 
 // Whether all five numbers are known of every throw that counts.
@@ -87,16 +98,16 @@ bool whole(const Summary& summary) {
 }
 
 std::string no_doubts_text(const Summary& summary) {
-  if (summary.throws_counted == 0) return "No throw counts.";
-  return whole(summary) ? "Nothing: every throw was measured whole."
-                        : "Nothing beside what the table says.";
+  if (summary.throws_counted == 0) return sentence("No throw counts.");
+  return whole(summary) ? sentence("Nothing: every throw was measured whole.")
+                        : sentence("Nothing beside what the table says.");
 }
 
 std::string no_foot_text(const Source& source) {
-  if (source.counted.throws.empty()) return "No throw counts.";
+  if (source.counted.throws.empty()) return sentence("No throw counts.");
   if (!source.session.foot_line)
-    return "Heel and toe of the back foot were not located, so its path cannot be drawn.";
-  return "No throw shows the back foot's drive, so its path cannot be drawn.";
+    return sentence("Heel and toe of the back foot were not located, so its path cannot be drawn.");
+  return sentence("No throw shows the back foot's drive, so its path cannot be drawn.");
 }
 
 }  // namespace
@@ -121,17 +132,20 @@ Summary summarise(const Source& source, const Context& context) {
   const session::Session& session = source.session;
   Summary summary;
   summary.who = one_line(session.athlete.name.empty() ? session.athlete.id : session.athlete.name);
-  if (summary.who.empty()) summary.who = "Athlete without a name";
+  if (summary.who.empty()) summary.who = sentence("Athlete without a name");
   summary.person = person_of(source);
-  summary.when = session.started.empty() ? "time not noted" : date_and_time(session.started);
+  summary.when =
+      session.started.empty() ? sentence("time not noted") : date_and_time(session.started);
   summary.conditions = conditions_of(session.conditions);
   summary.throws_found = source.counted.found();
   summary.throws_counted = static_cast<int>(source.counted.throws.size());
   summary.counted =
       summary.throws_counted == summary.throws_found
-          ? relate::count_of(summary.throws_counted, "throw counted", "throws counted")
-          : fmt::format("{} of {} counted", summary.throws_counted,
-                        relate::count_of(summary.throws_found, "throw", "throws"));
+          ? sentence_for(summary.throws_counted, "{count} throw counted", "{count} throws counted",
+                         "count"_is(summary.throws_counted))
+          : sentence_for(summary.throws_found, "{count} of {found} throw counted",
+                         "{count} of {found} throws counted", "count"_is(summary.throws_counted),
+                         "found"_is(summary.throws_found));
   summary.excluded = excluded_text(source.counted);
   add_numbers(source, context, summary);
   summary.forces = source.traces.forces;
@@ -141,8 +155,9 @@ Summary summarise(const Source& source, const Context& context) {
   summary.doubts = doubts_of(source.counted, session);
   if (summary.doubts.empty()) summary.no_doubts = no_doubts_text(summary);
   summary.cautions = cautions(source.age, summary.throws_found, context.pitch_counts);
-  summary.made = fmt::format("{} · analysed {} · session {}", context.software,
-                             date_only(source.analysed.results.made), session.id);
+  summary.made =
+      sentence("{software} · analysed {day} · session {id}", "software"_is(context.software),
+               "day"_is(date_only(source.analysed.results.made)), "id"_is(session.id));
   return summary;
 }
 

@@ -8,12 +8,12 @@
 
 #include "core/base/progress.h"
 #include "core/base/result.h"
+#include "core/definitions/shown_unit.h"
 #include "core/relate/session_input.h"
 #include "core/relate/verdict.h"
 #include "core/safety/pitch_count.h"
 #include "core/summary/counted.h"
 #include "core/summary/group.h"
-#include "core/summary/shown_unit.h"
 #include "core/summary/traces.h"
 
 /// What a page for one athlete says, as plain values and finished words: the pages for paper, for a
@@ -34,7 +34,7 @@ struct Source {
 
 /// What stands beside the session.
 struct Context {
-  SpeedUnit speed_unit = SpeedUnit::metres_per_second;
+  definitions::SpeedUnit speed_unit = definitions::SpeedUnit::metre_per_second;
   /// Other sessions, of any athletes and days: the latest of this athlete's before the session is
   /// what it is compared with, and who was measured twice tells how well a quantity repeats.
   std::vector<relate::AnalysedSession> sessions;

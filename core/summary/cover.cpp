@@ -1,45 +1,41 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/summary/cover.h"
 
-#include <fmt/format.h>
+#include <string>
+#include <vector>
 
-#include <cctype>
-
-#include "core/relate/words.h"
-#include "core/summary/words.h"
+#include "core/base/sentence.h"
+#include "core/base/shown_number.h"
 
 namespace moundwork::summary {
 namespace {
 
 std::string cell(const Number& number) {
   if (number.value.empty()) return "–";
-  return number.plus_minus.empty() ? number.value
-                                   : fmt::format("{} ± {}", number.value, number.plus_minus);
+  return number.plus_minus.empty()
+             ? number.value
+             : sentence("{value} ± {u}", "value"_is(number.value), "u"_is(number.plus_minus));
 }
 
-std::string in_sentence(const Number& number) {
-  std::string name = number.name;
-  name[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(name[0])));
-  return name;
-}
-
+// What a lab should look at, each a whole remark.
 std::string look_at(const Summary& summary) {
   std::vector<std::string> items;
   for (const Number& number : summary.numbers)
     if (number.change && number.change->real)
-      items.push_back(fmt::format("{} changed ({} {})", in_sentence(number),
-                                  number.change->difference, number.unit));
+      items.push_back(sentence("{name} changed ({difference})", "name"_is(number.name),
+                               "difference"_is(with_unit(number.change->difference, number.unit))));
   for (const Number& number : summary.numbers)
     if (number.throws < summary.throws_counted)
-      items.push_back(number.throws == 0 ? fmt::format("no {}", in_sentence(number))
-                                         : fmt::format("{} in {} of {}", in_sentence(number),
-                                                       number.throws, summary.throws_counted));
-  if (!summary.doubts.empty())
-    items.push_back(relate::count_of(static_cast<int>(summary.doubts.size()), "doubt on the page",
-                                     "doubts on the page"));
+      items.push_back(number.throws == 0
+                          ? sentence("{name} not measured", "name"_is(number.name))
+                          : sentence("{name} in {throws} of {all}", "name"_is(number.name),
+                                     "throws"_is(number.throws), "all"_is(summary.throws_counted)));
+  if (const auto doubts = static_cast<long>(summary.doubts.size()); doubts > 0)
+    items.push_back(sentence_for(doubts, "{count} doubt on the page", "{count} doubts on the page",
+                                 "count"_is(doubts)));
   std::string text;
   for (const auto& item : items) text += (text.empty() ? "" : "; ") + item;
-  return relate::capitalised(text);
+  return text;
 }
 
 }  // namespace
@@ -47,7 +43,7 @@ std::string look_at(const Summary& summary) {
 Cover cover_of(const std::vector<Summary>& summaries, std::vector<std::string> failed, bool names,
                const std::string& software) {
   Cover cover;
-  cover.title = "Assessment day";
+  cover.title = sentence("Assessment day");
   cover.failed = std::move(failed);
   cover.made = software;
   int found = 0;
@@ -58,24 +54,33 @@ Cover cover_of(const std::vector<Summary>& summaries, std::vector<std::string> f
     CoverRow row{
         summary.who, summary.when, std::to_string(summary.throws_counted), {}, look_at(summary)};
     if (summary.throws_found > summary.throws_counted)
-      row.throws += fmt::format(" of {}", summary.throws_found);
+      row.throws = sentence("{count} of {found}", "count"_is(summary.throws_counted),
+                            "found"_is(summary.throws_found));
     for (const Number& number : summary.numbers) row.numbers.push_back(cell(number));
     cover.rows.push_back(std::move(row));
   }
   if (!summaries.empty())
     for (const Number& number : summaries.front().numbers)
-      cover.columns.push_back(fmt::format("{} ({})", number.name, number.unit));
-  cover.says = fmt::format(
-      "{}, {}", relate::count_of(static_cast<int>(summaries.size()), "session", "sessions"),
-      relate::count_of(counted, "throw counted", "throws counted"));
-  if (found > counted) cover.says += fmt::format(" of {} found", found);
+      cover.columns.push_back(
+          sentence("{name} ({unit})", "name"_is(number.name), "unit"_is(number.unit)));
+  const auto sessions = static_cast<long>(summaries.size());
+  const auto how_many = "sessions"_is(
+      sentence_for(sessions, "{count} session", "{count} sessions", "count"_is(sessions)));
+  const auto count = "count"_is(counted);
+  cover.says = found > counted
+                   ? sentence_for(found, "{sessions}, {count} of {found} throw counted",
+                                  "{sessions}, {count} of {found} throws counted", how_many, count,
+                                  "found"_is(found))
+                   : sentence_for(counted, "{sessions}, {count} throw counted",
+                                  "{sessions}, {count} throws counted", how_many, count);
   cover.notes = {
-      "Means of the counted throws ± the 95 % uncertainty of measurement.",
-      std::string(names ? "For the lab alone: this sheet holds names."
-                        : "For the lab alone: codes stand for people.") +
-          " It is no ranking; athletes differ in age and size.",
-      "Pain, numbness or unusual tiredness: stop, and see a licensed clinician. The numbers do not "
-      "show the risk of injury, and Moundwork is not a medical device."};
+      sentence("Means of the counted throws ± the 95 % uncertainty of measurement."),
+      names ? sentence("For the lab alone: this sheet holds names. It is no ranking; athletes "
+                       "differ in age and size.")
+            : sentence("For the lab alone: codes stand for people. It is no ranking; athletes "
+                       "differ in age and size."),
+      sentence("Pain, numbness or unusual tiredness: stop, and see a licensed clinician. The "
+               "numbers do not show the risk of injury, and Moundwork is not a medical device.")};
   return cover;
 }
 

@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/summary/doubts.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <map>
 #include <string>
 
+#include "core/base/sentence.h"
 #include "core/summary/words.h"
 
 namespace moundwork::summary {
@@ -15,7 +14,8 @@ namespace {
 
 std::string with_throws(std::string says, const std::vector<int>& throws, int of_all) {
   if (says.ends_with('.')) says.pop_back();
-  return fmt::format("{} ({}).", says, throws_text(throws, of_all));
+  return sentence("{doubt} ({throws}).", "doubt"_is(says),
+                  "throws"_is(throws_text(throws, of_all)));
 }
 
 }  // namespace
@@ -29,9 +29,9 @@ std::vector<std::string> doubts_of(const CountedThrows& counted, const session::
   std::map<std::string, Kind> kinds;
   for (const auto& one : counted.throws)
     for (const auto& flag : one.flags) {
-      std::string text(doubt_text(flag.key));
+      std::string text = doubt_text(flag.key);
       if (flag.key == "no_radar" && !session.radar)
-        text = "No ball speed: there was no radar, and no speed was given.";
+        text = sentence("No ball speed: there was no radar, and no speed was given.");
       if (text.empty()) text = flag.detail;
       Kind& kind = kinds[text];
       kind.rank = doubt_rank(flag.key);
@@ -48,8 +48,9 @@ std::vector<std::string> doubts_of(const CountedThrows& counted, const session::
   std::vector<std::string> doubts;
   if (!counted.moved_since.empty())
     doubts.push_back(
-        with_throws("Events were moved by hand after the analysis: analyse the session again",
-                    counted.moved_since, all));
+        sentence("Events were moved by hand after the analysis: analyse the session again "
+                 "({throws}).",
+                 "throws"_is(throws_text(counted.moved_since, all))));
   for (auto& [rank, doubt] : ranked) doubts.push_back(std::move(doubt));
   return doubts;
 }

@@ -1,9 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <fmt/format.h>
-
 #include <algorithm>
 
-#include "core/relate/words.h"
+#include "core/base/sentence.h"
+#include "core/base/shown_number.h"
 #include "core/summary/axes.h"
 #include "core/summary/figures.h"
 #include "core/summary/sole.h"
@@ -83,8 +82,8 @@ void draw_scale(const FootPath& foot, const FootMap& map, Drawing& drawing) {
     const Point at = map.at({percent, scale_forward(foot)});
     drawing.shapes.push_back(Stroke{{{at.x, at.y + 0.4}, {at.x, at.y + 1.4}}, Ink::rule, 0.25});
     std::string text = plain_text(percent, 0);
-    if (percent == 0.0) text = "heel 0";
-    if (percent == 100.0) text = "toe 100";
+    if (percent == 0.0) text = sentence("heel 0");
+    if (percent == 100.0) text = sentence("toe 100");
     drawing.shapes.push_back(
         Label{{at.x, at.y + 4.1}, text, text_size, Anchor::middle, Ink::quiet});
   }
@@ -110,37 +109,42 @@ void draw_key(const FootPath& foot, double x, double y, Drawing& drawing) {
   };
   if (!foot.load.empty()) {
     line(0.5, Dash::dashed);
-    text("load");
+    text(sentence("load"));
   }
   line(0.9, Dash::solid);
-  text("drive");
+  text(sentence("drive"));
   drawing.shapes.push_back(mark(MarkShape::diamond, {x + 1.2, y}, 2.8, Ink::back));
   x += 3.4;
-  text("hardest push");
+  text(sentence("hardest push"));
   if (foot.throws > 1) {
     drawing.shapes.push_back(mark(MarkShape::ring, {x + 0.7, y}, 1.3, Ink::quiet));
     x += 2.4;
-    text("each throw");
+    text(sentence("each throw"));
   }
 }
 
 std::string description_of(const FootPath& foot) {
-  const auto percent = [](double value) { return plain_text(value, 0) + " %"; };
-  std::string text = "The back foot from above. ";
-  if (!foot.load.empty())
-    text += fmt::format(
-        "Over the load the centre of pressure goes from {} to {} of the way from "
-        "heel to toe; ",
-        percent(foot.load.front().along), percent(foot.load.back().along));
-  return text + fmt::format("over the drive from {} to {}, where the push is hardest (mean of {}).",
-                            percent(foot.drive.front().along), percent(foot.drive_peak.along),
-                            relate::count_of(foot.throws, "throw", "throws"));
+  const auto percent = [](double value) { return with_unit(plain_text(value, 0), "%"); };
+  const auto from = "from"_is(percent(foot.drive.front().along));
+  const auto peak = "peak"_is(percent(foot.drive_peak.along));
+  const auto throws = "throws"_is(count_of_throws(foot.throws));
+  if (foot.load.empty())
+    return sentence(
+        "The back foot from above. Of the way from heel to toe, the centre of pressure goes over "
+        "the drive from {from} to {peak}, where the push is hardest (mean of {throws}).",
+        from, peak, throws);
+  return sentence(
+      "The back foot from above. Over the load the centre of pressure goes from {load_from} to "
+      "{load_to} of the way from heel to toe; over the drive from {from} to {peak}, where the push "
+      "is hardest (mean of {throws}).",
+      "load_from"_is(percent(foot.load.front().along)),
+      "load_to"_is(percent(foot.load.back().along)), from, peak, throws);
 }
 
 }  // namespace
 
 Drawing draw_foot(const FootPath& foot, double width, double height) {
-  Drawing drawing{width, height, "Back foot, heel to toe", description_of(foot), {}};
+  Drawing drawing{width, height, sentence("Back foot, heel to toe"), description_of(foot), {}};
   constexpr double key_height = 5.0;
   constexpr double scale_height = 5.0;
   constexpr double head_height = 4.0;
@@ -148,8 +152,8 @@ Drawing draw_foot(const FootPath& foot, double width, double height) {
                     height - head_height - scale_height - key_height);
   draw_sole(foot, map, drawing);
   draw_scale(foot, map, drawing);
-  drawing.shapes.push_back(
-      Label{{0.5 * width, 2.6}, "↑ toward home plate", text_size, Anchor::middle, Ink::quiet});
+  drawing.shapes.push_back(Label{
+      {0.5 * width, 2.6}, sentence("↑ toward home plate"), text_size, Anchor::middle, Ink::quiet});
   if (foot.throws > 1)
     for (const FootPoint& point : foot.each_peak) {
       Stroke ring = mark(MarkShape::ring, map.at(point), 1.3, Ink::quiet);
@@ -164,7 +168,7 @@ Drawing draw_foot(const FootPath& foot, double width, double height) {
   drawing.shapes.push_back(mark(MarkShape::diamond, map.at(foot.drive_peak), 2.8, Ink::back));
   const Point peak = map.at(foot.drive_peak);
   drawing.shapes.push_back(Label{{peak.x, peak.y - 2.4},
-                                 plain_text(foot.drive_peak.along, 0) + " %",
+                                 with_unit(plain_text(foot.drive_peak.along, 0), "%"),
                                  2.8,
                                  Anchor::middle,
                                  Ink::back,
@@ -174,14 +178,13 @@ Drawing draw_foot(const FootPath& foot, double width, double height) {
 }
 
 std::string foot_caption(const FootPath& foot) {
-  std::string text =
-      foot.throws == 1
-          ? std::string("The way of the centre of pressure in the one throw.")
-          : fmt::format("Mean way of the centre of pressure over {} throws.", foot.throws);
-  if (foot.load.empty()) text += " No throw has a load phase.";
+  std::string text = sentence_for(
+      foot.throws, "The way of the centre of pressure in the one throw.",
+      "Mean way of the centre of pressure over {throws} throws.", "throws"_is(foot.throws));
+  if (foot.load.empty()) text += ' ' + sentence("No throw has a load phase.");
   if (foot.source == session::FootLineSource::foot_length)
-    text += " Heel and toe are estimated from the foot's length.";
-  return text + " The outline is only to read it by.";
+    text += ' ' + sentence("Heel and toe are estimated from the foot's length.");
+  return text + ' ' + sentence("The outline is only to read it by.");
 }
 
 }  // namespace moundwork::summary

@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
+#include <string>
+#include <utility>
 
+#include "core/base/sentence.h"
+#include "core/base/shown_number.h"
 #include "core/relate/words.h"
 #include "core/summary/axes.h"
 #include "core/summary/figures.h"
@@ -54,19 +56,19 @@ void draw_trace(const ForceTraces& forces, const MeanTrace& trace, const Axes& a
 
 struct EventLine {
   double time;  // ms
-  const char* name;
+  std::string name;
 };
 
 std::vector<EventLine> events_of(const ForceTraces& forces) {
   std::vector<EventLine> lines;
-  const auto add = [&](const std::optional<MeanEvent>& event, const char* name) {
-    if (event) lines.push_back({milliseconds * event->time, name});
+  const auto add = [&](const std::optional<MeanEvent>& event, std::string name) {
+    if (event) lines.push_back({milliseconds * event->time, std::move(name)});
   };
-  add(forces.drive_peak, "drive peak");
-  lines.push_back({0.0, "lead contact"});
-  add(forces.braking_peak, "braking peak");
-  add(forces.release, "release");
-  add(forces.back_foot_off, "back foot off");
+  add(forces.drive_peak, sentence("drive peak"));
+  lines.push_back({0.0, sentence("lead contact")});
+  add(forces.braking_peak, sentence("braking peak"));
+  add(forces.release, sentence("release"));
+  add(forces.back_foot_off, sentence("back foot off"));
   std::sort(lines.begin(), lines.end(),
             [](const EventLine& a, const EventLine& b) { return a.time < b.time; });
   return lines;
@@ -124,7 +126,7 @@ void draw_names(const ForceTraces& forces, const Axes& upper, Drawing& drawing) 
   const Eigen::Index drive = index_of_extreme(forces.back_x.mean, 1.0);
   if (drive >= 0)
     drawing.shapes.push_back(Label{{upper.left + 1.0, upper.top + 1.2 * text_size},
-                                   "back foot drives",
+                                   sentence("back foot drives"),
                                    text_size,
                                    Anchor::start,
                                    Ink::back,
@@ -132,7 +134,7 @@ void draw_names(const ForceTraces& forces, const Axes& upper, Drawing& drawing) 
   const Eigen::Index braking = index_of_extreme(forces.lead_x.mean, -1.0);
   if (braking >= 0)
     drawing.shapes.push_back(Label{{upper.left + 1.0, upper.bottom() - 0.5 * text_size},
-                                   "lead foot brakes",
+                                   sentence("lead foot brakes"),
                                    text_size,
                                    Anchor::start,
                                    Ink::lead,
@@ -142,24 +144,26 @@ void draw_names(const ForceTraces& forces, const Axes& upper, Drawing& drawing) 
 std::string description_of(const ForceTraces& forces) {
   const auto peak = [](const MeanTrace& trace, double sign) {
     const Eigen::Index i = index_of_extreme(trace.mean, sign);
-    return i < 0 ? std::string("unknown") : plain_text(std::abs(trace.mean(i)), 2) + " BW";
+    return i < 0 ? not_known() : with_unit(plain_text(std::abs(trace.mean(i)), 2), "BW");
   };
-  std::string text = fmt::format(
-      "Mean forces of {} against time from lead contact, in body weights. The back foot drives "
-      "with up to {}, the lead foot brakes with up to {} and carries up to {}.",
-      relate::count_of(forces.throws, "throw", "throws"), peak(forces.back_x, 1.0),
-      peak(forces.lead_x, -1.0), peak(forces.lead_z, 1.0));
+  std::string text = sentence(
+      "Mean forces of {throws} against time from lead contact, in body weights. The back foot "
+      "drives with up to {drive}, the lead foot brakes with up to {braking} and carries up to "
+      "{vertical}.",
+      "throws"_is(count_of_throws(forces.throws)), "drive"_is(peak(forces.back_x, 1.0)),
+      "braking"_is(peak(forces.lead_x, -1.0)), "vertical"_is(peak(forces.lead_z, 1.0)));
   for (const EventLine& event : events_of(forces))
     if (event.time != 0.0)
-      text +=
-          fmt::format(" {} at {} ms.", relate::capitalised(event.name), plain_text(event.time, 0));
+      text += ' ' + sentence("{event} at {time} ms.", "event"_is(relate::capitalised(event.name)),
+                             "time"_is(plain_text(event.time, 0)));
   return text;
 }
 
 }  // namespace
 
 Drawing draw_forces(const ForceTraces& forces, double width, double height) {
-  Drawing drawing{width, height, "Forces around lead contact", description_of(forces), {}};
+  Drawing drawing{
+      width, height, sentence("Forces around lead contact"), description_of(forces), {}};
   constexpr double left = 8.5;
   constexpr double title = 3.6;
   constexpr double foot = 7.0;
@@ -180,19 +184,25 @@ Drawing draw_forces(const ForceTraces& forces, double width, double height) {
   draw_trace(forces, forces.lead_z, lower, Ink::lead, Dash::dashed, drawing);
   draw_names(forces, upper, drawing);
   drawing.shapes.push_back(Label{{0.0, upper.top - 1.0},
-                                 "Along the throwing line, up is toward home (BW)",
+                                 sentence("Along the throwing line, up is toward home (BW)"),
                                  text_size,
                                  Anchor::start,
                                  Ink::text});
-  drawing.shapes.push_back(Label{
-      {0.0, lower.top - 1.0}, "Vertical, lead foot (BW)", text_size, Anchor::start, Ink::text});
-  drawing.shapes.push_back(Label{
-      {lower.right(), height - 0.6}, "ms from lead contact", text_size, Anchor::end, Ink::quiet});
+  drawing.shapes.push_back(Label{{0.0, lower.top - 1.0},
+                                 sentence("Vertical, lead foot (BW)"),
+                                 text_size,
+                                 Anchor::start,
+                                 Ink::text});
+  drawing.shapes.push_back(Label{{lower.right(), height - 0.6},
+                                 sentence("ms from lead contact"),
+                                 text_size,
+                                 Anchor::end,
+                                 Ink::quiet});
   drawing.shapes.push_back(
       Label{{0.0, height - 0.6},
-            forces.throws > 1
-                ? fmt::format("mean of {} throws, band ± 1 standard deviation", forces.throws)
-                : std::string("a single throw"),
+            sentence_for(forces.throws, "a single throw",
+                         "mean of {throws} throws, band ± 1 standard deviation",
+                         "throws"_is(forces.throws)),
             text_size,
             Anchor::start,
             Ink::quiet});

@@ -3,8 +3,10 @@
 
 #include <fmt/format.h>
 
+#include "core/base/sentence.h"
 #include "core/summary/figures.h"
 #include "core/summary/svg.h"
+#include "core/summary/words.h"
 
 namespace moundwork::summary {
 namespace {
@@ -80,33 +82,39 @@ std::string page(const std::string& title, const std::string& body) {
 std::string number_row(const Number& number, std::size_t index) {
   std::string row = fmt::format("<tr><th scope=\"row\">{}<p>{}</p></th>", escaped(number.name),
                                 escaped(number.meaning));
-  if (number.value.empty()) return row + "<td colspan=\"4\">not measured</td></tr>\n";
+  if (number.value.empty())
+    return row + fmt::format("<td colspan=\"4\">{}</td></tr>\n", escaped(sentence("not measured")));
   row += fmt::format("<td><b>{}</b>{} {}</td>", escaped(number.value),
                      number.plus_minus.empty() ? "" : " ± " + escaped(number.plus_minus),
                      escaped(number.unit));
-  row += fmt::format("<td data-head=\"range\">{}<small>{}</small></td>", escaped(number.range),
-                     number.throws == 1 ? "1 throw" : fmt::format("{} throws", number.throws));
+  const std::string range = escaped(sentence("range"));
+  const std::string change = escaped(sentence("change"));
+  const std::string others = escaped(sentence("among the others"));
+  row += fmt::format("<td data-head=\"{}\">{}<small>{}</small></td>", range, escaped(number.range),
+                     escaped(count_of_throws(number.throws)));
   if (number.change)
-    row += fmt::format("<td data-head=\"change\">{}<small>{}</small></td>",
+    row += fmt::format("<td data-head=\"{}\">{}<small>{}</small></td>", change,
                        escaped(number.change->difference), escaped(number.change->verdict));
   else
-    row += "<td data-head=\"change\">–</td>";
+    row += fmt::format("<td data-head=\"{}\">–</td>", change);
   if (number.place.empty())
-    row += "<td data-head=\"among the others\">–</td>";
+    row += fmt::format("<td data-head=\"{}\">–</td>", others);
   else
     row += fmt::format(
-        "<td data-head=\"among the others\">{}<small>{}</small></td>",
+        "<td data-head=\"{}\">{}<small>{}</small></td>", others,
         to_svg(draw_place(number, place_width, place_height), fmt::format("place-{}", index)),
         escaped(number.place));
   return row + "</tr>\n";
 }
 
 std::string numbers_section(const Summary& summary) {
-  std::string text =
-      "<section>\n<table class=\"five\">\n<caption>The five numbers</caption>\n<thead><tr>"
-      "<th scope=\"col\"></th><th scope=\"col\">this session</th><th scope=\"col\">range</th>"
-      "<th scope=\"col\">change</th><th scope=\"col\">among the "
-      "others</th></tr></thead>\n<tbody>\n";
+  std::string text = fmt::format(
+      "<section>\n<table class=\"five\">\n<caption>{}</caption>\n<thead><tr>"
+      "<th scope=\"col\"></th><th scope=\"col\">{}</th><th scope=\"col\">{}</th>"
+      "<th scope=\"col\">{}</th><th scope=\"col\">{}</th></tr></thead>\n<tbody>\n",
+      escaped(sentence("The five numbers")), escaped(sentence("this session")),
+      escaped(sentence("range")), escaped(sentence("change")),
+      escaped(sentence("among the others")));
   for (std::size_t i = 0; i < summary.numbers.size(); ++i)
     text += number_row(summary.numbers[i], i);
   text += "</tbody>\n</table>\n";
@@ -116,14 +124,14 @@ std::string numbers_section(const Summary& summary) {
   return text + "</section>\n";
 }
 
-std::string figure(const char* head, const std::string& content) {
-  return fmt::format("<section>\n<h2>{}</h2>\n{}</section>\n", head, content);
+std::string figure(const std::string& head, const std::string& content) {
+  return fmt::format("<section>\n<h2>{}</h2>\n{}</section>\n", escaped(head), content);
 }
 
 std::string foot_section(const Summary& summary) {
   if (!summary.foot)
-    return figure("The back foot", fmt::format("<p>{}</p>\n", escaped(summary.no_foot)));
-  return figure("The back foot",
+    return figure(sentence("The back foot"), fmt::format("<p>{}</p>\n", escaped(summary.no_foot)));
+  return figure(sentence("The back foot"),
                 fmt::format("<figure>\n{}<figcaption>{}</figcaption>\n</figure>\n",
                             to_svg(draw_foot(*summary.foot, foot_width, foot_height), "foot"),
                             escaped(foot_caption(*summary.foot))));
@@ -131,19 +139,20 @@ std::string foot_section(const Summary& summary) {
 
 std::string forces_section(const Summary& summary) {
   if (summary.forces.throws == 0)
-    return figure("Forces around lead contact", "<p>No throw counts.</p>\n");
+    return figure(sentence("Forces around lead contact"),
+                  fmt::format("<p>{}</p>\n", escaped(sentence("No throw counts."))));
   return figure(
-      "Forces around lead contact",
+      sentence("Forces around lead contact"),
       fmt::format("<figure>\n{}</figure>\n",
                   to_svg(draw_forces(summary.forces, forces_width, forces_height), "forces")));
 }
 
 std::string against_section(const Summary& summary) {
   if (!summary.against)
-    return figure("What goes with ball speed",
+    return figure(sentence("What goes with ball speed"),
                   fmt::format("<p>{}</p>\n", escaped(summary.no_against)));
   return figure(
-      "What goes with ball speed",
+      sentence("What goes with ball speed"),
       fmt::format("<figure>\n{}<figcaption>{}</figcaption>\n</figure>\n",
                   to_svg(draw_against(*summary.against, against_width, against_height), "against"),
                   escaped(against_caption(*summary.against))));
@@ -151,19 +160,19 @@ std::string against_section(const Summary& summary) {
 
 std::string doubts_section(const Summary& summary) {
   if (summary.doubts.empty())
-    return figure("Not measured, or in doubt",
+    return figure(sentence("Not measured, or in doubt"),
                   fmt::format("<p>{}</p>\n", escaped(summary.no_doubts)));
   std::string items;
   for (const auto& doubt : summary.doubts) items += fmt::format("<li>{}</li>\n", escaped(doubt));
-  return figure("Not measured, or in doubt", "<ul>\n" + items + "</ul>\n");
+  return figure(sentence("Not measured, or in doubt"), "<ul>\n" + items + "</ul>\n");
 }
 
 std::string cautions_section(const Summary& summary) {
   std::string items;
   for (const auto& caution : summary.cautions)
     items += fmt::format("<li>{}</li>\n", escaped(caution));
-  return "<section class=\"cautions\">\n<h2>Before the next throw</h2>\n<ul>\n" + items +
-         "</ul>\n</section>\n";
+  return fmt::format("<section class=\"cautions\">\n<h2>{}</h2>\n<ul>\n{}</ul>\n</section>\n",
+                     escaped(sentence("Before the next throw")), items);
 }
 
 }  // namespace
@@ -186,12 +195,14 @@ std::string to_html(const Summary& summary) {
 std::string to_html(const Cover& cover) {
   std::string body = fmt::format("<header>\n<div><h1>{}</h1><p>{}</p></div>\n</header>\n<main>\n",
                                  escaped(cover.title), escaped(cover.says));
-  body +=
-      "<section class=\"wide\">\n<table>\n<thead><tr><th scope=\"col\">athlete</th>"
-      "<th scope=\"col\">throws</th>";
+  body += fmt::format(
+      "<section class=\"wide\">\n<table>\n<thead><tr><th scope=\"col\">{}</th>"
+      "<th scope=\"col\">{}</th>",
+      escaped(sentence("athlete")), escaped(sentence("throws")));
   for (const auto& column : cover.columns)
     body += fmt::format("<th scope=\"col\">{}</th>", escaped(column));
-  body += "<th scope=\"col\">look at</th></tr></thead>\n<tbody>\n";
+  body += fmt::format("<th scope=\"col\">{}</th></tr></thead>\n<tbody>\n",
+                      escaped(sentence("look at")));
   for (const CoverRow& row : cover.rows) {
     body += fmt::format("<tr><td>{}<small>{}</small></td><td>{}</td>", escaped(row.who),
                         escaped(row.when), escaped(row.throws));
@@ -200,7 +211,7 @@ std::string to_html(const Cover& cover) {
   }
   body += "</tbody>\n</table>\n</section>\n";
   if (!cover.failed.empty()) {
-    body += "<section>\n<h2>Without a summary</h2>\n<ul>\n";
+    body += fmt::format("<section>\n<h2>{}</h2>\n<ul>\n", escaped(sentence("Without a summary")));
     for (const auto& sentence : cover.failed)
       body += fmt::format("<li>{}</li>\n", escaped(sentence));
     body += "</ul>\n</section>\n";

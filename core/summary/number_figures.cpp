@@ -1,8 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <fmt/format.h>
-
 #include <algorithm>
 
+#include "core/base/sentence.h"
 #include "core/relate/words.h"
 #include "core/summary/axes.h"
 #include "core/summary/figures.h"
@@ -20,14 +19,18 @@ Range padded(const std::vector<double>& values) {
   return {*least - margin, *greatest + margin};
 }
 
-std::string with_unit(const std::string& name, const std::string& unit) {
-  return unit.empty() ? name : fmt::format("{} ({})", name, unit);
+std::string axis_name(const std::string& name, const std::string& unit) {
+  return unit.empty() ? name : sentence("{name} ({unit})", "name"_is(name), "unit"_is(unit));
 }
 
 }  // namespace
 
 Drawing draw_against(const SpeedAgainst& against, double width, double height) {
-  Drawing drawing{width, height, "Ball speed against " + against.quantity, against.says, {}};
+  Drawing drawing{width,
+                  height,
+                  sentence("Ball speed against {quantity}", "quantity"_is(against.quantity)),
+                  against.says,
+                  {}};
   constexpr double left = 9.0;
   constexpr double head = 3.8;
   constexpr double foot = 7.2;
@@ -35,9 +38,9 @@ Drawing draw_against(const SpeedAgainst& against, double width, double height) {
       left, head, width - left - 1.5, height - head - foot, padded(against.x), padded(against.y)};
   draw_axes(axes, {.x_ticks = 4}, drawing);
   drawing.shapes.push_back(
-      Label{{0.0, 2.4}, with_unit("Ball speed", against.speed_unit), text_size});
+      Label{{0.0, 2.4}, axis_name(sentence("Ball speed"), against.speed_unit), text_size});
   drawing.shapes.push_back(Label{{axes.right(), height - 0.8},
-                                 with_unit(relate::capitalised(against.quantity), against.unit),
+                                 axis_name(relate::capitalised(against.quantity), against.unit),
                                  text_size,
                                  Anchor::end});
   if (against.line) {
@@ -60,15 +63,16 @@ Drawing draw_against(const SpeedAgainst& against, double width, double height) {
 }
 
 std::string against_caption(const SpeedAgainst& against) {
-  return fmt::format("{} The closest of {} looked at.", against.says,
-                     relate::count_of(against.tested, "quantity", "quantities"));
+  return against.says + ' ' +
+         sentence_for(against.tested, "The closest of {count} quantity looked at.",
+                      "The closest of {count} quantities looked at.", "count"_is(against.tested));
 }
 
 Drawing draw_place(const Number& number, double width, double height) {
   Drawing drawing{width,
                   height,
-                  number.name + " in the group",
-                  fmt::format("{}: {} {}.", number.name, number.place, number.unit),
+                  sentence("{name} in the group", "name"_is(number.name)),
+                  sentence("{name}: {place}.", "name"_is(number.name), "place"_is(number.place)),
                   {}};
   std::vector<double> all = number.others;
   all.push_back(number.shown);

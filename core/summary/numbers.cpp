@@ -1,16 +1,17 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/summary/numbers.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <array>
 #include <cmath>
 
+#include "core/base/sentence.h"
+#include "core/base/shown_number.h"
 #include "core/definitions/catalogue.h"
+#include "core/definitions/shown_unit.h"
 #include "core/relate/change.h"
 #include "core/relate/repeat.h"
-#include "core/relate/words.h"
+#include "core/relate/shown.h"
 #include "core/stats/distributions.h"
 #include "core/summary/words.h"
 
@@ -48,37 +49,53 @@ Values values_of(const Source& source, std::string_view key, double factor) {
 
 std::string speed_words(const Source& source) {
   if (source.session.known_ball_speed && !source.session.radar)
-    return "How fast the ball left the hand, as given with the recording.";
-  return "How fast the ball left the hand, by radar, corrected for its angle and for the air.";
+    return sentence("How fast the ball left the hand, as given with the recording.");
+  return sentence(
+      "How fast the ball left the hand, by radar, corrected for its angle and for the air.");
 }
 
 std::string heel_toe_words(double percent) {
-  const char* where = "near the middle";
   if (percent < 20.0)
-    where = "on the heel";
-  else if (percent < 40.0)
-    where = "toward the heel";
-  else if (percent > 80.0)
-    where = "on the toe";
-  else if (percent > 60.0)
-    where = "toward the toe";
-  return fmt::format(
+    return sentence(
+        "Where the weight stood on the back foot as it pushed hardest: 0 is the heel, 100 the toe. "
+        "Here on the heel.");
+  if (percent < 40.0)
+    return sentence(
+        "Where the weight stood on the back foot as it pushed hardest: 0 is the heel, 100 the toe. "
+        "Here toward the heel.");
+  if (percent > 80.0)
+    return sentence(
+        "Where the weight stood on the back foot as it pushed hardest: 0 is the heel, 100 the toe. "
+        "Here on the toe.");
+  if (percent > 60.0)
+    return sentence(
+        "Where the weight stood on the back foot as it pushed hardest: 0 is the heel, 100 the toe. "
+        "Here toward the toe.");
+  return sentence(
       "Where the weight stood on the back foot as it pushed hardest: 0 is the heel, 100 the toe. "
-      "Here {}.",
-      where);
+      "Here near the middle.");
 }
 
 std::string timing_words(double milliseconds) {
   const std::string size = plain_text(std::abs(milliseconds), 0);
-  return fmt::format(
-      "When the lead foot braked hardest, against the ball's release (minus is before): {}.",
-      size == "0" ? std::string("at release")
-                  : fmt::format("{} ms {} it", size, milliseconds < 0.0 ? "before" : "after"));
+  if (size == "0")
+    return sentence(
+        "When the lead foot braked hardest, against the ball's release (minus is before): at "
+        "release.");
+  return milliseconds < 0.0
+             ? sentence(
+                   "When the lead foot braked hardest, against the ball's release (minus is "
+                   "before): {size} ms before it.",
+                   "size"_is(size))
+             : sentence(
+                   "When the lead foot braked hardest, against the ball's release (minus is "
+                   "before): {size} ms after it.",
+                   "size"_is(size));
 }
 
 struct Spec {
   Quantity quantity;
-  const char* name;
+  Template<true> name;
 };
 constexpr std::array<Spec, 5> specs{{{Quantity::ball_speed, "Ball speed"},
                                      {Quantity::heel_toe_at_drive_peak, "Heel to toe at the drive"},
@@ -93,11 +110,13 @@ std::string meaning_of(Quantity quantity, const Source& source, double mean) {
     case Quantity::heel_toe_at_drive_peak:
       return heel_toe_words(mean);
     case Quantity::drive_impulse_per_mass:
-      return "The back foot's push toward home until the lead foot lands, for each kilogram of "
-             "body: the speed this push alone gives the body.";
+      return sentence(
+          "The back foot's push toward home until the lead foot lands, for each kilogram of body: "
+          "the speed this push alone gives the body.");
     case Quantity::braking_impulse_per_mass:
-      return "The lead foot's push against the motion, from landing to release, in the same "
-             "measure: speed it takes from the body.";
+      return sentence(
+          "The lead foot's push against the motion, from landing to release, in the same measure: "
+          "speed it takes from the body.");
     case Quantity::braking_timing:
       return timing_words(mean);
     default:
@@ -106,20 +125,21 @@ std::string meaning_of(Quantity quantity, const Source& source, double mean) {
 }
 
 std::string missing_words(Quantity quantity, const Source& source) {
-  if (source.counted.throws.empty()) return "No throw counts.";
+  if (source.counted.throws.empty()) return sentence("No throw counts.");
   if (quantity == Quantity::ball_speed && !source.session.radar)
-    return "There was no radar, and no speed was given.";
+    return sentence("There was no radar, and no speed was given.");
   if (quantity == Quantity::heel_toe_at_drive_peak && !source.session.foot_line)
-    return "Heel and toe of the back foot were not located.";
-  return "No counted throw shows it.";
+    return sentence("Heel and toe of the back foot were not located.");
+  return sentence("No counted throw shows it.");
 }
 
 Number number_of(const Spec& spec, const Source& source, const Context& context) {
   const auto& entry = definitions::entry(spec.quantity);
-  const ShownUnit shown = shown_unit(entry.key, entry.unit, context.speed_unit);
+  const definitions::ShownUnit shown =
+      definitions::shown_unit(entry.key, entry.unit, {context.speed_unit});
   const Values values = values_of(source, entry.key, shown.factor);
   Number number;
-  number.name = spec.name;
+  number.name = sentence(spec.name);
   number.unit = shown.unit;
   number.throws = static_cast<int>(values.each.size());
   if (values.each.empty()) {
@@ -132,18 +152,21 @@ Number number_of(const Spec& spec, const Source& source, const Context& context)
   if (std::isfinite(half) && half > 0.0) number.plus_minus = number_text(half, half);
   if (values.each.size() > 1) {
     const auto [least, greatest] = std::minmax_element(values.each.begin(), values.each.end());
-    number.range = fmt::format("{} to {}", number_text(*least, half), number_text(*greatest, half));
+    number.range = sentence("{least} to {greatest}", "least"_is(number_text(*least, half)),
+                            "greatest"_is(number_text(*greatest, half)));
   }
   number.meaning = meaning_of(spec.quantity, source, values.mean);
   return number;
 }
 
 std::string place_text(const Place& place) {
+  const auto others = "others"_is(place.others);
   if (place.others >= least_for_percentile)
-    return fmt::format("percentile {:.0f} of {}", place.percentile(), place.others);
-  if (place.below == place.others) return fmt::format("higher than all {}", place.others);
-  if (place.below == 0 && place.equal == 0) return fmt::format("lower than all {}", place.others);
-  return fmt::format("higher than {} of {}", place.below, place.others);
+    return sentence("percentile {percentile} of {others}",
+                    "percentile"_is(plain_text(place.percentile(), 0)), others);
+  if (place.below == place.others) return sentence("higher than all {others}", others);
+  if (place.below == 0 && place.equal == 0) return sentence("lower than all {others}", others);
+  return sentence("higher than {below} of {others}", "below"_is(place.below), others);
 }
 
 void add_place(const Spec& spec, const Context& context, Number& number) {
@@ -152,11 +175,12 @@ void add_place(const Spec& spec, const Context& context, Number& number) {
   const auto found = context.group->means.find(std::string(entry.key));
   if (found == context.group->means.end() || static_cast<int>(found->second.size()) < least_others)
     return;
-  const double factor = shown_unit(entry.key, entry.unit, context.speed_unit).factor;
+  const double factor = definitions::shown_unit(entry.key, entry.unit, {context.speed_unit}).factor;
   for (const double other : found->second) number.others.push_back(factor * other);
   number.place = place_text(place_of(number.shown, number.others));
 }
 
+// What the limits rest on; empty where there is none.
 std::string limit_words(const relate::ChangeReport& report, const std::string& athlete) {
   bool from_retest = false;
   bool from_scatter = false;
@@ -168,23 +192,24 @@ std::string limit_words(const relate::ChangeReport& report, const std::string& a
     from_scatter = from_scatter || change.source == relate::LimitSource::pitches;
   }
   if (from_scatter)
-    return " Limits come from the scatter of throws alone; days may differ by more.";
-  if (from_retest) return " Limits come from athletes of this lab measured again.";
+    return sentence("Limits come from the scatter of throws alone; days may differ by more.");
+  if (from_retest) return sentence("Limits come from athletes of this lab measured again.");
   return {};
 }
 
 Change change_from(const relate::Change& change) {
   Change result;
   result.real = change.real;
-  if (!std::isfinite(change.difference)) return {"", "not measured both times", false};
+  if (!std::isfinite(change.difference)) return {"", sentence("not measured both times"), false};
   // A digit more than the limit's first tells on which side of it a difference lies.
   const double digits = 0.1 * change.limit;
   result.difference = signed_text(change.difference, digits);
   if (!std::isfinite(change.limit))
-    result.verdict = "too few throws to tell";
+    result.verdict = sentence("too few throws to tell");
+  else if (const auto limit = "limit"_is(number_text(change.limit, digits)); change.real)
+    result.verdict = sentence("real (limit {limit})", limit);
   else
-    result.verdict = fmt::format("{} (limit {})", change.real ? "real" : "may be chance",
-                                 number_text(change.limit, digits));
+    result.verdict = sentence("may be chance (limit {limit})", limit);
   return result;
 }
 
@@ -209,12 +234,13 @@ void add_changes(const Source& source, const Context& context, Summary& summary)
       keys.emplace_back(definitions::entry(spec.quantity).key);
   const auto sessions = compared(source, context);
   auto pitches = relate::pitches_from_sessions(sessions, keys);
-  const std::string none = "No earlier session of this athlete was given to compare with.";
+  const std::string none =
+      sentence("No earlier session of this athlete was given to compare with.");
   if (!pitches) {
     summary.change_note = none;
     return;
   }
-  show_units(*pitches, context.speed_unit);
+  relate::show_units(*pitches, {context.speed_unit});
   const auto labels = relate::sessions_of(*pitches, athlete);
   if (labels.size() < 2) {
     summary.change_note = none;
@@ -236,10 +262,12 @@ void add_changes(const Source& source, const Context& context, Summary& summary)
       if (definitions::entry(specs[i].quantity).key == change.quantity.key)
         summary.numbers[i].change = change_from(change);
   }
-  summary.change_note = fmt::format(
-      "Change is since {} ({}): real only beyond its limit, the minimal detectable change.{}",
-      date_only(*request.from), relate::count_of(throws_then, "throw", "throws"),
-      limit_words(*report, athlete));
+  summary.change_note = sentence(
+      "Change is since {day} ({throws}): real only beyond its limit, the minimal "
+      "detectable change.",
+      "day"_is(date_only(*request.from)), "throws"_is(count_of_throws(throws_then)));
+  if (const std::string limits = limit_words(*report, athlete); !limits.empty())
+    summary.change_note += ' ' + limits;
 }
 
 }  // namespace
@@ -252,11 +280,12 @@ void add_numbers(const Source& source, const Context& context, Summary& summary)
   }
   add_changes(source, context, summary);
   summary.group_note = group_words(context.group);
-  summary.uncertainty_note = source.counted.throws.size() == 1
-                                 ? "Of the one throw; ± is the 95 % uncertainty of measurement."
-                                 : "Means of the counted throws. ± is the 95 % uncertainty of "
-                                   "measurement, taken as common to "
-                                   "all throws; the range is the least and the greatest throw.";
+  summary.uncertainty_note =
+      source.counted.throws.size() == 1
+          ? sentence("Of the one throw; ± is the 95 % uncertainty of measurement.")
+          : sentence(
+                "Means of the counted throws. ± is the 95 % uncertainty of measurement, taken "
+                "as common to all throws; the range is the least and the greatest throw.");
 }
 
 }  // namespace moundwork::summary

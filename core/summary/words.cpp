@@ -5,18 +5,12 @@
 
 #include <array>
 #include <charconv>
-#include <cmath>
-#include <utility>
+#include <string>
 
-#include "core/relate/words.h"
+#include "core/base/sentence.h"
 
 namespace moundwork::summary {
 namespace {
-
-std::string true_minus(std::string text) {
-  if (!text.empty() && text.front() == '-') text.replace(0, 1, "−");
-  return text;
-}
 
 int two_digits(std::string_view text, std::size_t at) {
   int value = -1;
@@ -25,7 +19,11 @@ int two_digits(std::string_view text, std::size_t at) {
 }
 
 // In the order in which they are told: what is missing before what is in doubt.
-constexpr std::array<std::pair<std::string_view, std::string_view>, 17> doubts{{
+struct Doubt {
+  std::string_view key;
+  Template<true> text;
+};
+constexpr std::array<Doubt, 17> doubts{{
     {"no_radar", "No ball speed: no single radar reading belonged to the throw."},
     {"implausible_speed", "A speed that is no pitch's was read and not used."},
     {"implausible_force",
@@ -57,43 +55,21 @@ constexpr std::array<std::pair<std::string_view, std::string_view>, 17> doubts{{
 
 }  // namespace
 
-std::string number_text(double value, double half_width) {
-  const double resolution = std::isfinite(half_width) && half_width > 0.0
-                                ? relate::spoken(half_width)
-                                : 0.04 * std::abs(value);
-  return true_minus(relate::rounded(value, resolution));
-}
-
-std::string signed_text(double value, double half_width) {
-  const std::string text = number_text(value, half_width);
-  const bool zero = text.find_first_of("123456789") == std::string::npos;
-  return value > 0.0 && !zero ? "+" + text : text;
-}
-
-std::string with_true_minus(std::string text) {
-  const std::string minus = "−";
-  for (std::size_t i = 0; i + 1 < text.size(); ++i) {
-    const bool begins = i == 0 || text[i - 1] == ' ' || text[i - 1] == '(';
-    if (text[i] == '-' && begins && text[i + 1] >= '0' && text[i + 1] <= '9')
-      text.replace(i, 1, minus);
-  }
-  return text;
-}
-
-std::string plain_text(double value, int decimals) {
-  return true_minus(fmt::format("{:.{}f}", value, decimals));
+std::string count_of_throws(int count) {
+  return sentence_for(count, "{count} throw", "{count} throws", "count"_is(count));
 }
 
 std::string date_only(std::string_view iso) {
-  static constexpr std::array<const char*, 12> months{
+  static constexpr std::array<Template<true>, 12> months{
       "January", "February", "March",     "April",   "May",      "June",
       "July",    "August",   "September", "October", "November", "December"};
   const int month = two_digits(iso, 5);
   const int day = two_digits(iso, 8);
   if (iso.size() < 10 || iso[4] != '-' || iso[7] != '-' || month < 1 || month > 12 || day < 1)
     return std::string(iso);
-  return fmt::format("{} {} {}", day, months.at(static_cast<std::size_t>(month - 1)),
-                     iso.substr(0, 4));
+  return sentence("{day} {month} {year}", "day"_is(day),
+                  "month"_is(sentence(months.at(static_cast<std::size_t>(month - 1)))),
+                  "year"_is(iso.substr(0, 4)));
 }
 
 std::string date_and_time(std::string_view iso) {
@@ -101,45 +77,51 @@ std::string date_and_time(std::string_view iso) {
   const int hour = two_digits(iso, 11);
   const int minute = two_digits(iso, 14);
   if (date == iso || hour < 0 || minute < 0) return date;
-  return fmt::format("{}, {:02}:{:02}{}", date, hour, minute, iso.ends_with('Z') ? " UTC" : "");
+  const auto day = "day"_is(date);
+  const auto time = "time"_is(fmt::format("{:02}:{:02}", hour, minute));
+  return iso.ends_with('Z') ? sentence("{day}, {time} UTC", day, time)
+                            : sentence("{day}, {time}", day, time);
 }
 
 std::string throws_text(const std::vector<int>& numbers, int of_all) {
-  if (of_all > 1 && static_cast<int>(numbers.size()) == of_all) return "all throws";
+  if (of_all > 1 && static_cast<int>(numbers.size()) == of_all) return sentence("all throws");
   std::vector<std::string> items;
   for (std::size_t i = 0; i < numbers.size();) {
     std::size_t last = i;
     while (last + 1 < numbers.size() && numbers[last + 1] == numbers[last] + 1) ++last;
     // Two neighbours are shorter apart than as a range.
     if (last >= i + 2) {
-      items.push_back(fmt::format("{} to {}", numbers[i], numbers[last]));
+      items.push_back(
+          sentence("{first} to {last}", "first"_is(numbers[i]), "last"_is(numbers[last])));
       i = last + 1;
     } else {
-      items.push_back(fmt::format("{}", numbers[i]));
+      items.push_back(std::to_string(numbers[i]));
       ++i;
     }
   }
-  return fmt::format("{} {}", numbers.size() == 1 ? "throw" : "throws", listed(items));
+  return sentence_for(static_cast<long>(numbers.size()), "throw {numbers}", "throws {numbers}",
+                      "numbers"_is(listed(items)));
 }
 
 std::string listed(const std::vector<std::string>& items) {
-  std::string text;
-  for (std::size_t i = 0; i < items.size(); ++i) {
-    if (i > 0) text += i + 1 == items.size() ? " and " : ", ";
-    text += items[i];
-  }
+  if (items.empty()) return {};
+  std::string text = items.front();
+  for (std::size_t i = 1; i < items.size(); ++i)
+    text = i + 1 == items.size()
+               ? sentence("{some} and {last}", "some"_is(text), "last"_is(items[i]))
+               : sentence("{some}, {next}", "some"_is(text), "next"_is(items[i]));
   return text;
 }
 
-std::string_view doubt_text(std::string_view flag) {
+std::string doubt_text(std::string_view flag) {
   for (const auto& [key, text] : doubts)
-    if (key == flag) return text;
+    if (key == flag) return sentence(text);
   return {};
 }
 
 std::size_t doubt_rank(std::string_view flag) {
   std::size_t rank = 0;
-  while (rank < doubts.size() && doubts[rank].first != flag) ++rank;
+  while (rank < doubts.size() && doubts[rank].key != flag) ++rank;
   return rank;
 }
 

@@ -5,18 +5,10 @@
 #include <string_view>
 #include <vector>
 
-/// Small pieces of prose for pages. Numbers have a true minus sign.
+/// Values of the sentences on pages.
 namespace moundwork::summary {
 
-/// Digits that an uncertainty deserves, as relate's words have it; a true minus sign.
-[[nodiscard]] std::string number_text(double value, double half_width);
-/// The same with its sign, "+0.4".
-[[nodiscard]] std::string signed_text(double value, double half_width);
-/// A sentence whose negative numbers have hyphens.
-[[nodiscard]] std::string with_true_minus(std::string text);
-/// A coarse value, "82.4", to so many decimals.
-[[nodiscard]] std::string plain_text(double value, int decimals);
-
+[[nodiscard]] std::string count_of_throws(int count);  ///< "12 throws"
 /// "1 May 2026, 10:32" of an ISO 8601 time ("UTC" behind it where it ends so); what is none stays
 /// as it is.
 [[nodiscard]] std::string date_and_time(std::string_view iso);
@@ -28,7 +20,7 @@ namespace moundwork::summary {
 [[nodiscard]] std::string listed(const std::vector<std::string>& items);
 
 /// The plain words for a doubt about a throw, by its flag; empty for a flag without any.
-[[nodiscard]] std::string_view doubt_text(std::string_view flag);
+[[nodiscard]] std::string doubt_text(std::string_view flag);
 /// Its place in the order of telling.
 [[nodiscard]] std::size_t doubt_rank(std::string_view flag);
 

@@ -128,8 +128,7 @@ Result<std::unique_ptr<Capture>> Capture::begin(const Station& station, session:
                                                 const fs::path& path, CaptureSettings settings) {
   std::error_code status;
   if (fs::exists(path, status))
-    return fail(path.string(), "is there already",
-                "name another file, or go on with this one by --continue");
+    return fail(path.string(), "is there already", Remedy::another_file_or_continue);
   const session::Session& instruments = station.session;
   session.devices = instruments.devices;
   session.plates = instruments.plates;

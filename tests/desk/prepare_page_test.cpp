@@ -144,7 +144,7 @@ TEST_CASE("a roster is imported, edited, given a turn, and taken back", "[prepar
   type(RosterColumn::guardian_consent, "yes");
   CHECK_THAT(said(), Catch::Contains("consent is noted"));
 
-  desk.press(QStringLiteral("Make it their turn"));
+  desk.press(QStringLiteral("Next up"));
   REQUIRE(desk.state.athlete() != nullptr);
   CHECK(desk.state.athlete()->id == "B1");
   desk.press(QStringLiteral("Remove from the roster"));

@@ -87,6 +87,23 @@ TEST_CASE("relations lead back to their throws, and summaries are made", "[slow]
       CHECK(speed == answer->pitches.rows[i].ball_speed.value);
     }
     CHECK_FALSE(relate_sessions(files, "nobody", {}));
+    // One unit for the points, the axis and the sentences.
+    const auto in_miles =
+        relate_sessions(files, {}, {}, {}, {definitions::SpeedUnit::mile_per_hour});
+    REQUIRE(in_miles);
+    CHECK(in_miles->report.ball_speed.unit == "mph");
+    CHECK(in_miles->pitches.rows[0].ball_speed.value ==
+          Approx(answer->pitches.rows[0].ball_speed.value / 0.44704));
+    for (std::size_t i = 0; i < in_miles->report.relations.size(); ++i) {
+      const auto& said = in_miles->report.relations[i].says;
+      CAPTURE(said);
+      for (const char* foreign : {"m/s faster", "m/s slower", " rad ", "nan", "e-0", "e+0"})
+        CHECK(said.find(foreign) == std::string::npos);
+      // The words follow the numbers, and the unit changes neither.
+      CHECK(in_miles->report.relations[i].within_verdict ==
+            answer->report.relations[i].within_verdict);
+    }
+    REQUIRE_FALSE(in_miles->pitches.names.empty());
   }
 
   SECTION("a point of the scatter opens its throw") {

@@ -14,7 +14,8 @@ class Folder {
  public:
   Folder() {
     std::string name = (std::filesystem::temp_directory_path() / "moundwork-test-XXXXXX").string();
-    if (mkdtemp(name.data()) == nullptr) throw std::runtime_error("no temporary folder to be had");
+    if (mkdtemp(name.data()) == nullptr)
+      throw std::runtime_error("no temporary folder can be made");
     path_ = name;
   }
   Folder(const Folder&) = delete;

@@ -6,6 +6,7 @@
 #include <iostream>
 #include <nlohmann/json.hpp>
 
+#include "app/cli/error_words.h"
 #include "app/cli/json_text.h"
 #include "app/index/address.h"
 
@@ -29,7 +30,7 @@ Result<index::Index> open(const IndexOptions& options, index::Access access) {
 }
 
 void complain_of_index(const Error& error) {
-  std::cerr << "moundwork index: " << error.sentence() << '\n';
+  std::cerr << "moundwork index: " << error_words(error) << '\n';
 }
 
 std::string day_of(const std::string& started) { return started.substr(0, 10); }

@@ -77,11 +77,9 @@ ordered_json json_of(const Shown& one, const index::Standing& standing,
 std::string in_words(const Shown& one, const index::Standing& standing, const GroupOptions& options,
                      const std::string& athlete) {
   const auto& spread = standing.others;
-  const auto shown = [&](double value) {
-    return relate::rounded(value * one.factor, standing.u * one.factor);
-  };
+  const auto shown = [&](double value) { return one.text(value, standing.u); };
   std::string text = fmt::format(
-      "{}, {}: {}{}{}\n", one.key, one.unit, count_of(spread.athletes, "athlete", "athletes"),
+      "{}, {}: {}{}{}\n", one.key, one.as.unit, count_of(spread.athletes, "athlete", "athletes"),
       filter_in_words(options), athlete.empty() ? "" : ", without " + one_line(athlete));
   if (!spread.percentiles.empty()) {
     text += " ";

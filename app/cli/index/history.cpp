@@ -13,7 +13,6 @@
 #include "app/cli/index/shown.h"
 #include "app/index/queries.h"
 #include "core/base/one_line.h"
-#include "core/relate/words.h"
 
 namespace moundwork::cli {
 namespace {
@@ -41,7 +40,7 @@ int history(const HistoryOptions& options) {
     const auto means = index::history(*index, athlete->id, one.quantity);
     if (!means) return complain_of_index(means.error()), 1;
     ordered_json sessions = ordered_json::array();
-    if (!means->empty()) text += fmt::format("{}, {}\n", one.key, one.unit);
+    if (!means->empty()) text += fmt::format("{}, {}\n", one.key, one.as.unit);
     for (const index::SessionMean& mean : *means) {
       sessions.push_back({{"session", mean.session},
                           {"started", mean.started},
@@ -52,8 +51,7 @@ int history(const HistoryOptions& options) {
                           {"sd", or_null(mean.sd)},
                           {"lowest", or_null(mean.lowest)},
                           {"highest", or_null(mean.highest)}});
-      const double f = one.factor;
-      const auto digits = [&](double value) { return relate::rounded(value * f, mean.mean.u * f); };
+      const auto digits = [&](double value) { return one.text(value, mean.mean.u); };
       text += fmt::format("  {:<10}  {:>4} {}  mean {:>8}  from {:>8} to {:>8}  u {}\n",
                           day_of(mean.started), mean.n, mean.n == 1 ? "throw " : "throws",
                           digits(mean.mean.value), digits(mean.lowest), digits(mean.highest),

@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "app/cli/error_words.h"
 #include "app/cli/index/commands.h"
 #include "app/cli/index/common.h"
 #include "app/cli/progress.h"
@@ -58,7 +59,7 @@ int rebuild(const RebuildOptions& options) {
   for (const Error& bad : rebuilt->bad) complain_of_index(bad);
   if (options.json) {
     ordered_json bad = ordered_json::array();
-    for (const Error& one : rebuilt->bad) bad.push_back(one.sentence());
+    for (const Error& one : rebuilt->bad) bad.push_back(error_words(one));
     print({{"index", index->connection.where()},
            {"sessions", rebuilt->sessions},
            {"files", rebuilt->files},

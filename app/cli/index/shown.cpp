@@ -4,9 +4,9 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
-#include <utility>
+#include <string>
 
-#include "core/base/units.h"
+#include "core/base/shown_number.h"
 
 namespace moundwork::cli {
 
@@ -25,6 +25,10 @@ void add_quantity(CLI::App& command, QuantityOptions& options, bool required) {
       ->capture_default_str();
 }
 
+std::string Shown::text(double value, double u) const {
+  return typed_minus(number_text(as.factor * value, as.factor * u));
+}
+
 Result<std::vector<Shown>> shown_of(const QuantityOptions& options, std::vector<Quantity> usual) {
   std::vector<Shown> list;
   if (!options.quantities.empty()) {
@@ -37,17 +41,12 @@ Result<std::vector<Shown>> shown_of(const QuantityOptions& options, std::vector<
       usual.push_back(*quantity);
     }
   }
+  // The parser took no other symbol.
+  const auto speed = definitions::speed_unit_from(options.speed_unit).value();
   for (const Quantity quantity : usual) {
     const auto& entry = definitions::entry(quantity);
-    Shown shown{quantity, std::string(entry.key), std::string(entry.unit)};
-    if (quantity == Quantity::ball_speed && options.speed_unit != "m/s") {
-      shown.unit = options.speed_unit;
-      shown.factor = 1.0 / (options.speed_unit == "mph" ? mps_per_mph : mps_per_kmh);
-    } else if (shown.unit == "s") {
-      shown.unit = "ms";
-      shown.factor = 1e3;
-    }
-    list.push_back(std::move(shown));
+    list.push_back({quantity, std::string(entry.key),
+                    definitions::shown_unit(entry.key, entry.unit, {.speed = speed})});
   }
   return list;
 }

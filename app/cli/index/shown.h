@@ -6,6 +6,7 @@
 
 #include "core/base/result.h"
 #include "core/definitions/catalogue.h"
+#include "core/definitions/shown_unit.h"
 
 namespace CLI {
 class App;
@@ -19,11 +20,14 @@ struct QuantityOptions {
 };
 void add_quantity(CLI::App& command, QuantityOptions& options, bool required);
 
-/// A quantity on the screen: its value in SI times `factor`.
+/// A quantity on the screen.
 struct Shown {
   definitions::Quantity quantity;
-  std::string key, unit;
-  double factor = 1.0;
+  std::string key;
+  definitions::ShownUnit as;
+
+  /// A value in SI with the digits that its uncertainty (SI) deserves, as typed.
+  [[nodiscard]] std::string text(double value, double u) const;
 };
 /// Those asked for, else the `usual` ones. Fails on a key that is no quantity's.
 [[nodiscard]] Result<std::vector<Shown>> shown_of(const QuantityOptions& options,

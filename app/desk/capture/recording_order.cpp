@@ -25,7 +25,7 @@ constexpr double height_u = 0.01;  // m
 Result<RecordingOrder> recording_order(const LabFolder& lab, const RosterAthlete* athlete,
                                        const std::string& day) {
   if (athlete == nullptr)
-    return fail("nobody", "is chosen to throw",
+    return fail({}, "Nobody is chosen to throw",
                 "choose an athlete above; new ones are entered on the page Prepare");
   const std::string who = athlete->name.empty() ? athlete->id : athlete->name;
   if (const std::string missing = consent_missing(*athlete, day); !missing.empty())

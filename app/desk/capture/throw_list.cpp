@@ -37,15 +37,8 @@ std::optional<Quantity> quantity_of(int column) {
 QString short_words(const session::ResultThrow& thrown, Quantity quantity,
                     const Preferences& preferences, double mass) {
   const definitions::Entry& entry = definitions::entry(quantity);
-  // As many digits as ten times the uncertainty would bear: without it, a digit less is read.
-  Measured coarse = measured_of(thrown, quantity);
-  coarse.u *= 10.0;
-  QString text =
-      quantity_text(std::string(entry.key), std::string(entry.unit), coarse, preferences, mass);
-  const auto begin = text.indexOf(QStringLiteral(" ± "));
-  if (begin < 0) return text;
-  const auto end = text.indexOf(u' ', begin + 3);
-  return text.left(begin) + (end < 0 ? QString() : text.mid(end));
+  return short_quantity_text(std::string(entry.key), std::string(entry.unit),
+                             measured_of(thrown, quantity), preferences, mass);
 }
 
 }  // namespace
@@ -166,10 +159,11 @@ QVariant ThrowList::data(const QModelIndex& index, int role) const {
 
 QVariant ThrowList::headerData(int section, Qt::Orientation orientation, int role) const {
   if (orientation != Qt::Horizontal || role != Qt::DisplayRole) return {};
-  static const QStringList titles{QStringLiteral("Throw"),           QStringLiteral("At"),
-                                  QStringLiteral("Ball speed"),      QStringLiteral("Heel to toe"),
-                                  QStringLiteral("Braking impulse"), QStringLiteral("Timing"),
-                                  QStringLiteral("Noted"),           QStringLiteral("To look at")};
+  static const QStringList titles{
+      QStringLiteral("Throw"),           QStringLiteral("At"),
+      QStringLiteral("Ball speed"),      QStringLiteral("Heel to toe"),
+      QStringLiteral("Braking impulse"), QStringLiteral("Peak to release"),
+      QStringLiteral("Noted"),           QStringLiteral("To look at")};
   return titles.value(section);
 }
 

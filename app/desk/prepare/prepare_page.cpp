@@ -103,7 +103,7 @@ void PreparePage::show_standing() {
       : missing == 0 ? QStringLiteral("%1, all agreed").arg(roster.size())
                      : QStringLiteral("%1, %2 without consent").arg(roster.size()).arg(missing));
   const StationDraft& draft = station_->draft();
-  say(station, QStringLiteral("&Station"),
+  say(station, QStringLiteral("Stati&on"),
       draft.empty()    ? QStringLiteral("none yet")
       : draft.fault()  ? QStringLiteral("cannot be read")
       : !draft.saved() ? QStringLiteral("changed, not saved")

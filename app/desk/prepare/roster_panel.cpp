@@ -66,7 +66,7 @@ RosterPanel::RosterPanel(DeskState& state, Jobs& jobs, RosterHistory& history, Q
       consent_(new WordsLabel(this)),
       age_(new WordsLabel(this)),
       remark_(new Notice(this)),
-      turn_(new QPushButton(QStringLiteral("Make it their &turn"), this)),
+      turn_(new QPushButton(QStringLiteral("Nex&t up"), this)),
       remove_(new QPushButton(QStringLiteral("&Remove from the roster"), this)) {
   auto* column = new QVBoxLayout(this);
   column->setContentsMargins(0, 0, 0, 0);

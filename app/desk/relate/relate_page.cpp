@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/relate/relate_page.h"
 
+#include <QCheckBox>
 #include <QComboBox>
 #include <QHBoxLayout>
 #include <QHeaderView>
@@ -12,13 +13,13 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
-#include <numbers>
 
 #include "app/desk/look/words_label.h"
 #include "app/desk/page/notice.h"
 #include "app/desk/relate/effect_chart.h"
 #include "app/desk/relate/scatter_plot.h"
 #include "app/desk/state/words.h"
+#include "core/base/sentence.h"
 
 namespace moundwork::desk {
 namespace {
@@ -27,18 +28,18 @@ constexpr std::size_t most_effects = 18;  // lines that a chart holds and still 
 
 QString text(const std::string& words) { return QString::fromStdString(words); }
 
-QTableWidgetItem* cell(const QString& words, bool number = false) {
+QTableWidgetItem* cell(const QString& words, const QString& help, bool number = false) {
   auto* item = new QTableWidgetItem(words);
-  item->setToolTip(words);
+  item->setToolTip(help);
   if (number) item->setTextAlignment(Qt::AlignRight | Qt::AlignVCenter);
   return item;
 }
 
-QString correlation_text(const stats::Correlation& r) {
-  return QStringLiteral("%1 (%2 to %3)")
-      .arg(r.r, 0, 'f', 2)
-      .arg(r.low, 0, 'f', 2)
-      .arg(r.high, 0, 'f', 2);
+QString axis_text(const relate::Quantity& quantity) {
+  const QString name = plain_name(quantity.key);
+  return quantity.unit.empty() ? name
+                               : text(sentence("{name} ({unit})", "name"_is(name.toStdString()),
+                                               "unit"_is(quantity.unit)));
 }
 
 bool stands(relate::Verdict verdict) {
@@ -72,7 +73,7 @@ RelatePage::RelatePage(DeskState& state, Jobs& jobs, QWidget* parent)
       cue_(new QComboBox(this)),
       table_(make_table(this,
                         {QStringLiteral("Number"), QStringLiteral("r with ball speed"),
-                         QStringLiteral("verdict")},
+                         QStringLiteral("Goes with it?")},
                         QStringLiteral("Numbers by how closely they go with ball speed"))),
       scatter_(new ScatterPlot(this)),
       says_(new WordsLabel(this)),
@@ -81,9 +82,11 @@ RelatePage::RelatePage(DeskState& state, Jobs& jobs, QWidget* parent)
       cue_effects_(new EffectChart(this)),
       cue_says_(new WordsLabel(this)),
       change_(make_table(this,
-                         {QStringLiteral("Number"), QStringLiteral("change"),
-                          QStringLiteral("limit"), QStringLiteral("real?")},
-                         QStringLiteral("Change against the last session"))),
+                         {QStringLiteral("Number"), QStringLiteral("Change"),
+                          QStringLiteral("Limit"), QStringLiteral("Real?")},
+                         QStringLiteral("Change from the first session to the last"))),
+      change_of_(new QComboBox(this)),
+      only_real_(new QCheckBox(QStringLiteral("Only &real changes"), this)),
       change_says_(new WordsLabel(this)),
       remark_(new Notice(this)) {
   lay_out();
@@ -94,7 +97,15 @@ RelatePage::RelatePage(DeskState& state, Jobs& jobs, QWidget* parent)
   connect(&state_, &DeskState::session_changed, this, changed);
   connect(&state_, &DeskState::results_changed, this, changed);
   connect(&state_, &DeskState::lab_changed, this, changed);
-  connect(&state_, &DeskState::preferences_changed, this, [this] { show_answer(); });
+  connect(&state_, &DeskState::preferences_changed, this, [this, changed] {
+    // The answer is in its reader's units, sentences and all.
+    if (answer_ && answer_speed_ != state_.preferences().speed) return changed();
+    show_answer();
+  });
+  connect(only_real_, &QCheckBox::toggled, this, &RelatePage::show_change);
+  connect(change_of_, &QComboBox::currentIndexChanged, this, [this] {
+    if (!filling_) show_change();
+  });
   connect(scope_, &QComboBox::currentIndexChanged, this, changed);
   connect(cue_, &QComboBox::currentIndexChanged, this, [this, changed] {
     if (!filling_) changed();
@@ -156,10 +167,17 @@ void RelatePage::lay_out() {
   beside_->addTab(cue_side, QStringLiteral("Cu&e"));
   auto* change_side = new QWidget(beside_);
   auto* change_column = new QVBoxLayout(change_side);
+  only_real_->setChecked(true);
+  change_of_->setAccessibleName(QStringLiteral("Whose changes"));
+  auto* change_line = new QHBoxLayout;
+  change_line->addWidget(change_of_);
+  change_line->addWidget(only_real_);
+  change_line->addStretch(1);
+  change_column->addLayout(change_line);
   change_column->addWidget(change_, 1);
   change_says_->setWordWrap(true);
   change_column->addWidget(change_says_);
-  beside_->addTab(change_side, QStringLiteral("&Since last session"));
+  beside_->addTab(change_side, QStringLiteral("Since the &first session"));
   split->addWidget(beside_);
   split->setStretchFactor(0, 3);
   split->setStretchFactor(1, 4);
@@ -176,33 +194,40 @@ void RelatePage::showEvent(QShowEvent* event) {
 void RelatePage::ask() {
   if (asking_) return;  // what has changed meanwhile is asked when the answer is in
   std::string athlete;
+  std::vector<std::filesystem::path> files;
+  if (state_.session() != nullptr) files.push_back(state_.session()->path());
+  bool the_lab = true;
   if (scope_->currentIndex() == 0) {
+    const auto identity = [](const auto& who) { return who.id.empty() ? who.name : who.id; };
     if (state_.session() != nullptr)
-      athlete = state_.session()->session().athlete.id;
+      athlete = identity(state_.session()->session().athlete);
     else if (state_.athlete() != nullptr)
-      athlete = state_.athlete()->id;
-    if (athlete.empty()) {
+      athlete = identity(*state_.athlete());
+    if (athlete.empty() && files.empty()) {
       remark_->caution(QStringLiteral(
           "No athlete is chosen and no session is open: open one, or look at everybody's throws."));
       answer_.reset();
       return show_answer();
     }
+    // Who has neither id nor name can be told from nobody: their open session stands alone.
+    the_lab = !athlete.empty();
   }
   stale_ = false;
   asking_ = true;
-  std::vector<std::filesystem::path> also;
-  if (state_.session() != nullptr) also.push_back(state_.session()->path());
+  const definitions::ChosenUnits units = state_.preferences().units();
   jobs_.run(
       QStringLiteral("Relating"), this,
-      [lab = state_.lab(), also, athlete,
-       cue = cue_->currentText().toStdString()](JobControl& job) {
-        std::vector<std::filesystem::path> files = also;
-        for (const SessionEntry& entry : list_sessions(lab)) files.push_back(entry.path);
-        return relate_sessions(files, athlete, cue,
-                               [&](double share) { return job.progress(share); });
+      [lab = state_.lab(), files, the_lab, athlete, cue = cue_->currentText().toStdString(),
+       units](JobControl& job) {
+        std::vector<std::filesystem::path> all = files;
+        if (the_lab)
+          for (const SessionEntry& entry : list_sessions(lab)) all.push_back(entry.path);
+        return relate_sessions(
+            all, athlete, cue, [&](double share) { return job.progress(share); }, units);
       },
-      [this](Result<RelateAnswer> answer) {
+      [this, units](Result<RelateAnswer> answer) {
         asking_ = false;
+        answer_speed_ = units.speed;
         take(std::move(answer));
         if (stale_) ask();
       },
@@ -225,27 +250,6 @@ void RelatePage::take(Result<RelateAnswer> answer) {
   show_answer();
 }
 
-double RelatePage::shown_factor(const relate::Quantity& quantity, QString& unit) const {
-  unit = text(quantity.unit);
-  if (quantity.key == "ball_speed") {
-    unit = unit_text(state_.preferences().speed);
-    return in_unit(1.0, state_.preferences().speed);
-  }
-  if (quantity.unit == "s") {
-    unit = QStringLiteral("ms");
-    return 1e3;
-  }
-  if (quantity.unit == "rad") {
-    unit = QStringLiteral("°");
-    return 180.0 / std::numbers::pi;
-  }
-  if (quantity.unit == "1") {
-    unit = QStringLiteral("%");
-    return 100.0;
-  }
-  return 1.0;
-}
-
 void RelatePage::show_answer() {
   {
     const QScopedValueRollback guard(filling_, true);
@@ -260,17 +264,18 @@ void RelatePage::show_answer() {
         const relate::Relation& relation = answer_->report.relations[i];
         const int row = table_->rowCount();
         table_->insertRow(row);
-        table_->setItem(row, 0, cell(plain_name(relation.quantity.key)));
-        table_->setItem(row, 1, cell(correlation_text(correlation_of(relation)), true));
-        const std::string_view verdict = relate::name_of(relation.within_verdict);
-        table_->setItem(
-            row, 2,
-            cell(QString::fromUtf8(verdict.data(), static_cast<qsizetype>(verdict.size()))));
+        const QString help = text(number_help(answer_->pitches, relation.quantity));
+        table_->setItem(row, 0, cell(plain_name(relation.quantity.key), help));
+        table_->setItem(row, 1, cell(text(correlation_text(correlation_of(relation))), help, true));
+        table_->setItem(row, 2,
+                        cell(text(verdict_text(relation.within_verdict)), text(relation.says)));
       }
       if (!order_.empty()) table_->setCurrentCell(std::min(row_before, table_->rowCount() - 1), 0);
       for (const std::string& cue : answer_->cues) cue_->addItem(text(cue));
+
       if (const int at = cue_->findText(cue_before); at >= 0) cue_->setCurrentIndex(at);
     }
+    list_changed();
     cue_->setEnabled(cue_->count() > 0);
   }
   std::vector<ShownEffect> effects;
@@ -304,9 +309,6 @@ void RelatePage::show_relation() {
       std::find_if(quantities.begin(), quantities.end(),
                    [&](const relate::Quantity& q) { return q.key == relation.quantity.key; }) -
       quantities.begin());
-  QString x_unit, y_unit;
-  const double x_factor = shown_factor(relation.quantity, x_unit);
-  const double y_factor = shown_factor(answer_->pitches.ball_speed, y_unit);
   std::map<std::string, int> groups;
   QStringList names;
   std::vector<ScatterPoint> points;
@@ -315,13 +317,14 @@ void RelatePage::show_relation() {
     const Measured& x = pitch.quantities[column];
     if (!x.known() || !pitch.ball_speed.known()) continue;
     const auto [group, fresh] = groups.emplace(pitch.athlete, static_cast<int>(names.size()));
-    if (fresh) names << text(pitch.athlete);
-    points.push_back({x.value * x_factor, pitch.ball_speed.value * y_factor, group->second,
-                      static_cast<int>(i)});
+    if (fresh) names << text(relate::shown_name(answer_->pitches, pitch.athlete));
+    points.push_back({x.value, pitch.ball_speed.value, group->second, static_cast<int>(i)});
   }
-  scatter_->show_points(std::move(points), names, relation.within_slope.value * y_factor / x_factor,
-                        plain_name(relation.quantity.key) + QStringLiteral(" (") + x_unit + u')',
-                        QStringLiteral("Ball speed (") + y_unit + u')', state_.look());
+  // A line says that one goes with the other, so it is drawn only where that is shown.
+  scatter_->show_points(
+      std::move(points), names,
+      stands(relation.within_verdict) ? relation.within_slope.value : std::nan(""),
+      axis_text(relation.quantity), axis_text(answer_->pitches.ball_speed), state_.look());
   says_->setText(text(relation.says));
 }
 
@@ -343,46 +346,63 @@ void RelatePage::show_cue() {
                        d.high / half, stands(effect.verdict)});
     if (stands(effect.verdict) || lines.isEmpty()) lines << text(effect.says);
   }
-  cue_effects_->show_effects(effects, QStringLiteral("with minus without, in half 95 % intervals"),
-                             state_.look());
+  cue_effects_->show_effects(
+      effects, QStringLiteral("difference with the cue (1: half of its own 95 % interval)"),
+      state_.look());
   cue_says_->setText(lines.join(u'\n'));
+}
+
+void RelatePage::list_changed() {
+  // The guard of show_answer holds.
+  const QString before = change_of_->currentData().toString();
+  change_of_->clear();
+  change_of_->addItem(QStringLiteral("everybody"), QString());
+  if (answer_ && answer_->change)
+    for (const relate::Change& change : answer_->change->changes)
+      if (const QString id = text(change.athlete); change_of_->findData(id) < 0)
+        change_of_->addItem(text(relate::shown_name(answer_->pitches, change.athlete)), id);
+  change_of_->setCurrentIndex(std::max(0, change_of_->findData(before)));
+  change_of_->setVisible(change_of_->count() > 2);
 }
 
 void RelatePage::show_change() {
   change_->setRowCount(0);
+  only_real_->setEnabled(answer_ && answer_->change);
   if (!answer_ || !answer_->change) {
     change_says_->setText(answer_ ? text(answer_->no_change) : QString());
     return;
   }
-  QStringList real;
-  for (const relate::Change& change : answer_->change->changes) {
-    if (!std::isfinite(change.difference)) continue;
-    QString unit;
-    const double factor = shown_factor(change.quantity, unit);
+  const relate::ChangeReport& report = *answer_->change;
+  const std::string whose = change_of_->currentData().toString().toStdString();
+  const bool several = whose.empty() && change_of_->count() > 2;
+  for (const std::size_t i : changes_to_show(report, whose, only_real_->isChecked())) {
+    const relate::Change& change = report.changes[i];
+    const QString says = text(change.says);
     const int row = change_->rowCount();
     change_->insertRow(row);
-    const QString who =
-        scope_->currentIndex() == 0 ? QString() : text(change.athlete) + QStringLiteral(": ");
-    change_->setItem(row, 0, cell(who + plain_name(change.quantity.key)));
+    const QString name = plain_name(change.quantity.key);
     change_->setItem(
-        row, 1,
-        cell(QStringLiteral("%1 %2").arg(change.difference * factor, 0, 'g', 3).arg(unit), true));
+        row, 0,
+        cell(several
+                 ? text(sentence("{athlete}: {name}",
+                                 "athlete"_is(relate::shown_name(answer_->pitches, change.athlete)),
+                                 "name"_is(name.toStdString())))
+                 : name,
+             says));
+    change_->setItem(row, 1, cell(text(difference_text(change)), says, true));
+    change_->setItem(row, 2, cell(text(limit_text(change)), says, true));
     change_->setItem(
-        row, 2,
-        cell(std::isfinite(change.limit)
-                 ? QStringLiteral("%1 %2").arg(change.limit * factor, 0, 'g', 3).arg(unit)
-                 : QStringLiteral("none"),
-             true));
-    change_->setItem(row, 3,
-                     cell(change.real ? QStringLiteral("real") : QStringLiteral("may be chance")));
-    for (int column = 0; column < 4; ++column)
-      change_->item(row, column)->setToolTip(text(change.says));
-    if (change.real) real << text(change.says);
+        row, 3, cell(change.real ? QStringLiteral("real") : QStringLiteral("may be chance"), says));
   }
+  const auto real = changes_to_show(report, whose, true);
+  const auto all = static_cast<long>(changes_to_show(report, whose, false).size());
   change_says_->setText(
-      real.isEmpty()
+      real.empty()
           ? QStringLiteral("Nothing has changed by more than these sessions' own scatter explains.")
-          : real.first());
+          : text(report.changes[real.front()].says + ' ' +
+                 sentence_for(all, "{real} of {all} difference is beyond its limit.",
+                              "{real} of {all} differences are beyond their limits.",
+                              "real"_is(real.size()), "all"_is(all))));
 }
 
 void RelatePage::open_row(int row) {

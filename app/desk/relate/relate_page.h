@@ -6,6 +6,7 @@
 #include "app/desk/relate/relation_table.h"
 #include "app/desk/state/desk_state.h"
 
+class QCheckBox;
 class QComboBox;
 class QLabel;
 class QTabWidget;
@@ -37,7 +38,7 @@ class RelatePage : public Page {
   void show_cue();
   void show_change();
   void open_row(int row);
-  [[nodiscard]] double shown_factor(const relate::Quantity& quantity, QString& unit) const;
+  void list_changed();
 
   DeskState& state_;
   Jobs& jobs_;
@@ -51,9 +52,12 @@ class RelatePage : public Page {
   EffectChart* cue_effects_;
   QLabel* cue_says_;
   QTableWidget* change_;
+  QComboBox* change_of_;
+  QCheckBox* only_real_;
   QLabel* change_says_;
   Notice* remark_;
   std::optional<RelateAnswer> answer_;
+  SpeedUnit answer_speed_ = SpeedUnit::metre_per_second;
   std::vector<std::size_t> order_;
   bool stale_ = true;
   bool asking_ = false;

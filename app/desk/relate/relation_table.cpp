@@ -3,12 +3,23 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <set>
 
+#include "core/base/one_line.h"
+#include "core/base/sentence.h"
+#include "core/base/shown_number.h"
+#include "core/definitions/quantity_names.h"
+#include "core/relate/shown.h"
+#include "core/relate/words.h"
 #include "core/session/edit_state.h"
 
 namespace moundwork::desk {
 namespace {
+
+const std::string& identity(const session::Athlete& athlete) {
+  return athlete.id.empty() ? athlete.name : athlete.id;
+}
 
 struct Read {
   std::filesystem::path path;
@@ -36,7 +47,8 @@ std::vector<std::string> cues_of(const relate::Pitches& pitches) {
 
 Result<RelateAnswer> relate_sessions(const std::vector<std::filesystem::path>& files,
                                      const std::string& athlete, const std::string& cue,
-                                     const Progress& progress) {
+                                     const Progress& progress,
+                                     const definitions::ChosenUnits& units) {
   RelateAnswer answer;
   std::vector<Read> sessions;
   std::set<std::string> identities;
@@ -50,13 +62,15 @@ Result<RelateAnswer> relate_sessions(const std::vector<std::filesystem::path>& f
       answer.left_out.push_back(read.error().sentence());
       continue;
     }
-    if (!athlete.empty() && read->athlete.id != athlete) continue;
+    if (files.size() == 1 && identity(read->athlete).empty())
+      read->athlete.name = sentence("Athlete without a name");
+    if (!athlete.empty() && identity(read->athlete) != athlete) continue;
     if (!identities.insert(read->id).second) continue;  // a copy of one already taken
     sessions.push_back({file, std::move(*read)});
   }
   if (sessions.empty())
-    return fail("the lab's folder", "holds no measured session of this choice",
-                "record or open a session and look at it on the page before");
+    return fail({}, sentence("No session of this choice has been measured yet"),
+                sentence("record one, or open one and look at it under Review"));
   std::stable_sort(sessions.begin(), sessions.end(), [](const Read& a, const Read& b) {
     return a.session.started < b.session.started;
   });
@@ -67,26 +81,38 @@ Result<RelateAnswer> relate_sessions(const std::vector<std::filesystem::path>& f
   if (!pitches) return tl::make_unexpected(pitches.error());
   answer.pitches = std::move(*pitches);
   answer.sources = sources_of(sessions);
+  relate::show_units(answer.pitches, units);
+  for (const Read& read : sessions)
+    if (const auto& of = read.session.athlete; !of.name.empty())
+      answer.pitches.names[identity(of)] = one_line(of.name);
   relate::Settings settings;
   settings.resample.progress = piece_of(progress, reading_share, 1.0);
   answer.report = relate::relate(answer.pitches, settings);
   if (!goes_on(progress, 1.0)) return stopped("relate");
   answer.cues = cues_of(answer.pitches);
   if (answer.cues.empty()) {
-    answer.no_cue = "No throw is tagged with a cue: tag them while they are thrown.";
+    answer.no_cue = sentence("No throw is tagged with a cue: tag them while they are thrown.");
   } else {
     const bool known = std::find(answer.cues.begin(), answer.cues.end(), cue) != answer.cues.end();
     auto tested = relate::test_cue(answer.pitches, known ? cue : answer.cues.front(), {}, settings);
     if (tested)
       answer.cue = std::move(*tested);
     else
-      answer.no_cue = tested.error().sentence();
+      answer.no_cue = sentence(
+          "Every throw with a ball speed is tagged with a cue, so there is nothing to compare "
+          "with: throw some without one in the same session.");
   }
-  auto change = relate::find_changes(answer.pitches, {}, settings);
-  if (change)
+  if (auto change = relate::find_changes(answer.pitches, {}, settings))
     answer.change = std::move(*change);
   else
-    answer.no_change = change.error().sentence();
+    answer.no_change =
+        athlete.empty()
+            ? sentence(
+                  "Nobody here has two sessions yet: a change is told between an athlete's "
+                  "first and last.")
+            : sentence(
+                  "There is only one session of this athlete yet: a change is told between "
+                  "the first and the last.");
   return answer;
 }
 
@@ -97,12 +123,88 @@ const stats::Correlation& correlation_of(const relate::Relation& relation) {
 std::vector<std::size_t> by_strength(const relate::Report& report) {
   std::vector<std::size_t> order;
   for (std::size_t i = 0; i < report.relations.size(); ++i)
-    if (std::isfinite(correlation_of(report.relations[i]).r)) order.push_back(i);
+    if (const auto& r = correlation_of(report.relations[i]); std::isfinite(r.r) && r.df > 0.0)
+      order.push_back(i);
   std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
     return std::abs(correlation_of(report.relations[a]).r) >
            std::abs(correlation_of(report.relations[b]).r);
   });
   return order;
+}
+
+std::string correlation_text(const stats::Correlation& correlation) {
+  const auto r = "r"_is(plain_text(correlation.r, 2));
+  if (!std::isfinite(correlation.low) || !std::isfinite(correlation.high))
+    return sentence("{r} (too few for an interval)", r);
+  return sentence("{r} ({low} to {high})", r, "low"_is(plain_text(correlation.low, 2)),
+                  "high"_is(plain_text(correlation.high, 2)));
+}
+
+std::string verdict_text(relate::Verdict verdict) {
+  switch (verdict) {
+    case relate::Verdict::shown:
+      return sentence("yes");
+    case relate::Verdict::shown_here:
+      return sentence("here only");
+    case relate::Verdict::little:
+      return sentence("hardly");
+    case relate::Verdict::cannot_tell:
+    case relate::Verdict::undefined:
+      break;
+  }
+  return sentence("cannot tell");
+}
+
+std::vector<std::size_t> changes_to_show(const relate::ChangeReport& report,
+                                         const std::string& athlete, bool only_real) {
+  std::vector<std::size_t> order;
+  for (std::size_t i = 0; i < report.changes.size(); ++i) {
+    const relate::Change& change = report.changes[i];
+    if (std::isfinite(change.difference) && (athlete.empty() || change.athlete == athlete) &&
+        (change.real || !only_real))
+      order.push_back(i);
+  }
+  const auto reach = [&](std::size_t i) {
+    const relate::Change& change = report.changes[i];
+    return change.limit > 0.0 ? std::abs(change.difference) / change.limit : 0.0;
+  };
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    const bool real_a = report.changes[a].real, real_b = report.changes[b].real;
+    return real_a != real_b ? real_a : reach(a) > reach(b);
+  });
+  return order;
+}
+
+std::string difference_text(const relate::Change& change) {
+  // A digit more than the limit's first tells on which side of it a difference lies.
+  return with_unit(signed_text(change.difference, 0.1 * change.limit),
+                   definitions::difference_unit(change.quantity.key, change.quantity.unit));
+}
+
+std::string limit_text(const relate::Change& change) {
+  if (!std::isfinite(change.limit)) return {};
+  return with_unit(number_text(change.limit, 0.1 * change.limit),
+                   definitions::difference_unit(change.quantity.key, change.quantity.unit));
+}
+
+std::string number_help(const relate::Pitches& pitches, const relate::Quantity& quantity) {
+  const auto known = definitions::find_quantity(quantity.key);
+  double least = std::numeric_limits<double>::infinity(), greatest = -least;
+  for (std::size_t q = 0; q < pitches.quantities.size(); ++q)
+    if (pitches.quantities[q].key == quantity.key)
+      for (const relate::Pitch& pitch : pitches.rows)
+        if (const Measured& value = pitch.quantities[q]; value.known()) {
+          least = std::min(least, value.value);
+          greatest = std::max(greatest, value.value);
+        }
+  if (!known || !(least <= greatest)) return {};
+  // As many digits as tell the least from the greatest.
+  const double digits = 0.05 * (greatest - least);
+  return sentence("{name}: {meaning}. In these throws {least} to {greatest}.",
+                  "name"_is(relate::capitalised(relate::plain_name(quantity))),
+                  "meaning"_is(definitions::plain_definition(*known)),
+                  "least"_is(with_unit(number_text(least, digits), quantity.unit)),
+                  "greatest"_is(with_unit(number_text(greatest, digits), quantity.unit)));
 }
 
 }  // namespace moundwork::desk

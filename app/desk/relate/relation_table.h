@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "core/base/progress.h"
+#include "core/definitions/shown_unit.h"
 #include "core/relate/change.h"
 #include "core/relate/cue.h"
 #include "core/relate/relation.h"
@@ -34,18 +35,36 @@ struct RelateAnswer {
 };
 
 /// `athlete`: identity of the one athlete, everybody's when empty. `cue`: of which to tell the
-/// difference; the first tagged one when empty. Fails when no session is left or
-/// when stopped.
+/// difference; the first tagged one when empty. `units`: of every value and sentence of the answer.
+/// A single file is taken though its athlete has neither id nor name. Fails when no session is left
+/// or when stopped.
 [[nodiscard]] Result<RelateAnswer> relate_sessions(const std::vector<std::filesystem::path>& files,
                                                    const std::string& athlete,
                                                    const std::string& cue,
-                                                   const Progress& progress = {});
+                                                   const Progress& progress = {},
+                                                   const definitions::ChosenUnits& units = {});
 
 /// How a quantity went with ball speed: within athletes where there are several, of the one
 /// athlete's pitches otherwise.
 [[nodiscard]] const stats::Correlation& correlation_of(const relate::Relation& relation);
 
-/// Indices of the report's relations that have a correlation, the strongest first.
+/// Indices of the report's relations that have a correlation that says something (two throws lie on
+/// a line whatever they are), the strongest first.
 [[nodiscard]] std::vector<std::size_t> by_strength(const relate::Report& report);
+
+/// "0.62 (0.21 to 0.84)"; without an interval it says why.
+[[nodiscard]] std::string correlation_text(const stats::Correlation& correlation);
+/// "yes", "here only", "hardly", "cannot tell": whether a number goes with ball speed.
+[[nodiscard]] std::string verdict_text(relate::Verdict verdict);
+/// Indices of an athlete's changes (of everybody's where empty), the real ones first, and each kind
+/// by how far it reaches beyond its limit.
+[[nodiscard]] std::vector<std::size_t> changes_to_show(const relate::ChangeReport& report,
+                                                       const std::string& athlete, bool only_real);
+/// "+0.4 mph" and "0.3 mph"; an empty limit where there is none.
+[[nodiscard]] std::string difference_text(const relate::Change& change);
+[[nodiscard]] std::string limit_text(const relate::Change& change);
+/// What a number is, and from where to where it went in these throws.
+[[nodiscard]] std::string number_help(const relate::Pitches& pitches,
+                                      const relate::Quantity& quantity);
 
 }  // namespace moundwork::desk

@@ -22,7 +22,7 @@ EventsPanel::EventsPanel(QWidget* parent)
   table_->setColumnCount(3);
   table_->setRowCount(static_cast<int>(definitions::event_count));
   table_->setHorizontalHeaderLabels(
-      {QStringLiteral("Event"), QStringLiteral("as found"), QStringLiteral("as it stands")});
+      {QStringLiteral("Event"), QStringLiteral("as found"), QStringLiteral("now")});
   table_->setEditTriggers(QAbstractItemView::NoEditTriggers);
   table_->setSelectionBehavior(QAbstractItemView::SelectRows);
   table_->setSelectionMode(QAbstractItemView::SingleSelection);
@@ -48,7 +48,7 @@ EventsPanel::EventsPanel(QWidget* parent)
   table_->setFixedHeight(height);
 
   auto* line = new QHBoxLayout;
-  auto* label = new WordsLabel(QStringLiteral("&Put the chosen event at"), this);
+  auto* label = new WordsLabel(QStringLiteral("M&ove the chosen event to"), this);
   label->setBuddy(field_);
   field_->setRange(-10000.0, 10000.0);
   field_->setDecimals(1);
@@ -56,7 +56,7 @@ EventsPanel::EventsPanel(QWidget* parent)
   field_->setSuffix(QStringLiteral(" ms"));
   field_->setKeyboardTracking(false);
   field_->setEnabled(false);
-  auto* put = new QPushButton(QStringLiteral("Put"), this);
+  auto* put = new QPushButton(QStringLiteral("Move"), this);
   line->addWidget(label);
   line->addWidget(field_, 1);
   line->addWidget(put);

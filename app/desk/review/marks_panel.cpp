@@ -67,7 +67,7 @@ MarksPanel::MarksPanel(QWidget* parent) : QWidget(parent) {
   int line = 0;
   auto* contact_label = new WordsLabel(QStringLiteral("Land&ing in frame"), this);
   contact_label->setBuddy(contact_frame_);
-  auto* rate_label = new WordsLabel(QStringLiteral("frames a &second"), this);
+  auto* rate_label = new WordsLabel(QStringLiteral("frames &a second"), this);
   rate_label->setBuddy(rate_);
   grid->addWidget(contact_label, line, 0);
   grid->addWidget(contact_frame_, line, 1);
@@ -102,8 +102,8 @@ MarksPanel::MarksPanel(QWidget* parent) : QWidget(parent) {
     grid->addWidget(row.to, line, 3);
     auto* set = new QPushButton(QStringLiteral("Set"), this);
     set->setAccessibleName(QStringLiteral("Set ") + name);
-    auto* away = new QPushButton(QStringLiteral("Take away"), this);
-    away->setAccessibleName(QStringLiteral("Take away ") + name);
+    auto* away = new QPushButton(QStringLiteral("Remove"), this);
+    away->setAccessibleName(QStringLiteral("Remove ") + name);
     grid->addWidget(set, line, 4);
     grid->addWidget(row.says, line + 1, 0, 1, 4);
     grid->addWidget(away, line + 1, 4);

@@ -22,7 +22,7 @@ NumbersPanel::NumbersPanel(QWidget* parent) : QTableWidget(parent) {
   setColumnCount(3);
   setRowCount(static_cast<int>(definitions::quantity_count));
   setHorizontalHeaderLabels(
-      {QStringLiteral("Number"), QStringLiteral("as found"), QStringLiteral("as it stands")});
+      {QStringLiteral("Number"), QStringLiteral("as found"), QStringLiteral("now")});
   setEditTriggers(QAbstractItemView::NoEditTriggers);
   setSelectionBehavior(QAbstractItemView::SelectRows);
   setTabKeyNavigation(false);

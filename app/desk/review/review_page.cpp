@@ -101,7 +101,7 @@ void ReviewPage::lay_out() {
   middle_column->setContentsMargins(0, 0, 0, 0);
   middle_column->addWidget(plot_, 1);
   auto* line = new QHBoxLayout;
-  auto* align_label = new WordsLabel(QStringLiteral("&Laid together at"), middle);
+  auto* align_label = new WordsLabel(QStringLiteral("Ali&gn at"), middle);
   align_label->setBuddy(align_);
   align_->addItems({QStringLiteral("lead contact"), QStringLiteral("release")});
   reason_->setPlaceholderText(QStringLiteral("why this throw should not count"));

@@ -5,10 +5,9 @@
 #include <QSettings>
 #include <QStandardPaths>
 #include <algorithm>
-#include <cmath>
-#include <numbers>
+#include <string_view>
 
-#include "core/base/units.h"
+#include "core/base/shown_number.h"
 
 namespace moundwork::desk {
 namespace {
@@ -19,6 +18,10 @@ std::filesystem::path path_of(const QVariant& value) {
 
 QString text_of(const std::filesystem::path& path) {
   return QString::fromStdU16String(path.u16string());
+}
+
+QString qstring(std::string_view text) {
+  return QString::fromUtf8(text.data(), static_cast<qsizetype>(text.size()));
 }
 
 template <class Choice>
@@ -74,74 +77,35 @@ void save_preferences(const Preferences& preferences) {
   file.sync();
 }
 
-QString unit_text(SpeedUnit unit) {
-  switch (unit) {
-    case SpeedUnit::metre_per_second:
-      return QStringLiteral("m/s");
-    case SpeedUnit::kilometre_per_hour:
-      return QStringLiteral("km/h");
-    case SpeedUnit::mile_per_hour:
-      return QStringLiteral("mph");
-  }
-  return {};
-}
+QString unit_text(SpeedUnit unit) { return qstring(definitions::symbol(unit)); }
 
-double in_unit(double speed, SpeedUnit unit) {
-  switch (unit) {
-    case SpeedUnit::metre_per_second:
-      return speed;
-    case SpeedUnit::kilometre_per_hour:
-      return speed / mps_per_kmh;
-    case SpeedUnit::mile_per_hour:
-      return speed / mps_per_mph;
-  }
-  return speed;
-}
+double in_unit(double speed, SpeedUnit unit) { return speed * definitions::factor_to(unit); }
 
-QString unit_text(ForceUnit unit) {
-  return unit == ForceUnit::newton ? QStringLiteral("N") : QStringLiteral("BW");
-}
+QString unit_text(ForceUnit unit) { return qstring(definitions::symbol(unit)); }
 
 double in_unit(double force, ForceUnit unit, double mass) {
-  return unit == ForceUnit::newton ? force : force / (mass * standard_gravity);
+  return force * definitions::factor_to(unit, mass);
 }
 
 QString measured_text(const Measured& measured) {
-  if (!measured.known()) return QStringLiteral("not known");
-  int digits = 2;
-  if (std::isfinite(measured.u) && measured.u > 0.0)
-    digits = std::clamp(1 - static_cast<int>(std::floor(std::log10(measured.u))), 0, 5);
-  QString text = QString::number(measured.value, 'f', digits);
-  if (std::isfinite(measured.u))
-    text += QStringLiteral(" ± ") + QString::number(measured.u, 'f', digits);
-  return text;
+  return QString::fromStdString(moundwork::measured_text(measured));
 }
 
 QString quantity_text(const std::string& key, const std::string& si_unit, const Measured& measured,
                       const Preferences& preferences, double mass) {
-  if (!measured.known()) return measured_text(measured);
-  double factor = 1.0;
-  QString unit = QString::fromStdString(si_unit);
-  if (key == "ball_speed") {
-    factor = in_unit(1.0, preferences.speed);
-    unit = unit_text(preferences.speed);
-  } else if (si_unit == "N") {
-    factor = in_unit(1.0, preferences.force, mass);
-    unit = unit_text(preferences.force);
-  } else if (si_unit == "s") {
-    factor = 1e3;
-    unit = QStringLiteral("ms");
-  } else if (si_unit == "rad") {
-    factor = 180.0 / std::numbers::pi;
-    unit = QStringLiteral("°");
-  } else if (si_unit == "m^2") {
-    factor = 1e4;
-    unit = QStringLiteral("cm²");
-  } else if (si_unit == "1") {
-    factor = 100.0;
-    unit = QStringLiteral("%");
-  }
-  return measured_text({measured.value * factor, measured.u * factor}) + u' ' + unit;
+  return QString::fromStdString(
+      definitions::shown_text(key, si_unit, measured, preferences.units(), mass));
+}
+
+QString short_quantity_text(const std::string& key, const std::string& si_unit,
+                            const Measured& measured, const Preferences& preferences, double mass) {
+  const definitions::ShownUnit shown =
+      definitions::shown_unit(key, si_unit, preferences.units(), mass);
+  const Measured value = shown.of(measured);
+  constexpr double a_digit = 10.0;
+  return QString::fromStdString(
+      value.known() ? with_unit(number_text(value.value, a_digit * value.u), shown.unit)
+                    : not_known());
 }
 
 }  // namespace moundwork::desk

@@ -10,11 +10,12 @@
 #include "app/desk/look/look.h"
 #include "app/desk/state/day_pages.h"
 #include "core/base/measured.h"
+#include "core/definitions/shown_unit.h"
 
 namespace moundwork::desk {
 
-enum class SpeedUnit { metre_per_second, kilometre_per_hour, mile_per_hour };
-enum class ForceUnit { newton, body_weight };
+using definitions::ForceUnit;
+using definitions::SpeedUnit;
 enum class TemperatureUnit { celsius, fahrenheit };
 
 /// What this user chose on this computer; kept between starts.
@@ -28,6 +29,8 @@ struct Preferences {
   std::filesystem::path lab;           ///< folder of the lab's files
   std::filesystem::path last_session;  ///< reopened at the next start, also after a crash
   DayPage last_page = DayPage::prepare;
+
+  [[nodiscard]] definitions::ChosenUnits units() const { return {speed, force}; }
 };
 
 /// Where choices and window states are kept: one small text file per user.
@@ -45,13 +48,16 @@ void save_preferences(const Preferences& preferences);
 /// Force in N to the user's unit; `mass` of the athlete in kg. NaN in body weights without a mass.
 [[nodiscard]] double in_unit(double force, ForceUnit unit, double mass);
 
-/// "36.4 ± 0.3": value and standard uncertainty in as many digits as the uncertainty bears (two of
-/// the uncertainty, JCGM 100, 7.2.6); "not known" when NaN.
+/// "36.4 ± 0.3", as core/base/shown_number.h has it.
 [[nodiscard]] QString measured_text(const Measured& measured);
-/// A value of the catalogue in the user's units with its unit, by its key and SI unit: speeds and
-/// forces are converted, times shown in ms, all others as they are.
+/// A value of the catalogue in the user's units with its unit, by its key and SI unit, as
+/// core/definitions/shown_unit.h has it.
 [[nodiscard]] QString quantity_text(const std::string& key, const std::string& si_unit,
                                     const Measured& measured, const Preferences& preferences,
                                     double mass);
+/// The same without its uncertainty, and to a digit less: "0.46 BW".
+[[nodiscard]] QString short_quantity_text(const std::string& key, const std::string& si_unit,
+                                          const Measured& measured, const Preferences& preferences,
+                                          double mass);
 
 }  // namespace moundwork::desk

@@ -1,30 +1,17 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/summaries/order.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <optional>
 
 #include "app/desk/state/lab_index.h"
 #include "app/index/listing.h"
 #include "app/summary/listing.h"
+#include "core/base/sentence.h"
 #include "core/output/write_all.h"
 
 namespace moundwork::desk {
 namespace {
-
-summary::SpeedUnit unit_of(SpeedUnit unit) {
-  switch (unit) {
-    case SpeedUnit::metre_per_second:
-      return summary::SpeedUnit::metres_per_second;
-    case SpeedUnit::kilometre_per_hour:
-      return summary::SpeedUnit::kilometres_per_hour;
-    case SpeedUnit::mile_per_hour:
-      return summary::SpeedUnit::miles_per_hour;
-  }
-  return summary::SpeedUnit::metres_per_second;
-}
 
 std::vector<std::filesystem::path> all_sessions(const LabFolder& lab) {
   std::vector<std::filesystem::path> files;
@@ -80,7 +67,7 @@ Result<void> make_pages(const SummaryOrder& order, const Preparations& prepared,
   job.paper = order.paper;
   job.pdf = order.pdf;
   job.html = order.html;
-  job.speed_unit = unit_of(order.speed);
+  job.speed_unit = order.speed;
   job.key = prepared.key;
   job.pitch_counts = *limits;
   job.replace = true;
@@ -152,29 +139,29 @@ Result<MadeOrder> make_ordered(const SummaryOrder& order, const Progress& progre
 
 std::string order_words(const Result<MadeOrder>& made, bool stopped) {
   if (!made)
-    return stopped ? "Stopped: nothing was made. Files of an earlier time stand as they were."
-                   : made.error().sentence();
+    return stopped
+               ? sentence("Stopped: nothing was made. Files of an earlier time stand as they were.")
+               : made.error().sentence();
   const std::size_t count = made->files.size();
   if (made->without_tables)
-    return stopped
-               ? fmt::format(
-                     "Stopped: {files} files with pages were made; tables, traces and C3D were "
-                     "not, and those of an earlier time stand as they were.",
-                     fmt::arg("files", count))
-               : fmt::format(
-                     "{files} files with pages were made; tables, traces and C3D were not: "
-                     "{why}",
-                     fmt::arg("files", count), fmt::arg("why", made->without_tables->sentence()));
+    return stopped ? sentence(
+                         "Stopped: {files} files with pages were made; tables, traces and C3D were "
+                         "not, and those of an earlier time stand as they were.",
+                         "files"_is(count))
+                   : sentence(
+                         "{files} files with pages were made; tables, traces and C3D were not: "
+                         "{why}",
+                         "files"_is(count), "why"_is(made->without_tables->sentence()));
   if (made->unlisted)
-    return fmt::format("{files} files made, but the lab's index does not list them: {why}",
-                       fmt::arg("files", count), fmt::arg("why", made->unlisted->sentence()));
+    return sentence("{files} files made, but the lab's index does not list them: {why}",
+                    "files"_is(count), "why"_is(made->unlisted->sentence()));
   if (!made->failed.empty())
-    return fmt::format("{files} files made. Sessions without a page: {sessions}. The first: {why}",
-                       fmt::arg("files", count), fmt::arg("sessions", made->failed.size()),
-                       fmt::arg("why", made->failed.front().sentence()));
-  return stopped ? fmt::format("It was too late to stop: all {files} files were made.",
-                               fmt::arg("files", count))
-                 : fmt::format("{files} files made.", fmt::arg("files", count));
+    return sentence("{files} files made. Sessions without a page: {sessions}. The first: {why}",
+                    "files"_is(count), "sessions"_is(made->failed.size()),
+                    "why"_is(made->failed.front().sentence()));
+  return stopped
+             ? sentence("It was too late to stop: all {files} files were made.", "files"_is(count))
+             : sentence("{files} files made.", "files"_is(count));
 }
 
 Result<summary::Summary> preview_of(const std::filesystem::path& session, const LabFolder& lab,
@@ -186,7 +173,7 @@ Result<summary::Summary> preview_of(const std::filesystem::path& session, const 
   if (!limits) return tl::make_unexpected(limits.error());
   summary::Context context;
   context.pitch_counts = *limits;
-  context.speed_unit = unit_of(speed);
+  context.speed_unit = speed;
   context.software = "Moundwork " MOUNDWORK_VERSION;
   for (const auto& file : all_sessions(lab)) {
     if (!goes_on(progress, 0.5)) return stopped("preview");

@@ -107,7 +107,7 @@ void SummariesPage::lay_out() {
   left->addSpacing(8);
   left->addWidget(make_);
   left->addWidget(remark_);
-  auto* made_label = new WordsLabel(QStringLiteral("Made; &Enter opens one"), this);
+  auto* made_label = new WordsLabel(QStringLiteral("Fil&es made (Enter opens one)"), this);
   made_label->setBuddy(made_);
   left->addWidget(made_label);
   left->addWidget(made_, 1);

@@ -116,7 +116,8 @@ TEST_CASE("a table that cannot be trusted leaves no session behind") {
   const auto massless =
       intake::import_delimited(folder / "u.csv", folder / "s.toml", unknown, folder / "t.h5");
   REQUIRE_FALSE(massless);
-  CHECK(massless.error().sentence() == "body mass: is not told; add --mass, as in 88.5kg.");
+  CHECK(massless.error().sentence() ==
+        "body mass: is not given; give it with its unit, as in 88.5kg.");
   auto light = facts();
   light.mass = {0.08, 0.0};
   CHECK_FALSE(

@@ -65,7 +65,7 @@ TEST_CASE("A published table goes through to the published numbers", "[relate]")
   CHECK(holds(r.says, "slower"));
   CHECK(holds(r.says, "may not hold for others"));
   CHECK(holds(r.says, "47 pitches of 8 athletes"));
-  CHECK(holds(r.says, "about 85 athletes would do"));  // power table of the formula, power_test.cpp
+  CHECK(holds(r.says, "About 85 athletes would do"));  // power table of the formula, power_test.cpp
   CHECK(says_nothing_of_causes(report));
 }
 
@@ -95,7 +95,7 @@ TEST_CASE("Too few pitches get cannot tell, with how many would do", "[relate]")
   for (const auto& r : report.relations) {
     CHECK(r.within_verdict == Verdict::cannot_tell);
     CHECK(holds(r.says, "cannot tell"));
-    CHECK(holds(r.says, "about 85 pitches would do for an r of 0.3"));
+    CHECK(holds(r.says, "About 85 pitches would do for an r of 0.3"));
   }
 }
 
@@ -247,7 +247,7 @@ TEST_CASE("What holds for many athletes, for these, and for too few of them", "[
 
   const auto few = relate(relate_support::invented(4, 30, 0.05, 31), quick());
   CHECK(few.relations[0].within_verdict == Verdict::shown_here);
-  CHECK(holds(few.relations[0].says, "so few athletes say little of others"));
+  CHECK(holds(few.relations[0].says, "So few athletes say little of others"));
   CHECK(std::isnan(few.relations[0].slope_by_athlete.value));
 
   // Half the athletes faster and half slower with it, one of them much more.

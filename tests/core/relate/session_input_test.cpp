@@ -108,7 +108,8 @@ TEST_CASE("An analysed session is read from its files, another is sent to be ana
   REQUIRE(writer->close());
   const auto raw = read_analysed_session(path);
   REQUIRE_FALSE(raw);
-  CHECK(raw.error().sentence().find("moundwork analyse") != std::string::npos);
+  CHECK(raw.error().sentence().find("has not been analysed") != std::string::npos);
+  CHECK(raw.error().remedy == Remedy::measure);
 
   auto example_of = example("s1", "2026-05-01T10:00:00");
   example_of.results.software = "test";

@@ -14,15 +14,21 @@ bool holds(const std::string& text, const std::string& part) {
 }
 }  // namespace
 
-TEST_CASE("Numbers get the digits that their uncertainty deserves", "[relate]") {
-  // By hand: two significant digits of the resolution.
-  CHECK(rounded(12.3456, 0.12) == "12.35");
-  CHECK(rounded(12.3456, 3.0) == "12.3");
-  CHECK(rounded(1234.5, 120.0) == "1234");
-  CHECK(rounded(-0.001, 1.0) == "0.0");
-  CHECK(with_unit(0.4, 0.3, "m/s") == "0.40 m/s");
-  CHECK(with_unit(0.4, 0.3, "1") == "0.40");
-  CHECK(step_with_unit(0.5, "kPa") == "0.5 kPa");
+TEST_CASE("Steps and differences have their unit", "[relate]") {
+  CHECK(amount(0.4, 0.3, {"x", "m/s"}) == "0.40 m/s");
+  CHECK(amount(0.4, 0.3, {"x", "1"}) == "0.40");
+  CHECK(as_it_is(0.5, "kPa") == "0.5 kPa");
+  CHECK(as_it_is(38.25, "m/s") == "38.25 m/s");
+  CHECK(as_it_is(10.0, "") == "10");
+  CHECK(more_of(10.0, {"braking_impulse", "N s"}) == "10 N s more braking impulse");
+  // Percent of the foot, not by so many percent; and more or less is no place on a foot.
+  CHECK(more_of(5.0, {"heel_toe_at_drive_peak", "%"}) ==
+        "heel-to-toe position at drive peak 5 % of the foot nearer the toe");
+  CHECK(difference_words(-13.2, 4.0, {"heel_toe_at_drive_peak", "%"}) ==
+        "13.2 % of the foot nearer the heel");
+  CHECK(difference_words(13.2, 40.0, {"heel_drive_share", "%"}) == "13 percentage points more");
+  CHECK(difference_words(-0.4, 0.3, {"ball_speed", "mph"}) == "0.40 mph less");
+  CHECK(difference_words(-0.001, 0.3, {"ball_speed", "mph"}) == "no difference");
 }
 
 TEST_CASE("A step is the round number nearest to the spread", "[relate]") {

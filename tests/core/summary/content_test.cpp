@@ -70,7 +70,7 @@ TEST_CASE("The five numbers are means of the throws with a 95 % uncertainty", "[
 
 TEST_CASE("Ball speed comes in the unit asked for, with its uncertainty", "[summary]") {
   Context context;
-  context.speed_unit = SpeedUnit::miles_per_hour;
+  context.speed_unit = definitions::SpeedUnit::mile_per_hour;
   const Summary summary = summarise(made_source(1), context);
   // 36.0 m/s over 0.44704 (exact) = 80.529 mph; 1.96 x 0.1 over the same = 0.438.
   CHECK(summary.numbers[0].value == "80.5");

@@ -23,14 +23,6 @@ TEST_CASE("Throws are listed as ranges", "[summary]") {
   CHECK(throws_text({1}, 1) == "throw 1");
 }
 
-TEST_CASE("Numbers have true minus signs and the digits they deserve", "[summary]") {
-  CHECK(number_text(-12.345, 0.5) == "−12.3");
-  CHECK(signed_text(0.449, 0.05) == "+0.45");
-  CHECK(signed_text(0.001, 0.5) == "0.0");
-  CHECK(signed_text(-0.001, 0.5) == "0.0");
-  CHECK(with_true_minus("r -0.77, -0.9 to 3-4 and -x (-1)") == "r −0.77, −0.9 to 3-4 and -x (−1)");
-}
-
 TEST_CASE("Ticks are round and lie within their range", "[summary]") {
   CHECK(round_ticks({0.0, 10.0}, 5) == std::vector<double>{0.0, 2.0, 4.0, 6.0, 8.0, 10.0});
   const auto ticks = round_ticks({-0.55, 0.35}, 4);
