@@ -17,6 +17,7 @@
 #include "app/cli/throw_table.h"
 #include "core/intake/facts.h"
 #include "core/pitch/analysis.h"
+#include "core/pitch/companion_check.h"
 #include "core/session/reader.h"
 #include "core/session/results.h"
 
@@ -30,6 +31,7 @@ struct Options {
   std::vector<std::string> settings;
   std::string speed_unit = "m/s";
   bool json = false, budget = false, unsaved = false;
+  int kept = session::analyses_kept;
 };
 
 Result<definitions::Settings> settings_of(const Options& options) {
@@ -126,16 +128,19 @@ struct FileResult {
 };
 
 Result<FileResult> analyse_file(const std::string& path, const definitions::Settings& settings,
-                                bool save, ProgressLine& line) {
+                                const Options& options, ProgressLine& line) {
   const auto reader = session::Reader::open(path);
   if (!reader) return tl::make_unexpected(reader.error());
+  const auto settled = pitch::settle_companion(*reader);
+  if (!settled) return tl::make_unexpected(settled.error());
   auto analysis = pitch::analyse(*reader, settings, line.of(path));
   if (!analysis) return tl::make_unexpected(analysis.error());
+  if (*settled) analysis->remarks.push_back({"companion_set_aside", **settled});
   const session::Athlete& athlete = reader->session().athlete;
   FileResult result{path, athlete.name.empty() ? athlete.id : athlete.name, std::move(*analysis)};
-  if (save) {
+  if (!options.unsaved) {
     const auto saved = session::append_results(
-        path, pitch::to_results(result.analysis, settings, intake::now_iso8601()));
+        path, pitch::to_results(result.analysis, settings, intake::now_iso8601()), options.kept);
     if (!saved) return tl::make_unexpected(saved.error());
   }
   return result;
@@ -179,7 +184,7 @@ int analyse(const Options& options) {
   for (const std::string& path : options.files) {
     auto result = [&] {
       ProgressLine line;
-      return analyse_file(path, *settings, !options.unsaved, line);
+      return analyse_file(path, *settings, options, line);
     }();
     if (!result) {
       // One bad file of a day must not keep the others from being analysed.
@@ -208,6 +213,11 @@ void add_analyse(CLI::App& app, int& exit_code) {
   command->add_option("--set", o.settings, "Change a setting of the analysis, NAME=NUMBER");
   command->add_option("--speed-unit", o.speed_unit, "Ball speed unit of the table")
       ->check(CLI::IsMember({"m/s", "km/h", "mph"}))
+      ->capture_default_str();
+  command
+      ->add_option("--keep", o.kept,
+                   "So many of the last analyses stay in the results file; the last one counts")
+      ->check(CLI::Range(1, 1000))
       ->capture_default_str();
   command->add_flag("--no-save", o.unsaved, "Only print, store no results");
   command->callback([options, &exit_code] { exit_code = analyse(*options); });

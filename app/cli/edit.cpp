@@ -4,23 +4,33 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <cmath>
 #include <filesystem>
 #include <functional>
 #include <iostream>
 #include <memory>
 #include <nlohmann/json.hpp>
+#include <optional>
+#include <span>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "app/cli/error_words.h"
 #include "app/cli/json_text.h"
+#include "app/cli/percent.h"
 #include "core/base/one_line.h"
 #include "core/base/units.h"
 #include "core/base/utf8.h"
 #include "core/definitions/catalogue.h"
 #include "core/definitions/settings.h"
 #include "core/intake/facts.h"
+#include "core/marks/frame_marks.h"
+#include "core/pitch/companion_check.h"
+#include "core/session/edit.h"
+#include "core/session/edit_list.h"
 #include "core/session/edit_state.h"
+#include "core/session/fact.h"
 #include "core/session/reader.h"
 #include "core/session/results.h"
 
@@ -33,20 +43,31 @@ struct Options {
   std::string session;
   int number = 0;
   std::string event, time, u, tag, text, who, why;
+  std::string mark, rate;
+  double frame = 0.0, landing_frame = 0.0;
+  std::string athlete, name, born, throws, mass, height, temperature, pressure, humidity;
+  std::string mass_u = "0.1kg", height_u = "5mm";
   bool json = false;
 };
 
-// The session's edits, once it is known to be a session.
+// The session, once it is known that the edits beside it are its own.
+Result<session::Reader> open(const Options& options) {
+  auto reader = session::Reader::open(options.session);
+  if (!reader) return reader;
+  const auto settled = pitch::settle_companion(*reader);
+  if (!settled) return tl::make_unexpected(settled.error());
+  if (*settled) std::cerr << "moundwork edit: " << options.session << ": " << **settled << ".\n";
+  return reader;
+}
+
 Result<std::vector<Edit>> edits_of(const Options& options) {
-  if (const auto reader = session::Reader::open(options.session); !reader)
-    return tl::make_unexpected(reader.error());
+  if (const auto reader = open(options); !reader) return tl::make_unexpected(reader.error());
   return session::read_edits(options.session);
 }
 
 // Lead contact of the throw of this number in the last analysis, s.
 Result<double> contact_of(const Options& options) {
-  if (const auto reader = session::Reader::open(options.session); !reader)
-    return tl::make_unexpected(reader.error());
+  if (const auto reader = open(options); !reader) return tl::make_unexpected(reader.error());
   const auto results = session::read_results(options.session);
   if (!results) return tl::make_unexpected(results.error());
   if (results->made.empty())
@@ -59,7 +80,7 @@ Result<double> contact_of(const Options& options) {
 }
 
 // An edit of the throw that the options name.
-Result<Edit> edit_of_throw(const Options& options, const char* action) {
+Result<Edit> edit_of_throw(const Options& options, session::Action action) {
   const auto contact = contact_of(options);
   if (!contact) return tl::make_unexpected(contact.error());
   Edit edit;
@@ -78,7 +99,7 @@ Result<std::string> event_key(const std::string& name) {
 }
 
 Result<Edit> move(const Options& options) {
-  auto edit = edit_of_throw(options, "move_event");
+  auto edit = edit_of_throw(options, session::Action::move_event);
   if (!edit) return edit;
   auto event = event_key(options.event);
   if (!event) return tl::make_unexpected(event.error());
@@ -103,7 +124,7 @@ Result<Edit> move(const Options& options) {
 }
 
 Result<Edit> reset(const Options& options) {
-  auto edit = edit_of_throw(options, "reset");
+  auto edit = edit_of_throw(options, session::Action::reset);
   if (!edit || options.event.empty()) return edit;
   auto event = event_key(options.event);
   if (!event) return tl::make_unexpected(event.error());
@@ -114,36 +135,95 @@ Result<Edit> reset(const Options& options) {
 Result<Edit> tag(const Options& options) {
   if (one_line(options.tag).empty())
     return fail("--name", "names no tag", "give one, as cue or block");
-  auto edit = edit_of_throw(options, "tag");
+  auto edit = edit_of_throw(options, session::Action::tag);
   if (!edit) return edit;
   edit->target = options.tag;
   edit->text = options.text;
   return edit;
 }
 
-std::string words_of(const Edit& edit) {
-  std::string words = edit.action;
-  if (!edit.target.empty()) words += ' ' + edit.target;
-  if (edit.action == "move_event") {
-    words += fmt::format(" to {:.4f} s", edit.value);
-    if (edit.u > 0.0) words += fmt::format(" ± {:.4f} s", edit.u);
-  }
-  if (edit.action == "undo") words += fmt::format(" of edit {:.0f}", edit.value);
-  if (!edit.text.empty()) words += " '" + edit.text + "'";
-  return words;
+Result<Edit> mark(const Options& options) {
+  const auto kind = marks::find_body_mark(options.mark);
+  if (!kind)
+    return fail("--mark " + options.mark, "is no mark known here",
+                "use greatest_trunk_stretch, chest_facing_plate or release");
+  const auto rate = parse_quantity(options.rate, Dimension::frequency, "--rate");
+  if (!rate) return tl::make_unexpected(rate.error());
+  const marks::FrameMark seen{*kind, options.frame, options.landing_frame, *rate};
+  if (auto good = marks::check(seen, "--frame"); !good) return tl::make_unexpected(good.error());
+  const auto contact = contact_of(options);
+  if (!contact) return tl::make_unexpected(contact.error());
+  return marks::to_edit(seen, *contact);
 }
 
-nlohmann::ordered_json json_of(std::size_t row, const Edit& edit, bool stands) {
-  return {{"edit", row},
+Result<Measured> measured(const std::string& text, const std::string& u, Dimension dimension,
+                          const char* option) {
+  const auto value = parse_quantity(text, dimension, option);
+  if (!value) return tl::make_unexpected(value.error());
+  const auto uncertainty = parse_quantity(u, dimension, fmt::format("{}-u", option));
+  if (!uncertainty) return tl::make_unexpected(uncertainty.error());
+  if (!(*uncertainty >= 0.0))
+    return fail(option, fmt::format("its uncertainty '{}' is negative", u));
+  return Measured{*value, *uncertainty};
+}
+
+// One edit for each fact that was given.
+Result<std::vector<Edit>> facts(const Options& options) {
+  using session::Fact;
+  std::vector<Edit> edits;
+  for (const auto& [fact, text] :
+       {std::pair{Fact::athlete, &options.athlete}, std::pair{Fact::name, &options.name},
+        std::pair{Fact::born, &options.born}, std::pair{Fact::throws, &options.throws}})
+    if (!text->empty()) edits.push_back(session::set_fact(fact, *text));
+  std::optional<Error> error;
+  const auto number = [&](Fact fact, const std::string& text, auto read) {
+    if (text.empty()) return;
+    if (const Result<Measured> value = read(); value)
+      edits.push_back(session::set_fact(fact, *value));
+    else if (!error)
+      error = value.error();
+  };
+  number(Fact::mass, options.mass,
+         [&] { return measured(options.mass, options.mass_u, Dimension::mass, "--mass"); });
+  number(Fact::height, options.height,
+         [&] { return measured(options.height, options.height_u, Dimension::length, "--height"); });
+  number(Fact::temperature, options.temperature, [&] {
+    return measured(options.temperature, "1C", Dimension::temperature, "--temperature");
+  });
+  number(Fact::pressure, options.pressure,
+         [&] { return measured(options.pressure, "5hPa", Dimension::pressure, "--pressure"); });
+  number(Fact::humidity, options.humidity, [&]() -> Result<Measured> {
+    const auto humidity = percent(options.humidity, "--humidity");
+    if (!humidity) return tl::make_unexpected(humidity.error());
+    return Measured{*humidity, 0.05};
+  });
+  if (error) return tl::make_unexpected(*error);
+  if (edits.empty())
+    return fail("edit fact", "is given no fact",
+                "give one, as --mass 45kg, --height, --born, --throws, --temperature, --pressure, "
+                "--humidity, --name or --athlete");
+  return edits;
+}
+
+nlohmann::ordered_json json_of(std::size_t place, const Edit& edit, bool stands,
+                               const std::string& words) {
+  return {{"edit", place},
+          {"id", edit.id},
           {"when", edit.when},
           {"who", edit.who},
           {"why", edit.why},
           {"throw_contact", edit.throw_contact},
-          {"action", edit.action},
+          {"action", session::key_of(edit.action)},
           {"target", edit.target},
           {"value", edit.value},
           {"u", edit.u},
+          {"unit", edit.unit},
           {"text", edit.text},
+          {"frame", edit.frame},
+          {"landing_frame", edit.landing_frame},
+          {"rate", edit.rate},
+          {"undoes", edit.undoes},
+          {"words", words},
           {"stands", stands}};
 }
 
@@ -154,7 +234,7 @@ int complain(const Error& error) {
 
 // With who, why and when.
 Result<Edit> signed_by(const Options& options, Edit edit) {
-  if ((edit.action == "move_event" || edit.action == "exclude") &&
+  if ((edit.action == session::Action::move_event || edit.action == session::Action::exclude) &&
       (options.who.empty() || options.why.empty()))
     return fail(options.session, "is changed only by somebody and for a reason",
                 "give both --who and --why");
@@ -167,36 +247,75 @@ Result<Edit> signed_by(const Options& options, Edit edit) {
   return edit;
 }
 
-int tell(const Options& options, std::size_t row, const Edit& edit) {
+struct Appended {
+  std::size_t place = 0;
+  Edit edit;
+  std::string words;
+};
+
+// Its place is told by the append: others may have added theirs since anything was read.
+Result<Appended> append_one(const Options& options,
+                            const std::function<Result<Edit>(std::span<const Edit>)>& choose) {
+  Appended appended;
+  const auto id =
+      session::append_edit(options.session, [&](std::span<const Edit> edits) -> Result<Edit> {
+        auto edit = choose(edits);
+        if (edit) edit = signed_by(options, std::move(*edit));
+        if (!edit) return edit;
+        appended = {edits.size(), *edit, session::words_of(*edit, edits)};
+        return edit;
+      });
+  if (!id) return tl::make_unexpected(id.error());
+  appended.edit.id = *id;
+  return appended;
+}
+
+void tell(const Options& options, const Appended& appended) {
+  const Edit& edit = appended.edit;
   if (options.json)
-    std::cout << json_text(json_of(row, edit, true)) << '\n';
+    std::cout << json_text(json_of(appended.place, edit, true, appended.words)) << '\n';
+  else if (std::isnan(edit.throw_contact))
+    std::cout << fmt::format("{}: {}. Analyse again to see it in the numbers.\n", options.session,
+                             one_line(appended.words));
   else
     std::cout << fmt::format(
-        "{}: {} for the throw at {:.2f} s. Analyse again to see it in the "
-        "numbers.\n",
-        options.session, one_line(words_of(edit)), edit.throw_contact);
+        "{}: {}, for the throw at {:.2f} s. Analyse again to see it in the numbers.\n",
+        options.session, one_line(appended.words), edit.throw_contact);
+}
+
+int append(const Options& options, const Result<Edit>& edit) {
+  if (!edit) return complain(edit.error());
+  const auto appended = append_one(options, [&](std::span<const Edit>) { return edit; });
+  if (!appended) return complain(appended.error());
+  tell(options, *appended);
   return 0;
 }
 
-int append(const Options& options, Result<Edit> edit) {
-  if (edit) edit = signed_by(options, std::move(*edit));
-  if (!edit) return complain(edit.error());
-  // Its row is told by the append: others may have added theirs since anything was read.
-  const auto row = session::append_edit(options.session, *edit);
-  return row ? tell(options, *row, *edit) : complain(row.error());
+int put_right(const Options& options) {
+  const auto reader = open(options);
+  if (!reader) return complain(reader.error());
+  const auto edits = facts(options);
+  if (!edits) return complain(edits.error());
+  session::Session corrected = reader->session();
+  session::apply_facts(*edits, corrected);
+  if (const auto sound = intake::check_facts(corrected, corrected.started); !sound)
+    return complain(sound.error());
+  for (const Edit& edit : *edits)
+    if (const int code = append(options, edit); code != 0) return code;
+  return 0;
 }
 
-int take_back(const Options& options, std::optional<std::size_t> (*row_of)(std::span<const Edit>),
+int take_back(const Options& options, std::optional<std::size_t> (*place_of)(std::span<const Edit>),
               const char* what) {
   if (const auto readable = edits_of(options); !readable) return complain(readable.error());
-  Result<Edit> edit;
-  const auto row =
-      session::append_edit(options.session, [&](std::span<const Edit> edits) -> Result<Edit> {
-        const auto last = row_of(edits);
-        if (!last) return fail(options.session, fmt::format("has nothing to {}", what));
-        return edit = signed_by(options, session::undo_of(edits, *last));
-      });
-  return row ? tell(options, *row, *edit) : complain(row.error());
+  const auto appended = append_one(options, [&](std::span<const Edit> edits) -> Result<Edit> {
+    const auto last = place_of(edits);
+    if (!last) return fail(options.session, fmt::format("has nothing to {}", what));
+    return session::undo_of(edits[*last]);
+  });
+  if (!appended) return complain(appended.error());
+  tell(options, *appended);
+  return 0;
 }
 
 int list(const Options& options) {
@@ -204,15 +323,20 @@ int list(const Options& options) {
   if (!edits) return complain(edits.error());
   const std::vector<bool> stands = session::standing(*edits);
   nlohmann::ordered_json rows = nlohmann::ordered_json::array();
-  for (std::size_t row = 0; row < edits->size(); ++row) {
-    const Edit& edit = (*edits)[row];
-    if (options.json)
-      rows.push_back(json_of(row, edit, stands[row]));
-    else
-      std::cout << fmt::format(
-          "{:3}  {}  throw at {:.2f} s: {}{}{}{}\n", row, edit.when, edit.throw_contact,
-          one_line(words_of(edit)), edit.who.empty() ? "" : ", " + one_line(edit.who),
-          edit.why.empty() ? "" : ": " + one_line(edit.why), stands[row] ? "" : " (taken back)");
+  for (std::size_t place = 0; place < edits->size(); ++place) {
+    const Edit& edit = (*edits)[place];
+    const std::string words = session::words_of(edit, *edits);
+    if (options.json) {
+      rows.push_back(json_of(place, edit, stands[place], words));
+      continue;
+    }
+    const std::string about = std::isnan(edit.throw_contact)
+                                  ? "the session"
+                                  : fmt::format("throw at {:.2f} s", edit.throw_contact);
+    std::cout << fmt::format("{:3}  {}  {}: {}{}{}{}\n", place, edit.when, about, one_line(words),
+                             edit.who.empty() ? "" : ", " + one_line(edit.who),
+                             edit.why.empty() ? "" : ": " + one_line(edit.why),
+                             stands[place] ? "" : " (taken back)");
   }
   if (options.json) std::cout << json_text(rows) << '\n';
   if (!options.json && edits->empty()) std::cout << options.session << ": no edits\n";
@@ -223,7 +347,9 @@ int list(const Options& options) {
 
 void add_edit(CLI::App& app, int& exit_code) {
   CLI::App* edit = app.add_subcommand(
-      "edit", "Add to a session's edits: move an event, exclude a throw, tag it, take back");
+      "edit",
+      "Add to a session's edits: move an event, exclude a throw, tag it, put a fact right, take "
+      "back");
   edit->require_subcommand(1);
   auto options = std::make_shared<Options>();
   Options& o = *options;
@@ -252,17 +378,42 @@ void add_edit(CLI::App& app, int& exit_code) {
                              Asks::person, [&o] { return append(o, reset(o)); });
   resets->add_option("--event", o.event, "Only this one");
   command("exclude", "Leave a throw out of relations and summaries", true, Asks::person_and_reason,
-          [&o] { return append(o, edit_of_throw(o, "exclude")); });
+          [&o] { return append(o, edit_of_throw(o, session::Action::exclude)); });
   command("include", "Take an exclusion back", true, Asks::person,
-          [&o] { return append(o, edit_of_throw(o, "include")); });
+          [&o] { return append(o, edit_of_throw(o, session::Action::include)); });
   CLI::App* tags =
       command("tag", "Tag a throw", true, Asks::person, [&o] { return append(o, tag(o)); });
   tags->add_option("--name", o.tag, "Name of the tag, as cue or block")->required();
   tags->add_option("--text", o.text, "Its text; empty takes the tag away")->required();
+  CLI::App* marks = command("mark", "Say in which frame of a video a moment is seen", true,
+                            Asks::person, [&o] { return append(o, mark(o)); });
+  marks
+      ->add_option("--mark", o.mark,
+                   "The moment: greatest_trunk_stretch, chest_facing_plate or release")
+      ->required();
+  marks->add_option("--frame", o.frame, "Its frame, counted from the recording's first")
+      ->required();
+  marks->add_option("--landing-frame", o.landing_frame, "Frame in which the lead foot lands")
+      ->required();
+  marks->add_option("--rate", o.rate, "Frames a second, such as 240Hz")->required();
+  CLI::App* corrects = command("fact", "Put right what the session says of its athlete and air",
+                               false, Asks::person_and_reason, [&o] { return put_right(o); });
+  corrects->add_option("--mass", o.mass, "Body mass, such as 88.5kg or 195lb");
+  corrects->add_option("--mass-u", o.mass_u, "Its standard uncertainty")->capture_default_str();
+  corrects->add_option("--height", o.height, "Body height, such as 1.85m or 73in");
+  corrects->add_option("--height-u", o.height_u, "Its standard uncertainty")->capture_default_str();
+  corrects->add_option("--born", o.born, "Date of birth, YYYY-MM-DD");
+  corrects->add_option("--throws", o.throws, "Throwing hand")
+      ->check(CLI::IsMember({"right", "left"}));
+  corrects->add_option("--temperature", o.temperature, "Air temperature, such as 21C");
+  corrects->add_option("--pressure", o.pressure, "Air pressure, such as 1009hPa");
+  corrects->add_option("--humidity", o.humidity, "Relative humidity, such as 45%");
+  corrects->add_option("--name", o.name, "Athlete's name");
+  corrects->add_option("--athlete", o.athlete, "Athlete's identity in the lab");
   command("undo", "Take the last edit back", false, Asks::person,
-          [&o] { return take_back(o, session::row_to_undo, "undo"); });
+          [&o] { return take_back(o, session::place_to_undo, "undo"); });
   command("redo", "Bring back what was undone last", false, Asks::person,
-          [&o] { return take_back(o, session::row_to_redo, "redo"); });
+          [&o] { return take_back(o, session::place_to_redo, "redo"); });
   command("list", "Show a session's edits", false, Asks::nothing, [&o] { return list(o); });
 }
 

@@ -22,6 +22,7 @@
 #include "core/base/units.h"
 #include "core/definitions/catalogue.h"
 #include "core/intake/facts.h"
+#include "core/session/companion.h"
 #include "core/session/kinds/list.h"
 #include "core/weigh_in/weigh_in_file.h"
 #include "drivers/recorder/capture.h"
@@ -261,6 +262,10 @@ Result<void> watch(Capture& capture, const Options& options, double duration) {
         screen.event("warning", {{"message", error_words(error)}}, error_words(error));
       });
   live.start();
+  if (const auto& aside = capture.set_aside()) {
+    const std::string words = session::set_aside_words(*aside);
+    screen.event("warning", {{"message", words}}, words);
+  }
   std::vector<DeviceWatch> watches;
   for (const auto& device : capture.devices())
     watches.emplace_back(device->name(), device->health());

@@ -5,27 +5,19 @@
 #include <QLabel>
 #include <QTableWidget>
 #include <QVBoxLayout>
-#include <algorithm>
-#include <cmath>
 #include <iterator>
 
 #include "app/desk/look/words_label.h"
+#include "core/session/edit.h"
 
 namespace moundwork::desk {
 namespace {
 
 /// Number of the throw that an edit is about; 0 when this analysis has none at that contact.
-int throw_of(const session::ResultSet& results, double contact) {
-  // Throws are seconds apart; an analysis moves a contact by milliseconds.
-  constexpr double near = 0.5;
-  int number = 0;
-  double best = near;
+int throw_of(const session::ResultSet& results, const session::Edit& edit) {
   for (const session::ResultThrow& thrown : results.throws)
-    if (const double apart = std::abs(seconds(thrown.contact) - contact); apart < best) {
-      best = apart;
-      number = thrown.number;
-    }
-  return number;
+    if (session::is_about(edit, seconds(thrown.contact))) return thrown.number;
+  return 0;
 }
 
 QTableWidgetItem* cell(const QString& text) {
@@ -35,20 +27,6 @@ QTableWidgetItem* cell(const QString& text) {
 }
 
 }  // namespace
-
-QString edit_words(const session::Edit& edit) {
-  const QString target = QString::fromStdString(edit.target).replace(u'_', u' ');
-  const QString text = QString::fromStdString(edit.text);
-  if (edit.action == "move_event")
-    return QStringLiteral("moved %1 to %2 s").arg(target).arg(edit.value, 0, 'f', 4);
-  if (edit.action == "exclude") return QStringLiteral("excluded");
-  if (edit.action == "include") return QStringLiteral("included again");
-  if (edit.action == "tag") return QStringLiteral("tagged %1: %2").arg(target, text);
-  if (edit.action == "mark") return QStringLiteral("marked %1 at %2").arg(target, text);
-  if (edit.action == "undo") return QStringLiteral("took back change %1").arg(edit.value + 1.0);
-  if (edit.action == "reset") return QStringLiteral("reset to what was found");
-  return QStringLiteral("%1 %2 %3").arg(QString::fromStdString(edit.action), target, text);
-}
 
 EditList::EditList(DeskState& state, QWidget* parent)
     : QWidget(parent),
@@ -92,9 +70,10 @@ void EditList::fill() {
     const int row = table_->rowCount();
     table_->insertRow(row);
     table_->setItem(row, 0, cell(QString::number(std::distance(edit, session->edits().rend()))));
-    const int number = throw_of(session->results(), edit->throw_contact);
+    const int number = throw_of(session->results(), *edit);
     table_->setItem(row, 1, cell(number > 0 ? QString::number(number) : QStringLiteral("-")));
-    table_->setItem(row, 2, cell(edit_words(*edit)));
+    table_->setItem(row, 2,
+                    cell(QString::fromStdString(session::words_of(*edit, session->edits()))));
     table_->setItem(row, 3, cell(QString::fromStdString(edit->why)));
     table_->setItem(row, 4, cell(QString::fromStdString(edit->who)));
     table_->setItem(row, 5, cell(QString::fromStdString(edit->when).left(19).replace(u'T', u' ')));

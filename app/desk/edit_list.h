@@ -25,7 +25,4 @@ class EditList : public QWidget {
   QTableWidget* table_;
 };
 
-/// One edit in words: "moved lead contact to 12.3456 s".
-[[nodiscard]] QString edit_words(const session::Edit& edit);
-
 }  // namespace moundwork::desk

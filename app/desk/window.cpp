@@ -64,7 +64,8 @@ Window::Window(DeskState& state)
       undo_(new QUndoGroup(this)) {
   QCoreApplication::instance()->installEventFilter(new PlainTips(this));
   throws_ = new ThrowPage(state_, jobs_, this);  // here, since it already listens to the jobs
-  pages_ = {new PreparePage(state_, jobs_, this), throws_, new ReviewPage(state_, jobs_, this),
+  review_ = new ReviewPage(state_, jobs_, this);
+  pages_ = {new PreparePage(state_, jobs_, this), throws_, review_,
             new RelatePage(state_, jobs_, this), new SummariesPage(state_, jobs_, this)};
   QStringList stops;
   for (Page* one : pages_) {
@@ -179,6 +180,10 @@ void Window::make_menus() {
   list->setCheckable(true);
   list->setShortcut(QKeySequence(QStringLiteral("Ctrl+E")));
   connect(list, &QAction::toggled, edits_, &QWidget::setVisible);
+  edit->addAction(QStringLiteral("Correct the session's &facts…"), this, [this] {
+    go_to(2);
+    review_->correct_facts();
+  });
 
   make_choices_menu(*menuBar(), state_, this);
 

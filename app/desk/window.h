@@ -18,6 +18,7 @@ namespace moundwork::desk {
 class DayPath;
 class EditList;
 class Notice;
+class ReviewPage;
 class ThrowPage;
 
 /// The frame around the pages: the day's path, the page, words about what happened, long work.
@@ -61,6 +62,7 @@ class Window : public QMainWindow {
   Notice* remark_;
   QStackedWidget* stack_;
   EditList* edits_;
+  ReviewPage* review_ = nullptr;
   QUndoGroup* undo_;
   ThrowPage* throws_ = nullptr;
   std::array<Page*, day_page_count> pages_{};

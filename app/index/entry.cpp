@@ -9,6 +9,8 @@
 #include <limits>
 #include <set>
 
+#include "core/pitch/companion_check.h"
+#include "core/session/edit_list.h"
 #include "core/session/edit_state.h"
 #include "core/session/reader.h"
 
@@ -61,6 +63,10 @@ Result<SessionEntry> read_entry(const std::filesystem::path& path) {
   const session::Session& session = reader->session();
   if (session.id.empty())
     return fail(path.string(), "has no session identity, by which copies are told from others");
+  const auto settled = pitch::settle_companion(*reader);
+  if (!settled) return tl::make_unexpected(settled.error());
+  if (*settled)
+    return fail(whole.string(), "is not entered: " + **settled, "analyse the session, then add it");
   auto results = session::read_results(whole);
   if (!results) return tl::make_unexpected(results.error());
   auto edits = session::read_edits(whole);

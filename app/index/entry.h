@@ -10,6 +10,7 @@
 #include "core/base/measured.h"
 #include "core/base/result.h"
 #include "core/definitions/catalogue.h"
+#include "core/session/edit.h"
 #include "core/session/results.h"
 #include "core/session/session.h"
 

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "app/index/store.h"
+#include "core/base/write_file.h"
 #include "core/intake/facts.h"
 #include "core/session/file_lock.h"
 #include "core/session/reader.h"
@@ -41,6 +42,14 @@ std::vector<path> weigh_ins_near(const path& session, const std::string& athlete
   return found;
 }
 
+// What kills left of files that were to take this one's place.
+void add_left_over(const path& file, std::vector<path>& candidates) {
+  std::error_code problem;
+  for (const auto& entry : std::filesystem::directory_iterator(file.parent_path(), problem))
+    if (is_working_file_of(entry.path(), file)) candidates.push_back(entry.path());
+  candidates.push_back(with_ending(file, ".part"));
+}
+
 // What belongs to a session file and is not in `taken` yet: its companion, the pages that are put
 // beside it under its name, the truth of a simulated one, weigh-ins, and what a kill leaves of
 // each.
@@ -50,9 +59,10 @@ std::vector<path> files_of_session(const path& file, const std::string& athlete,
   for (const char* ending : {".results.hdf5", ".truth.json", ".summary.pdf", ".summary.html"}) {
     path beside = file;
     beside.replace_extension(ending);
-    candidates.push_back(with_ending(beside, ".part"));
+    add_left_over(beside, candidates);
     candidates.push_back(beside);
   }
+  candidates.push_back(session::kept_companion_path(file));
   const path copy = session::continue_folder(file);
   for (const path& one :
        {with_ending(copy / file.filename(), ".part"), copy / file.filename(), copy})
@@ -254,10 +264,14 @@ Result<ForgetPlan> plan_forgetting(const Index& index, const std::string& who) {
                   {}};
     doomed.reach = reach_of(index, one.location.station, one.location.path);
     // What a kill left is there even where the export itself is not.
-    if (doomed.reach == Reach::here || doomed.reach == Reach::gone)
-      for (const path& file : {with_ending(one.location.path, ".part"), path(one.location.path)})
+    if (doomed.reach == Reach::here || doomed.reach == Reach::gone) {
+      std::vector<path> candidates;
+      add_left_over(one.location.path, candidates);
+      candidates.emplace_back(one.location.path);
+      for (const path& file : candidates)
         if (std::error_code problem; std::filesystem::exists(file, problem))
           doomed.files.push_back(file);
+    }
     measure(doomed);
     plan.listed.push_back(std::move(doomed));
   }

@@ -209,8 +209,11 @@ void put_rows(Steps& steps, const SessionEntry& entry, const std::string& born) 
   rows.clear();
   for (const session::Edit& edit : entry.edits)
     rows.push_back({id, static_cast<int>(rows.size()) + 1, text(edit.when), text(edit.who),
-                    text(edit.why), number(edit.throw_contact), text(edit.action),
-                    text(edit.target), number(edit.value), text(edit.text)});
+                    text(edit.why), number(edit.throw_contact),
+                    text(std::string(session::key_of(edit.action))), text(edit.target),
+                    number(edit.value),
+                    text(edit.action == session::Action::mark ? session::words_of(edit, entry.edits)
+                                                              : edit.text)});
   steps.run_each(
       u"INSERT INTO edits (session, position, made, who, why, throw_contact, action, target, "
       "value, words) VALUES ("_s +

@@ -10,6 +10,7 @@
 #include "core/ball/onset.h"
 #include "core/ball/session_release.h"
 #include "core/marks/frame_marks.h"
+#include "core/session/edit_list.h"
 #include "core/session/edit_state.h"
 #include "core/session/flagged.h"
 #include "core/session/plate_signal.h"
@@ -178,10 +179,8 @@ std::optional<ReleaseCandidate> BallWitness::from_video(double contact) const {
   for (std::size_t row = 0; row < edits_.size(); ++row) {
     const session::Edit& edit = edits_[row];
     const auto mark = stands[row] ? marks::frame_mark_of(edit) : std::nullopt;
-    // The edit names the contact as found; `contact` is coarse.
-    constexpr double near = 0.5;
-    if (!mark || mark->mark != marks::BodyMark::release ||
-        !(std::abs(edit.throw_contact - contact) <= near))
+    // The edit names the contact as found; `contact` is coarse, within a trace's bins of it.
+    if (!mark || mark->mark != marks::BodyMark::release || !session::is_about(edit, contact))
       continue;
     const Measured after = marks::from_contact(*mark);
     last = {edit.throw_contact + after.value, std::hypot(after.u, seen_landing_u), "video mark",

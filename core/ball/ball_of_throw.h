@@ -7,6 +7,7 @@
 #include "core/ball/match.h"
 #include "core/ball/release.h"
 #include "core/definitions/settings.h"
+#include "core/session/edit.h"
 #include "core/session/results.h"
 #include "core/session/row_source.h"
 #include "core/session/sample_clock.h"

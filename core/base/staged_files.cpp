@@ -28,13 +28,28 @@ StagedFiles::~StagedFiles() {
     fs::remove(*folder, ignored);
     forget_working(*folder);
   }
-  if (lock_ >= 0) ::close(lock_);
+  release_lock();
+}
+
+void StagedFiles::release_lock() {
+  if (lock_ < 0) return;
+  std::error_code ignored;
+  // While it is held: who opened it meanwhile finds that it lost its name, and is refused.
+  fs::remove(lock_path_, ignored);
+  forget_working(lock_path_);
+  ::close(lock_);
+  lock_ = -1;
 }
 
 // Who runs a command twice at once writes the same first file. One lock for the set, since a file
 // open for each of hundreds would be more than a process may have.
-Result<void> StagedFiles::lock(const fs::path& working, const fs::path& target) {
-  lock_ = ::open(working.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
+Result<void> StagedFiles::lock(const fs::path& target) {
+  lock_path_ = target;
+  lock_path_ += ".part";
+  lock_ = ::open(lock_path_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW, 0666);
+  if (lock_ < 0 && errno == ELOOP)
+    return fail(lock_path_.string(), "is a link, and would lead what is written elsewhere",
+                "delete it");
   if (lock_ < 0)
     return fail(target.string(), std::string("cannot be written: ") + std::strerror(errno),
                 "check that the folder may be written to and the disk has room");
@@ -47,9 +62,11 @@ Result<void> StagedFiles::lock(const fs::path& working, const fs::path& target) 
   // Whoever held it may have put the file in place between our opening and locking it.
   struct stat ours {};
   struct stat named {};
-  if (free && ::fstat(lock_, &ours) == 0 && ::stat(working.c_str(), &named) == 0 &&
-      ours.st_dev == named.st_dev && ours.st_ino == named.st_ino)
+  if (free && ::fstat(lock_, &ours) == 0 && ::stat(lock_path_.c_str(), &named) == 0 &&
+      ours.st_dev == named.st_dev && ours.st_ino == named.st_ino) {
+    note_working(lock_path_);
     return {};
+  }
   ::close(lock_);
   lock_ = -1;
   return fail(target.string(), "is being written by another program", "wait until it has finished");
@@ -81,14 +98,11 @@ Result<fs::path> StagedFiles::add(const fs::path& target) {
   if (target.has_parent_path() && !fs::is_directory(target.parent_path(), status))
     return fail(target.parent_path().string(), "is a file, where a folder is wanted",
                 Remedy::another_place);
-  Pair file{target, target};
-  file.working += ".part";
   if (lock_ < 0)
-    if (auto locked = lock(file.working, target); !locked)
-      return tl::make_unexpected(locked.error());
-  files_.push_back(file);
-  note_working(file.working);
-  return file.working;
+    if (auto locked = lock(target); !locked) return tl::make_unexpected(locked.error());
+  auto working = make_working(target);
+  if (working) files_.push_back({*working, target});
+  return working;
 }
 
 Result<void> StagedFiles::put_in_place() {
@@ -103,6 +117,7 @@ Result<void> StagedFiles::put_in_place() {
   }
   for (const fs::path& folder : folders_made_) forget_working(folder);
   folders_made_.clear();
+  release_lock();
   return {};
 }
 

@@ -29,10 +29,11 @@ class StagedFiles {
     std::filesystem::path working, target;
     bool placed = false;
   };
-  [[nodiscard]] Result<void> lock(const std::filesystem::path& working,
-                                  const std::filesystem::path& target);
+  [[nodiscard]] Result<void> lock(const std::filesystem::path& target);
+  void release_lock();
   bool replace_ = false;
-  int lock_ = -1;  // on the first of the working files
+  int lock_ = -1;  // on a file of its own beside the first
+  std::filesystem::path lock_path_;
   std::vector<Pair> files_;
   std::vector<std::filesystem::path> folders_made_;
 };

@@ -2,11 +2,14 @@
 #include "core/base/write_file.h"
 
 #include <fcntl.h>
+#include <fmt/format.h>
 #include <unistd.h>
 
 #include <cerrno>
 #include <cstring>
 #include <fstream>
+#include <random>
+#include <string>
 #include <system_error>
 
 #include "core/base/working_files.h"
@@ -31,7 +34,7 @@ Result<void> write_file(const std::filesystem::path& path, std::string_view byte
 }
 
 void put_in_place(const std::filesystem::path& working, const std::filesystem::path& target) {
-  const int descriptor = ::open(working.c_str(), O_RDONLY | O_CLOEXEC);
+  const int descriptor = ::open(working.c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW);
   const bool synced = descriptor >= 0 && ::fsync(descriptor) == 0;
   const int error = errno;
   if (descriptor >= 0) ::close(descriptor);
@@ -42,23 +45,45 @@ void put_in_place(const std::filesystem::path& working, const std::filesystem::p
   forget_working(working);
 }
 
+Result<std::filesystem::path> make_working(const std::filesystem::path& target) {
+  std::random_device chance;
+  for (int attempt = 0; attempt < 100; ++attempt) {
+    std::filesystem::path working = target;
+    working += fmt::format(".{:08x}{:08x}.part", chance(), chance());
+    const int descriptor =
+        ::open(working.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0666);
+    if (descriptor >= 0) {
+      ::close(descriptor);
+      note_working(working);
+      return working;
+    }
+    if (errno != EEXIST) break;
+  }
+  return fail(target.string(), std::string("cannot be written: ") + std::strerror(errno), look_at);
+}
+
 Result<void> replace_file(const std::filesystem::path& path, std::string_view bytes) {
-  std::filesystem::path working = path;
-  working += ".part";
-  note_working(working);
-  if (auto written = write_file(working, bytes); !written) {
-    forget_working(working);
-    return written;
+  const auto working = make_working(path);
+  if (!working) return tl::make_unexpected(working.error());
+  if (auto written = write_file(*working, bytes); !written) {
+    forget_working(*working);
+    return fail(path.string(), written.error().what, look_at);
   }
   try {
-    put_in_place(working, path);
+    put_in_place(*working, path);
   } catch (const std::filesystem::filesystem_error& problem) {
     std::error_code ignored;
-    std::filesystem::remove(working, ignored);
-    forget_working(working);
+    std::filesystem::remove(*working, ignored);
+    forget_working(*working);
     return fail(path.string(), "cannot be put in place: " + problem.code().message(), look_at);
   }
   return {};
+}
+
+bool is_working_file_of(const std::filesystem::path& file, const std::filesystem::path& target) {
+  const std::string name = file.filename().string();
+  const std::string begin = target.filename().string() + ".";
+  return name.starts_with(begin) && name.ends_with(".part");
 }
 
 }  // namespace moundwork

@@ -11,6 +11,7 @@
 #include "core/c3d/force_platforms.h"
 #include "core/intake/markers.h"
 #include "core/plate/wrench.h"
+#include "core/session/companion.h"
 #include "core/session/writer.h"
 
 namespace moundwork::intake {
@@ -181,6 +182,8 @@ Result<ImportReport> import_c3d(const std::filesystem::path& source, const C3dRe
       [&](const auto& raw) { return writer->append(0, whole, std::span(raw)); }, file->analog.raw);
   if (!appended) return tl::make_unexpected(appended.error());
   if (auto closed = writer->close(); !closed) return tl::make_unexpected(closed.error());
+  if (const auto& aside = writer->set_aside())
+    report.remarks.push_back(session::set_aside_words(*aside));
   report.back_plate = roles->back->number;
   report.lead_plate = roles->lead->number;
   return report;

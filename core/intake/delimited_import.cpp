@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "core/base/uuid.h"
+#include "core/session/companion.h"
 #include "core/session/writer.h"
 #include "core/stats/median.h"
 #include "core/table/delimited.h"
@@ -250,6 +251,8 @@ Result<ImportReport> import_delimited(const std::filesystem::path& table_path,
   for (std::size_t i = 0; i < settings->plates.size(); ++i)
     (settings->plates[i].role == session::PlateRole::back ? report.back_plate : report.lead_plate) =
         static_cast<int>(i) + 1;
+  if (const auto& aside = writer->set_aside())
+    report.remarks.push_back(session::set_aside_words(*aside));
   report.duration = blocks.duration();
   if (blocks.incomplete() > 0)
     report.remarks.push_back(

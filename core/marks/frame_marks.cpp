@@ -7,7 +7,6 @@
 #include <array>
 #include <charconv>
 #include <cmath>
-#include <cstdio>
 
 #include "core/session/edit_state.h"
 #include "core/table/delimited.h"
@@ -94,25 +93,20 @@ std::string_view to_text(Timing timing) {
 session::Edit to_edit(const FrameMark& mark, double throw_contact) {
   session::Edit edit;
   edit.throw_contact = throw_contact;
-  edit.action = "mark";
+  edit.action = session::Action::mark;
   edit.target = key_of(mark.mark);
-  edit.value = from_contact(mark).value;
-  edit.text = fmt::format("frame {}, contact frame {}, {} a second", mark.frame, mark.contact_frame,
-                          mark.rate);
+  edit.frame = mark.frame;
+  edit.landing_frame = mark.contact_frame;
+  edit.rate = mark.rate;
   return edit;
 }
 
 std::optional<FrameMark> frame_mark_of(const session::Edit& edit) {
-  if (edit.action != "mark") return std::nullopt;
+  if (edit.action != session::Action::mark) return std::nullopt;
   const auto kind = find_body_mark(edit.target);
   if (!kind) return std::nullopt;
-  FrameMark mark;
-  mark.mark = *kind;
-  // NOLINTNEXTLINE(cert-err34-c): the count of what was read is looked at, and check() the rest
-  if (std::sscanf(edit.text.c_str(), "frame %lf, contact frame %lf, %lf a second", &mark.frame,
-                  &mark.contact_frame, &mark.rate) != 3 ||
-      !check(mark, edit.target))
-    return std::nullopt;
+  const FrameMark mark{*kind, edit.frame, edit.landing_frame, edit.rate};
+  if (!check(mark, edit.target)) return std::nullopt;
   return mark;
 }
 
@@ -120,7 +114,7 @@ std::vector<FrameMark> marks_of(std::span<const session::Edit> edits, double thr
   const std::vector<bool> stands = session::standing(edits);
   std::array<std::optional<FrameMark>, body_mark_count> last;
   for (std::size_t row = 0; row < edits.size(); ++row)
-    if (stands[row] && std::abs(edits[row].throw_contact - throw_contact) <= session::same_throw)
+    if (stands[row] && session::is_about(edits[row], throw_contact))
       if (const auto mark = frame_mark_of(edits[row]))
         last.at(static_cast<std::size_t>(mark->mark)) = mark;
   std::vector<FrameMark> marks;

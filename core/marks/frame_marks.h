@@ -10,7 +10,7 @@
 
 #include "core/base/measured.h"
 #include "core/base/result.h"
-#include "core/session/results.h"
+#include "core/session/edit.h"
 
 /// Moments that a high-speed video or a worn sensor shows and force plates do not, by number of
 /// frame (or of the sensor's sample).
@@ -48,8 +48,8 @@ enum class Timing { early, on_time, late, cannot_tell };
 [[nodiscard]] Timing judge(const Measured& time, const WantedTime& wanted);
 [[nodiscard]] std::string_view to_text(Timing timing);
 
-/// As an edit of the session's list, and back (nothing for other edits): action "mark", target the
-/// mark's key, value s from lead contact, text the frames. `when` and `who` are the caller's.
+/// As an edit of the session's list, and back (nothing for other edits, or frames that no camera
+/// gives). `when` and `who` are the caller's.
 [[nodiscard]] session::Edit to_edit(const FrameMark& mark, double throw_contact);
 [[nodiscard]] std::optional<FrameMark> frame_mark_of(const session::Edit& edit);
 /// The marks of a throw that stand after all edits, the last of each kind.

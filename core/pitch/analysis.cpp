@@ -74,6 +74,7 @@ Result<Analysis> analyse(const session::RowSource& reader, const definitions::Se
   if (!throws) return tl::make_unexpected(throws.error());
   const std::vector<double>& contacts = throws->contacts();
   Analysis analysis;
+  analysis.edits_known = edits->size();
   auto all = measure_all(*throws, *edits, piece_of(progress, streaming_share, 1.0));
   if (!all) return stopped(reader.name());
   for (std::size_t i = 0; i < contacts.size(); ++i) {
@@ -103,6 +104,7 @@ session::ResultSet to_results(const Analysis& analysis, const definitions::Setti
   results.made = made;
   results.software = "Moundwork " MOUNDWORK_VERSION;
   results.settings = nlohmann::json(settings).dump();
+  results.edits_known = analysis.edits_known;
   for (const AnalysedThrow& thrown : analysis.throws) {
     session::ResultThrow row;
     row.number = thrown.number;

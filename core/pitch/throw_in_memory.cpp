@@ -145,12 +145,17 @@ bool doubts_found_release(const session::ResultFlag& flag) {
   return entry != nullptr && entry->ends_with == Event::release;
 }
 
+session::ResultFlag about(const std::string& event, session::ResultFlag flag) {
+  flag.target = event;
+  return flag;
+}
+
 session::ResultFlag moved_flag(const session::MovedEvent& moved, double found) {
   const std::string who = moved.who.empty() ? "somebody" : moved.who;
-  return flagged(std::isfinite(found) ? Flag::moved_event : Flag::placed_event,
-                 fmt::arg("event", moved.event), fmt::arg("found", found),
-                 fmt::arg("time", moved.time), fmt::arg("who", who), fmt::arg("when", moved.when),
-                 fmt::arg("why", moved.why));
+  return about(moved.event, flagged(std::isfinite(found) ? Flag::moved_event : Flag::placed_event,
+                                    fmt::arg("event", moved.event), fmt::arg("found", found),
+                                    fmt::arg("time", moved.time), fmt::arg("who", who),
+                                    fmt::arg("when", moved.when), fmt::arg("why", moved.why)));
 }
 
 }  // namespace
@@ -274,8 +279,9 @@ AnalysedThrow ThrowInMemory::measure(const session::EditState& edits) const {
     if (event && kept.moved(*event))
       result.flags.push_back(moved_flag(moved, at(found_, *event)));
     else
-      result.flags.push_back(flagged(Flag::move_not_used, fmt::arg("event", moved.event),
-                                     fmt::arg("time", moved.time), fmt::arg("who", moved.who)));
+      result.flags.push_back(
+          about(moved.event, flagged(Flag::move_not_used, fmt::arg("event", moved.event),
+                                     fmt::arg("time", moved.time), fmt::arg("who", moved.who))));
   }
   return result;
 }

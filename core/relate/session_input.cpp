@@ -8,7 +8,9 @@
 #include <set>
 
 #include "core/definitions/catalogue.h"
+#include "core/pitch/companion_check.h"
 #include "core/relate/words.h"
+#include "core/session/edit_list.h"
 #include "core/session/edit_state.h"
 #include "core/session/reader.h"
 
@@ -99,14 +101,22 @@ Pitch pitch_of(const session::ResultThrow& one, const std::vector<Quantity>& qua
 Result<AnalysedSession> read_analysed_session(const std::filesystem::path& path) {
   const auto reader = session::Reader::open(path);
   if (!reader) return tl::unexpected(reader.error());
+  const auto settled = pitch::settle_companion(*reader);
+  if (!settled) return tl::unexpected(settled.error());
+  if (*settled) return fail(path.string(), "has not been analysed: " + **settled);
   auto results = session::read_results(path);
   if (!results) return tl::unexpected(results.error());
   if (results->made.empty()) return fail(path.string(), "has not been analysed", Remedy::measure);
   auto edits = session::read_edits(path);
   if (!edits) return tl::unexpected(edits.error());
   const auto& session = reader->session();
-  return AnalysedSession{path.filename().string(), session.id,          session.started,
-                         session.athlete,          std::move(*results), std::move(*edits)};
+  return AnalysedSession{path.filename().string(),
+                         session.id,
+                         session.started,
+                         session.athlete,
+                         std::move(*results),
+                         std::move(*edits),
+                         reader->as_recorded().athlete};
 }
 
 Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
@@ -128,13 +138,14 @@ Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
   int stale = 0;
   for (std::size_t i = 0; i < sessions.size(); ++i) {
     const auto& session = sessions[i];
+    const bool current = session::facts_in(session.results, session.edits);
     for (const auto& one : session.results.throws) {
       const session::EditState state = session::state_of(session.edits, seconds(one.contact));
       if (state.excluded) {
         ++excluded;
         continue;
       }
-      if (!session::moves_in(one, state)) ++stale;
+      if (!current || !session::moves_in(one, state)) ++stale;
       Pitch pitch = pitch_of(one, pitches.quantities);
       pitch.athlete = athlete_of(session);
       pitch.session = labels[i];

@@ -7,6 +7,7 @@
 
 #include "core/base/result.h"
 #include "core/relate/pitches.h"
+#include "core/session/edit.h"
 #include "core/session/results.h"
 #include "core/session/session.h"
 
@@ -16,10 +17,11 @@ namespace moundwork::relate {
 struct AnalysedSession {
   std::string file;  ///< for sentences
   std::string id;
-  std::string started;  ///< ISO 8601
-  session::Athlete athlete;
+  std::string started;       ///< ISO 8601
+  session::Athlete athlete;  ///< as put right by edits
   session::ResultSet results;
   std::vector<session::Edit> edits;
+  session::Athlete recorded = {};  ///< as the session was recorded
 };
 
 /// Fails on a file that is no session or has not been analysed.

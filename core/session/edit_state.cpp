@@ -3,18 +3,26 @@
 
 #include <algorithm>
 #include <cmath>
-#include <stdexcept>
+#include <string_view>
+#include <unordered_map>
 
 namespace moundwork::session {
 namespace {
 
-const char* const undo = "undo";
+using Places = std::vector<std::optional<std::size_t>>;
 
-// The row an undo takes back: an earlier one, else the edit says nothing.
-std::optional<std::size_t> row_taken_back(const Edit& edit, std::size_t own_row) {
-  if (edit.action != undo || !(edit.value >= 0.0) || edit.value >= static_cast<double>(own_row))
-    return std::nullopt;
-  return static_cast<std::size_t>(edit.value);
+// For each undo the place of what it takes back: an earlier edit, else it says nothing.
+Places taken_back(std::span<const Edit> edits) {
+  std::unordered_map<std::string_view, std::size_t> place_of;
+  Places taken(edits.size());
+  for (std::size_t place = 0; place < edits.size(); ++place) {
+    const Edit& edit = edits[place];
+    if (edit.action == Action::undo)
+      if (const auto found = place_of.find(edit.undoes); found != place_of.end())
+        taken[place] = found->second;
+    if (!edit.id.empty()) place_of.emplace(edit.id, place);
+  }
+  return taken;
 }
 
 void forget_moves(std::vector<MovedEvent>& moved, const std::string& event) {
@@ -28,11 +36,11 @@ void forget_moves(std::vector<MovedEvent>& moved, const std::string& event) {
 
 std::vector<bool> standing(std::span<const Edit> edits) {
   std::vector<bool> stands(edits.size(), true);
+  const Places taken = taken_back(edits);
   // Only a later edit can take one back, so from the end each one's fate is known when its turn
   // comes.
-  for (std::size_t row = edits.size(); row-- > 0;)
-    if (const auto taken = row_taken_back(edits[row], row); stands[row] && taken)
-      stands[*taken] = false;
+  for (std::size_t place = edits.size(); place-- > 0;)
+    if (stands[place] && taken[place]) stands[*taken[place]] = false;
   return stands;
 }
 
@@ -41,17 +49,17 @@ EditState state_of(std::span<const Edit> edits, double contact) {
   EditState state;
   for (std::size_t row = 0; row < edits.size(); ++row) {
     const Edit& edit = edits[row];
-    if (!stands[row] || !(std::abs(edit.throw_contact - contact) <= same_throw)) continue;
-    if (edit.action == "move_event") {
+    if (!stands[row] || !is_about(edit, contact)) continue;
+    if (edit.action == Action::move_event) {
       forget_moves(state.moved, edit.target);
       state.moved.push_back({edit.target, edit.value, edit.u, edit.when, edit.who, edit.why});
-    } else if (edit.action == "reset") {
+    } else if (edit.action == Action::reset) {
       forget_moves(state.moved, edit.target);
-    } else if (edit.action == "exclude") {
+    } else if (edit.action == Action::exclude) {
       state.excluded = Exclusion{edit.when, edit.who, edit.why};
-    } else if (edit.action == "include") {
+    } else if (edit.action == Action::include) {
       state.excluded.reset();
-    } else if (edit.action == "tag") {
+    } else if (edit.action == Action::tag) {
       if (edit.text.empty())
         state.tags.erase(edit.target);
       else
@@ -82,36 +90,38 @@ bool moves_in(const ResultThrow& results, const EditState& state) {
   return true;
 }
 
-std::optional<std::size_t> row_to_undo(std::span<const Edit> edits) {
+bool facts_in(const ResultSet& results, std::span<const Edit> edits) {
+  const auto changes_fact = [&](const Edit& edit) {
+    const Edit* about = &edit;
+    for (; about->action == Action::undo;) {
+      const auto found = std::find_if(edits.begin(), edits.end(),
+                                      [&](const Edit& one) { return one.id == about->undoes; });
+      if (found == edits.end() || &*found >= about) return false;
+      about = &*found;
+    }
+    return about->action == Action::set_fact;
+  };
+  const std::size_t known = std::min(results.edits_known, edits.size());
+  return std::none_of(edits.begin() + static_cast<std::ptrdiff_t>(known), edits.end(),
+                      changes_fact);
+}
+
+std::optional<std::size_t> place_to_undo(std::span<const Edit> edits) {
   const std::vector<bool> stands = standing(edits);
-  for (std::size_t row = edits.size(); row-- > 0;)
-    if (stands[row] && edits[row].action != undo) return row;
+  for (std::size_t place = edits.size(); place-- > 0;)
+    if (stands[place] && edits[place].action != Action::undo) return place;
   return std::nullopt;
 }
 
-std::optional<std::size_t> row_to_redo(std::span<const Edit> edits) {
+std::optional<std::size_t> place_to_redo(std::span<const Edit> edits) {
   const std::vector<bool> stands = standing(edits);
-  for (std::size_t row = edits.size(); row-- > 0;) {
-    if (edits[row].action != undo) return std::nullopt;
+  const Places taken = taken_back(edits);
+  for (std::size_t place = edits.size(); place-- > 0;) {
+    if (edits[place].action != Action::undo) return std::nullopt;
     // An undo of an undo is a redo already made: what it brought back must not be undone here.
-    const auto taken = row_taken_back(edits[row], row);
-    if (stands[row] && taken && edits[*taken].action != undo) return row;
+    if (stands[place] && taken[place] && edits[*taken[place]].action != Action::undo) return place;
   }
   return std::nullopt;
-}
-
-Edit undo_of(std::span<const Edit> edits, std::size_t row) {
-  if (row >= edits.size()) throw std::out_of_range("undo_of: no such edit");
-  return undo_of(edits[row], row);
-}
-
-Edit undo_of(const Edit& taken_back, std::size_t row) {
-  Edit edit;
-  edit.throw_contact = taken_back.throw_contact;
-  edit.action = undo;
-  edit.target = taken_back.target;
-  edit.value = static_cast<double>(row);
-  return edit;
 }
 
 }  // namespace moundwork::session

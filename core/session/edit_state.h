@@ -8,13 +8,10 @@
 #include <string>
 #include <vector>
 
+#include "core/session/edit.h"
 #include "core/session/results.h"
 
 namespace moundwork::session {
-
-/// s; an edit names its throw by the time of lead contact as found, which another analysis may
-/// shift by some milliseconds; throws lie seconds apart.
-inline constexpr double same_throw = 0.25;
 
 /// An event as a person put it.
 struct MovedEvent {
@@ -35,27 +32,26 @@ struct EditState {
   std::map<std::string, std::string> tags;  ///< the last text of each name; an empty one removes it
 };
 
-/// Which edits still stand. An edit "undo" takes back the row its value names, counted from 0 in
-/// the order of the list; since an undo can be taken back too, redoing is undoing the undo.
+/// Which edits still stand. An undo takes back the edit it names, where that comes before it in the
+/// list; since an undo can be taken back too, redoing is undoing the undo.
 [[nodiscard]] std::vector<bool> standing(std::span<const Edit> edits);
 
 /// `contact` is the throw's lead contact as found, s. Edits of unknown actions say nothing.
 [[nodiscard]] EditState state_of(std::span<const Edit> edits, double contact);
 
+/// Whether results were made with the session's facts as the edits have them now; if not, the
+/// session needs to be analysed again.
+[[nodiscard]] bool facts_in(const ResultSet& results, std::span<const Edit> edits);
+
 /// Whether a throw's results were made with its events where the edits have them now; if not, the
 /// session needs to be analysed again.
 [[nodiscard]] bool moves_in(const ResultThrow& results, const EditState& state);
 
-/// Row of the edit that "undo" should take back: the last one that stands and is no undo itself;
-/// none if there is none.
-[[nodiscard]] std::optional<std::size_t> row_to_undo(std::span<const Edit> edits);
-/// Row of the undo that "redo" should take back: the last one that stands, unless another edit has
-/// been made since.
-[[nodiscard]] std::optional<std::size_t> row_to_redo(std::span<const Edit> edits);
-
-/// The edit that takes back another. `when`, `who` and `why` are the caller's to fill in.
-[[nodiscard]] Edit undo_of(std::span<const Edit> edits, std::size_t row);
-/// The same of an edit that stands in `row` of a list that is not at hand.
-[[nodiscard]] Edit undo_of(const Edit& taken_back, std::size_t row);
+/// Place in the list of the edit that "undo" should take back: the last one that stands and is no
+/// undo itself; none if there is none.
+[[nodiscard]] std::optional<std::size_t> place_to_undo(std::span<const Edit> edits);
+/// Place of the undo that "redo" should take back: the last one that stands, unless another edit
+/// has been made since.
+[[nodiscard]] std::optional<std::size_t> place_to_redo(std::span<const Edit> edits);
 
 }  // namespace moundwork::session

@@ -143,11 +143,12 @@ H5::StrType text_type(std::size_t size) {
 }
 
 H5::DataSet make_table(H5::Group& group, const char* name, const H5::DataType& type,
-                       hsize_t rows_per_chunk) {
+                       hsize_t rows_per_chunk, int deflate) {
   const hsize_t none = 0;
   const hsize_t unlimited = H5S_UNLIMITED;
   H5::DSetCreatPropList properties;
   properties.setChunk(1, &rows_per_chunk);
+  if (deflate > 0) properties.setDeflate(deflate);
   return group.createDataSet(name, type, H5::DataSpace(1, &none, &unlimited), properties);
 }
 

@@ -66,9 +66,9 @@ struct Text {
 
 [[nodiscard]] H5::StrType text_type(std::size_t size);
 
-/// Makes an empty, appendable, chunked table of `type`.
+/// Makes an empty, appendable, chunked table of `type`; packed by Deflate where a level is given.
 H5::DataSet make_table(H5::Group& group, const char* name, const H5::DataType& type,
-                       hsize_t rows_per_chunk);
+                       hsize_t rows_per_chunk, int deflate = 0);
 void append_rows(H5::DataSet& table, const H5::DataType& type, const void* rows, hsize_t count);
 [[nodiscard]] hsize_t row_count(const H5::DataSet& table);
 /// The rows of a table as far as the file has bytes for them; throws where it claims more, so

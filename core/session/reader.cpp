@@ -11,7 +11,10 @@
 #include <string_view>
 
 #include "core/session/attributes.h"
+#include "core/session/companion.h"
+#include "core/session/edit_list.h"
 #include "core/session/event_rows.h"
+#include "core/session/fact.h"
 #include "core/session/hdf5.h"
 #include "core/session/hdf5_lock.h"
 #include "core/session/kinds/list.h"
@@ -117,7 +120,7 @@ H5::DataSet open_samples(const H5::Group& device) {
 struct Reader::Impl {
   std::filesystem::path path;
   H5::H5File file;
-  Session session;
+  Session session, as_recorded;
   std::vector<H5::DataSet> samples;
   std::vector<Eigen::Index> counts;
 
@@ -198,6 +201,8 @@ Result<Reader> Reader::open(const std::filesystem::path& path) {
           fmt::format("has session format {}, this program reads {}", found, schema::version),
           "use the version of the program that wrote it");
     impl->load();
+    impl->as_recorded = impl->session;
+    apply_facts(own_edits(path, impl->session.id), impl->session);
   } catch (const H5::Exception& exception) {
     return hdf5::failure(path.string(), "cannot be read as a session", exception);
   } catch (const std::invalid_argument& lie) {
@@ -207,6 +212,7 @@ Result<Reader> Reader::open(const std::filesystem::path& path) {
 }
 
 const Session& Reader::session() const { return impl_->session; }
+const Session& Reader::as_recorded() const { return impl_->as_recorded; }
 const std::filesystem::path& Reader::path() const { return impl_->path; }
 Eigen::Index Reader::sample_count(int device) const {
   return impl_->counts.at(static_cast<std::size_t>(device));
@@ -307,6 +313,11 @@ Result<void> Reader::read(int device, Eigen::Index first, Eigen::Index count,
   return read_stored(device, first, count, raw);
 }
 
-Result<std::vector<Edit>> Reader::edits() const { return read_edits(path()); }
+Result<std::vector<Edit>> Reader::edits() const {
+  const auto whose = companion_of(path());
+  if (!whose) return tl::make_unexpected(whose.error());
+  if (*whose != Companion::own) return std::vector<Edit>{};
+  return read_edits(path());
+}
 
 }  // namespace moundwork::session

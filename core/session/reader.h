@@ -27,7 +27,9 @@ class Reader final : public RowSource {
 
   [[nodiscard]] const std::filesystem::path& path() const;
   [[nodiscard]] std::string name() const override { return path().string(); }
+  /// With its facts as the edits beside it have them (core/session/fact.h), and as recorded.
   [[nodiscard]] const Session& session() const override;
+  [[nodiscard]] const Session& as_recorded() const;
   [[nodiscard]] Eigen::Index sample_count(int device) const override;
   [[nodiscard]] Result<std::vector<Block>> blocks(int device) const override;
   /// What an instrument of a kind with events sent, by arrival.
@@ -35,6 +37,7 @@ class Reader final : public RowSource {
                                                             const std::string& name) const;
   [[nodiscard]] Result<std::vector<RadarReading>> radar_readings() const override;
   /// Those of the companion file.
+  /// None where the companion does not say that it is this session's; fails where it is another's.
   [[nodiscard]] Result<std::vector<Edit>> edits() const override;
 
   [[nodiscard]] Result<void> read(int device, Eigen::Index first, Eigen::Index count,

@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "core/base/result.h"
-#include "core/session/results.h"
+#include "core/session/edit.h"
 #include "core/session/session.h"
 
 namespace moundwork::session {

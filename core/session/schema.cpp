@@ -87,15 +87,21 @@ const H5::CompType& release_type() {
 
 const H5::CompType& edit_type() {
   static const auto type = compound(
-      sizeof(EditRow), {{"when", offsetof(EditRow, when), text(sizeof(EditRow::when))},
+      sizeof(EditRow), {{"id", offsetof(EditRow, id), text(sizeof(EditRow::id))},
+                        {"when", offsetof(EditRow, when), text(sizeof(EditRow::when))},
                         {"who", offsetof(EditRow, who), text(sizeof(EditRow::who))},
                         {"why", offsetof(EditRow, why), text(sizeof(EditRow::why))},
                         {"throw_contact", offsetof(EditRow, throw_contact), real()},
                         {"action", offsetof(EditRow, action), text(sizeof(EditRow::action))},
                         {"target", offsetof(EditRow, target), text(sizeof(EditRow::target))},
                         {"value", offsetof(EditRow, value), real()},
+                        {"u", offsetof(EditRow, u), real()},
+                        {"unit", offsetof(EditRow, unit), text(sizeof(EditRow::unit))},
                         {"text", offsetof(EditRow, text), text(sizeof(EditRow::text))},
-                        {"u", offsetof(EditRow, u), real()}});
+                        {"frame", offsetof(EditRow, frame), real()},
+                        {"landing_frame", offsetof(EditRow, landing_frame), real()},
+                        {"rate", offsetof(EditRow, rate), real()},
+                        {"undoes", offsetof(EditRow, undoes), text(sizeof(EditRow::undoes))}});
   return type;
 }
 
@@ -111,7 +117,8 @@ const H5::CompType& run_type() {
                        {"values_first", offsetof(RunRow, values_first), integer()},
                        {"values_count", offsetof(RunRow, values_count), integer()},
                        {"flags_first", offsetof(RunRow, flags_first), integer()},
-                       {"flags_count", offsetof(RunRow, flags_count), integer()}});
+                       {"flags_count", offsetof(RunRow, flags_count), integer()},
+                       {"edits_known", offsetof(RunRow, edits_known), integer()}});
   return type;
 }
 
@@ -140,6 +147,7 @@ const H5::CompType& flag_type() {
       sizeof(FlagRow), {{"run", offsetof(FlagRow, run), integer()},
                         {"number", offsetof(FlagRow, number), integer()},
                         {"key", offsetof(FlagRow, key), text(sizeof(FlagRow::key))},
+                        {"target", offsetof(FlagRow, target), text(sizeof(FlagRow::target))},
                         {"detail", offsetof(FlagRow, detail), text(sizeof(FlagRow::detail))}});
   return type;
 }

@@ -11,6 +11,8 @@ namespace moundwork::session::schema {
 
 inline constexpr const char* format_name = "moundwork-session";
 inline constexpr std::int64_t version = 1;
+/// Of the companion. Version 1 has no session_id and knows an edit by its row.
+inline constexpr std::int64_t companion_version = 2;
 
 struct BlockRow {
   std::int64_t first_sample, ticks;
@@ -22,6 +24,7 @@ struct ReleaseRow {
   hdf5::Text<96> source;
 };
 struct EditRow {
+  hdf5::Text<40> id;
   hdf5::Text<40> when;
   hdf5::Text<64> who;
   hdf5::Text<256> why;
@@ -29,8 +32,11 @@ struct EditRow {
   hdf5::Text<32> action;
   hdf5::Text<48> target;
   double value;
-  hdf5::Text<256> text;
   double u;  ///< not in the first companions made: read as 0
+  hdf5::Text<16> unit;
+  hdf5::Text<256> text;
+  double frame, landing_frame, rate;
+  hdf5::Text<40> undoes;
 };
 /// One analysis. Written last of all its rows: an analysis without its run row did not finish.
 struct RunRow {
@@ -39,6 +45,7 @@ struct RunRow {
   hdf5::Text<64> software;
   std::int64_t settings_first, settings_length, throws_first, throws_count, values_first,
       values_count, flags_first, flags_count;
+  std::int64_t edits_known;  ///< so many edits, from the first, were there for the analysis to see
 };
 struct ThrowRow {
   std::int64_t run, number;
@@ -54,6 +61,7 @@ struct ValueRow {
 struct FlagRow {
   std::int64_t run, number;
   hdf5::Text<48> key;
+  hdf5::Text<48> target;
   hdf5::Text<256> detail;
 };
 

@@ -1,10 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/session/writer.h"
 
+#include <fcntl.h>
 #include <fmt/format.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <cerrno>
+#include <cstring>
 #include <fstream>
 #include <optional>
 #include <system_error>
@@ -12,6 +16,7 @@
 
 #include "core/base/working_files.h"
 #include "core/base/write_file.h"
+#include "core/session/companion.h"
 #include "core/session/event_rows.h"
 #include "core/session/file_lock.h"
 #include "core/session/hdf5.h"
@@ -102,6 +107,23 @@ Result<void> texts_fit(const Session& session, const std::filesystem::path& path
   return {};
 }
 
+// Known by name, so that two writers of one session meet; where it is a link, or a second name of
+// another file, what is written would go elsewhere.
+Result<void> make_or_take(const std::filesystem::path& working) {
+  const int descriptor =
+      ::open(working.c_str(), O_WRONLY | O_CREAT | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC, 0666);
+  if (descriptor < 0 && errno != ELOOP)
+    return fail(working.string(), std::string("cannot be written: ") + std::strerror(errno),
+                "check that the folder may be written to and the disk has room");
+  struct stat found {};
+  const bool ours = descriptor >= 0 && ::fstat(descriptor, &found) == 0 && S_ISREG(found.st_mode) &&
+                    found.st_nlink == 1;
+  if (descriptor >= 0) ::close(descriptor);
+  if (ours) return {};
+  return fail(working.string(), "is a link or the like, and would lead what is written elsewhere",
+              "delete it");
+}
+
 }  // namespace
 
 struct Writer::Impl {
@@ -111,6 +133,8 @@ struct Writer::Impl {
   std::vector<Device> devices;
   std::vector<EventSource> sources;
   std::vector<hsize_t> written;
+  std::string session_id;
+  std::optional<std::filesystem::path> aside;
   bool appear_when_closed = true;
   bool closed = false;
 
@@ -149,8 +173,20 @@ Writer::~Writer() {
   impl_.reset();
 }
 
+// Other session's results stay under a new session's name only where they cannot be moved: whoever
+// reads them then sees by their identity whose they are.
 Result<Writer> Writer::create(const std::filesystem::path& path, const Session& session,
                               WriterOptions options) {
+  auto made = make(path, session, options);
+  if (made && made->impl_->has_final_name())
+    made->impl_->aside = set_stranger_aside(path, session.id).value_or(std::nullopt);
+  return made;
+}
+
+const std::optional<std::filesystem::path>& Writer::set_aside() const { return impl_->aside; }
+
+Result<Writer> Writer::make(const std::filesystem::path& path, const Session& session,
+                            WriterOptions options) {
   const auto held = hdf5::hold_library();
   if (std::filesystem::is_directory(path))
     return fail(path.string(), "is a folder", "give the name of a file");
@@ -164,14 +200,16 @@ Result<Writer> Writer::create(const std::filesystem::path& path, const Session& 
   if (const auto fits = texts_fit(session, path); !fits) return tl::make_unexpected(fits.error());
   auto impl = std::make_unique<Impl>();
   impl->final_path = path;
+  impl->session_id = session.id;
   impl->working_path = path;
   impl->appear_when_closed = options.appear_when_closed;
   impl->working_path += ".part";
   // Locked before a byte of it is changed: one that is there is a killed writer's, or another's who
   // is at work, and then not ours to remove.
-  if (!std::ofstream(impl->working_path, std::ios::app))
-    if (const auto made = write_file(impl->working_path, {}); !made)
-      return tl::make_unexpected(made.error());
+  if (const auto ours = make_or_take(impl->working_path); !ours) {
+    impl->closed = true;
+    return tl::make_unexpected(ours.error());
+  }
   auto lock = FileLock::acquire(impl->working_path);
   if (!lock) {
     impl->closed = true;
@@ -285,6 +323,14 @@ void Writer::abandon() noexcept {
 }
 
 Result<void> Writer::close() {
+  const bool names_it = !impl_->has_final_name();
+  auto finished = finish();
+  if (finished && names_it)
+    impl_->aside = set_stranger_aside(impl_->final_path, impl_->session_id).value_or(std::nullopt);
+  return finished;
+}
+
+Result<void> Writer::finish() {
   const auto held = hdf5::hold_library();
   errno = 0;
   try {

@@ -3,6 +3,7 @@
 
 #include <filesystem>
 #include <memory>
+#include <optional>
 #include <span>
 #include <variant>
 
@@ -42,12 +43,18 @@ class Writer {
   [[nodiscard]] Result<void> append(const RadarReading& reading);
   [[nodiscard]] Result<void> flush();
   [[nodiscard]] Result<void> close();
+  /// Where results that lay under the session's name, of another session, are now; known once the
+  /// session has its name.
+  [[nodiscard]] const std::optional<std::filesystem::path>& set_aside() const;
   /// After a failed append or flush: lets go of the file as the last flush left it, since what a
   /// library writes after a failure can spoil what was good. The writer is then of no more use.
   void abandon() noexcept;
 
  private:
   struct Impl;
+  [[nodiscard]] static Result<Writer> make(const std::filesystem::path& path,
+                                           const Session& session, WriterOptions options);
+  [[nodiscard]] Result<void> finish();
   explicit Writer(std::unique_ptr<Impl> impl);
   std::unique_ptr<Impl> impl_;
 };

@@ -8,13 +8,14 @@ namespace moundwork::summary {
 CountedThrows counted_throws(const session::ResultSet& results,
                              const std::vector<session::Edit>& edits) {
   CountedThrows counted;
+  const bool current = session::facts_in(results, edits);
   for (const auto& one : results.throws) {
     const session::EditState state = session::state_of(edits, seconds(one.contact));
     if (state.excluded) {
       counted.excluded.push_back({one.number, state.excluded->why});
       continue;
     }
-    if (!session::moves_in(one, state)) counted.moved_since.push_back(one.number);
+    if (!current || !session::moves_in(one, state)) counted.moved_since.push_back(one.number);
     counted.throws.push_back(one);
   }
   return counted;

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "core/session/edit.h"
 #include "core/session/results.h"
 #include "core/session/session.h"
 
@@ -18,7 +19,8 @@ struct ExcludedThrow {
 struct CountedThrows {
   std::vector<session::ResultThrow> throws;
   std::vector<ExcludedThrow> excluded;
-  std::vector<int> moved_since;  ///< counted, but with events moved after the analysis
+  std::vector<int>
+      moved_since;  ///< counted, but with events moved or facts corrected after the analysis
 
   [[nodiscard]] int found() const { return static_cast<int>(throws.size() + excluded.size()); }
 };

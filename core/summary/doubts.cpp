@@ -48,8 +48,8 @@ std::vector<std::string> doubts_of(const CountedThrows& counted, const session::
   std::vector<std::string> doubts;
   if (!counted.moved_since.empty())
     doubts.push_back(
-        sentence("Events were moved by hand after the analysis: analyse the session again "
-                 "({throws}).",
+        sentence("Events were moved or facts corrected by hand after the analysis: analyse the "
+                 "session again ({throws}).",
                  "throws"_is(throws_text(counted.moved_since, all))));
   for (auto& [rank, doubt] : ranked) doubts.push_back(std::move(doubt));
   return doubts;

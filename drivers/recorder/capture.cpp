@@ -164,7 +164,7 @@ Result<std::unique_ptr<Capture>> Capture::resume(const Station& station, const f
   }
   auto reader = session::Reader::open(path);
   if (!reader) return tl::make_unexpected(reader.error());
-  const session::Session session = reader->session();
+  const session::Session session = reader->as_recorded();
   if (auto same = same_devices(session, station, path); !same)
     return tl::make_unexpected(same.error());
   const auto started = from_iso_text(session.started);
@@ -235,6 +235,7 @@ Result<void> Capture::start(const Station& station, session::Writer writer, cons
                                       port->make_codec(), clock_, settings.link));
     events_.push_back({i, event_devices_.back().get()});
   }
+  aside_ = writer.set_aside();
   recorder_ =
       std::make_unique<Recorder>(std::move(writer), path, session_.devices, std::move(devices),
                                  events_, std::move(rows), settings.recorder);

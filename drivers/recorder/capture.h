@@ -43,6 +43,8 @@ class Capture {
   [[nodiscard]] Result<void> end();
 
   [[nodiscard]] const session::Session& session() const { return session_; }
+  /// Where another session's results, which lay under this one's name, are now.
+  [[nodiscard]] const std::optional<std::filesystem::path>& set_aside() const { return aside_; }
   [[nodiscard]] RecorderState recorder() const { return recorder_->state(); }
   [[nodiscard]] const std::vector<std::unique_ptr<SampledDevice>>& devices() const {
     return devices_;
@@ -62,6 +64,7 @@ class Capture {
                                    const std::vector<Tail>& tails, const CaptureSettings& settings);
 
   session::Session session_;
+  std::optional<std::filesystem::path> aside_;
   HostClock clock_;
   std::vector<std::unique_ptr<SampledDevice>> devices_;
   std::vector<std::unique_ptr<EventDevice>> event_devices_;

@@ -6,6 +6,7 @@
 
 #include "app/support/made_throw.h"
 #include "app/support/run_command.h"
+#include "core/session/edit_list.h"
 #include "core/session/results.h"
 #include "support/folder.h"
 
@@ -136,4 +137,95 @@ TEST_CASE("edit: what cannot be is refused in a sentence and leaves no edit", "[
   const auto edits = moundwork::session::read_edits(session);
   REQUIRE(edits);
   CHECK(edits->empty());
+}
+
+TEST_CASE("edit: a mark is set by frame", "[app]") {
+  const Folder folder;
+  const std::string session = analysed_session(folder);
+  REQUIRE(edit({"mark", session, "--throw", "1", "--mark", "release", "--frame", "430.5",
+                "--landing-frame", "400", "--rate", "240Hz", "--who", "coach"}) == 0);
+  const auto edits = moundwork::session::read_edits(session);
+  REQUIRE(edits);
+  REQUIRE(edits->size() == 1);
+  CHECK(edits->front().frame == 430.5);
+  CHECK(edits->front().landing_frame == 400.0);
+  CHECK(edits->front().rate == 240.0);
+  // 30.5 frames after contact, which the closed form of support/made_throw gives.
+  const json candidates = only_throw(session)["release_candidates"];
+  const auto video = std::find_if(candidates.begin(), candidates.end(),
+                                  [](const json& one) { return one["source"] == "video mark"; });
+  REQUIRE(video != candidates.end());
+  CHECK((*video)["value"].get<double>() ==
+        Approx(made::lead_contact(0.05) + 30.5 / 240.0).margin(0.003));
+  const json told = json::parse(run_command({"edit", "list", session, "--json"}).out);
+  CHECK(told[0]["words"] ==
+        "marked release at frame 430.5, landing at frame 400, 240 frames a second");
+  for (const std::vector<std::string>& wrong :
+       {std::vector<std::string>{"--mark", "elbow", "--frame", "430", "--rate", "240Hz"},
+        std::vector<std::string>{"--mark", "release", "--frame", "-1", "--rate", "240Hz"},
+        std::vector<std::string>{"--mark", "release", "--frame", "430", "--rate", "2Hz"},
+        std::vector<std::string>{"--mark", "release", "--frame", "430", "--rate", "240"}}) {
+    std::vector<std::string> all{"edit", "mark", session, "--throw", "1", "--landing-frame", "400"};
+    all.insert(all.end(), wrong.begin(), wrong.end());
+    const auto run = run_command(all);
+    CAPTURE(run.err);
+    CHECK(run.code != 0);
+    CHECK(one_sentence(run.err));
+  }
+  CHECK(moundwork::session::read_edits(session)->size() == 1);
+}
+
+TEST_CASE("edit: a session's facts are put right, and the results follow", "[app]") {
+  const Folder folder;
+  const std::string session = analysed_session(folder);
+  const auto braking_peak = [&] {
+    return only_throw(session)["quantities"]["braking_peak_force"]["value"].get<double>();
+  };
+  CHECK(braking_peak() == Approx(made::braking_peak_bw).epsilon(0.02));
+  // Of half the mass the same forces are twice as many body weights.
+  REQUIRE(edit({"fact", session, "--mass", "40kg", "--throws", "left", "--name", "Ilse Brand",
+                "--who", "coach", "--why", "typed wrongly"}) == 0);
+  CHECK(braking_peak() == Approx(2.0 * made::braking_peak_bw).epsilon(0.02));
+  CHECK(run_command({"analyse", session}).out.find("Ilse Brand") != std::string::npos);
+  const json listed = json::parse(run_command({"edit", "list", session, "--json"}).out);
+  REQUIRE(listed.size() == 3);
+  for (const json& one : listed) {
+    CHECK(one["action"] == "set_fact");
+    CHECK(one["throw_contact"].is_null());
+    CHECK(one["why"] == "typed wrongly");
+  }
+  CHECK(listed[2]["target"] == "mass");
+  CHECK(listed[2]["value"] == 40.0);
+  CHECK(listed[2]["unit"] == "kg");
+  // The last edit was the mass.
+  REQUIRE(edit({"undo", session}) == 0);
+  CHECK(braking_peak() == Approx(made::braking_peak_bw).epsilon(0.02));
+
+  for (const std::vector<std::string>& wrong :
+       {std::vector<std::string>{"--mass", "850kg"}, std::vector<std::string>{"--height", "18m"},
+        std::vector<std::string>{"--born", "2050-01-01"},
+        std::vector<std::string>{"--born", "2007-02-29"},
+        std::vector<std::string>{"--temperature", "-270C"},
+        std::vector<std::string>{"--pressure", "1hPa"}, std::vector<std::string>{"--mass", "45"},
+        std::vector<std::string>{"--humidity", "45"}, std::vector<std::string>{}}) {
+    std::vector<std::string> all{"edit", "fact", session, "--who", "coach", "--why", "x"};
+    all.insert(all.end(), wrong.begin(), wrong.end());
+    const auto run = run_command(all);
+    CAPTURE(run.err);
+    CHECK(run.code != 0);
+    CHECK(one_sentence(run.err));
+  }
+  CHECK(moundwork::session::read_edits(session)->size() == 4);
+}
+
+TEST_CASE("import: results that lie under the new session's name are set aside and said", "[app]") {
+  const Folder folder;
+  const std::string session = analysed_session(folder);
+  const auto again = run_command({"import", "--c3d", folder / "made.c3d", "--throws", "right",
+                                  "--mass", "80kg", "--out", session, "--force"});
+  REQUIRE(again.code == 0);
+  CHECK(again.out.find("made.results.hdf5.of-another-session") != std::string::npos);
+  const auto page = run_command({"summarise", session, "--out", folder / "page"});
+  CHECK(page.code != 0);
+  CHECK(page.err.find("has not been analysed") != std::string::npos);
 }

@@ -8,6 +8,7 @@
 
 #include "app/support/made_throw.h"
 #include "app/support/run_command.h"
+#include "core/session/edit_list.h"
 #include "core/session/results.h"
 #include "support/folder.h"
 
@@ -138,7 +139,7 @@ TEST_CASE("export: an excluded throw is there, marked, with its reason made harm
   edit.when = "2026-05-04T10:00:00Z";
   edit.who = "Tamsin Oake";
   edit.why = "=1+1, Mara slipped";
-  edit.action = "exclude";
+  edit.action = moundwork::session::Action::exclude;
   edit.throw_contact = moundwork::seconds(results->throws.at(0).contact);
   REQUIRE(moundwork::session::append_edit(session, edit));
   const auto out = folder / "out";

@@ -10,6 +10,7 @@
 #include "app/summary/pdf_tools.h"
 #include "app/support/made_throw.h"
 #include "app/support/run_command.h"
+#include "core/session/edit_list.h"
 #include "core/session/results.h"
 #include "support/folder.h"
 
@@ -92,7 +93,7 @@ moundwork::session::Edit edit(const std::string& action, const std::string& why)
   one.when = "2026-05-04T10:00:00Z";
   one.who = editor;
   one.why = why;
-  one.action = action;
+  one.action = moundwork::session::action_from(action);
   return one;
 }
 

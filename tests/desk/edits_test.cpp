@@ -7,6 +7,7 @@
 #include "app/desk/state/desk_state.h"
 #include "app/desk/state/edit_command.h"
 #include "core/model/day.h"
+#include "core/session/edit_list.h"
 #include "core/session/edit_state.h"
 #include "core/session/results.h"
 #include "support/folder.h"
@@ -28,7 +29,7 @@ std::filesystem::path made_session(const std::filesystem::path& path) {
 session::Edit cue(double contact, const std::string& text) {
   session::Edit edit;
   edit.throw_contact = contact;
-  edit.action = "tag";
+  edit.action = session::Action::tag;
   edit.target = "cue";
   edit.text = text;
   return edit;
@@ -64,7 +65,8 @@ TEST_CASE("an edit counts at once, and is taken back where it went", "[desk][edi
   REQUIRE(QTest::qWaitFor([&] { return rows_of(path) == 3; }));
 
   // Another program notes something between this window's edits.
-  REQUIRE(session::append_edit(path, cue(20.0, "from elsewhere")).value() == 3);
+  REQUIRE(session::append_edit(path, cue(20.0, "from elsewhere")));
+  CHECK(session::read_edits(path)->size() == 4);
   undo.push(new EditCommand(state, cue(10.0, "stretch at landing"), QStringLiteral("cue"), failed));
   undo.undo();
   undo.redo();

@@ -69,7 +69,7 @@ TEST_CASE("relations lead back to their throws, and summaries are made", "[slow]
     REQUIRE(results);
     session::Edit out;
     out.throw_contact = seconds(results->throws.front().contact);
-    out.action = "exclude";
+    out.action = session::Action::exclude;
     out.why = "stumbled";
     REQUIRE(session::append_edit(sessions[0].path, out));
     const auto answer = relate_sessions(files, {}, {});

@@ -22,6 +22,7 @@
 #include "app/desk/window.h"
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
+#include "core/session/edit_list.h"
 #include "core/session/edit_state.h"
 #include "core/session/reader.h"
 #include "drivers/station/station.h"
@@ -148,11 +149,12 @@ class Watch {
       const session::Edit& edit = edits.back();
       if (by_itself(edit, throwing)) return;
       ++count_;
-      INFO(edit.action << " " << edit.target << " of the throw at " << edit.throw_contact);
+      INFO(session::key_of(edit.action)
+           << " " << edit.target << " of the throw at " << edit.throw_contact);
       // What is taken back is shown first; all else is of what was shown already.
       const auto pressed = person.pressed_at();
-      const double shown =
-          edit.action == "undo" ? state.shown_contact() : pressed.value_or(std::nan(""));
+      const double shown = edit.action == session::Action::undo ? state.shown_contact()
+                                                                : pressed.value_or(std::nan(""));
       CHECK(std::abs(edit.throw_contact - shown) <= session::same_throw);
     });
     QObject::connect(&state, &DeskState::session_changed, [this, &state] {
@@ -166,7 +168,7 @@ class Watch {
   /// The cue that was asked for beforehand comes with each throw.
   static bool by_itself(const session::Edit& edit, const ThrowPage& throwing) {
     const auto& found = throwing.day().throws();
-    return edit.action == "tag" && edit.target == "cue" && !found.empty() &&
+    return edit.action == session::Action::tag && edit.target == "cue" && !found.empty() &&
            edit.throw_contact == found.back().contact;
   }
 

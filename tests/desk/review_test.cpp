@@ -16,6 +16,7 @@
 #include "core/marks/frame_marks.h"
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
+#include "core/session/edit_list.h"
 #include "core/session/edit_state.h"
 #include "support/folder.h"
 
@@ -105,7 +106,7 @@ TEST_CASE("a throw is reviewed: an event moved, numbers follow, undone, excluded
   QTest::keyClick(plot, Qt::Key_Right, Qt::ShiftModifier);
   REQUIRE(state.session()->edits().size() == 1);
   const session::Edit moved = state.session()->edits().front();
-  CHECK(moved.action == "move_event");
+  CHECK(moved.action == session::Action::move_event);
   CHECK(moved.target == "lead_contact");
   CHECK(moved.value - moved.throw_contact == Approx(0.005).margin(1e-6));
   CHECK(moved.who == "coach");

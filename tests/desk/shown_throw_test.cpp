@@ -105,7 +105,7 @@ TEST_CASE("keys in Review change the throw that is looked at, again and again", 
   QTest::keyClicks(reason, QStringLiteral("slipped"));
   QTest::keyClick(reason, Qt::Key_Return);
   REQUIRE(state.session()->edits().size() == 4);
-  CHECK(state.session()->edits().back().action == "exclude");
+  CHECK(state.session()->edits().back().action == session::Action::exclude);
   desk.check_edits_are_of(contact);
   CHECK(state.shown_throw() == 4);
 }

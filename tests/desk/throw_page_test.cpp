@@ -20,6 +20,7 @@
 #include "app/desk/capture/throw_tags.h"
 #include "app/desk/window.h"
 #include "core/model/day.h"
+#include "core/session/edit_list.h"
 #include "core/session/reader.h"
 #include "desk/support/heartbeat.h"
 #include "desk/support/lab_session.h"

@@ -16,6 +16,7 @@
 #include "core/marks/frame_marks.h"
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
+#include "core/session/edit_list.h"
 #include "core/session/reader.h"
 
 using namespace moundwork;

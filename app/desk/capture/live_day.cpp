@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "core/intake/facts.h"
+#include "core/session/companion.h"
 #include "core/session/reader.h"
 
 namespace moundwork::desk {
@@ -228,7 +229,10 @@ std::int64_t LiveDay::lost_samples() const {
 }
 
 std::string LiveDay::warning() const {
-  return running_ ? running_->capture->recorder().message : std::string();
+  if (!running_) return {};
+  if (std::string message = running_->capture->recorder().message; !message.empty()) return message;
+  const auto& aside = running_->capture->set_aside();
+  return aside ? session::set_aside_words(*aside) : std::string();
 }
 
 drivers::LiveSnapshot LiveDay::snapshot(double span) const {

@@ -22,7 +22,7 @@ std::string miss_text(int digit, session::Hand hand) {
 session::Edit tag_edit(double contact, const std::string& tag, const std::string& text) {
   session::Edit edit;
   edit.throw_contact = contact;
-  edit.action = "tag";
+  edit.action = session::Action::tag;
   edit.target = tag;
   edit.text = text;
   return edit;
@@ -31,7 +31,7 @@ session::Edit tag_edit(double contact, const std::string& tag, const std::string
 session::Edit exclude_edit(double contact, const std::string& why) {
   session::Edit edit;
   edit.throw_contact = contact;
-  edit.action = "exclude";
+  edit.action = session::Action::exclude;
   edit.why = why;
   return edit;
 }
@@ -39,7 +39,7 @@ session::Edit exclude_edit(double contact, const std::string& why) {
 session::Edit include_edit(double contact) {
   session::Edit edit;
   edit.throw_contact = contact;
-  edit.action = "include";
+  edit.action = session::Action::include;
   return edit;
 }
 

@@ -5,6 +5,9 @@
 #include "app/desk/state/open_session.h"
 #include "app/index/store.h"
 #include "core/pitch/analysis.h"
+#include "core/pitch/companion_check.h"
+#include "core/session/reader.h"
+#include "core/session/results.h"
 
 namespace moundwork::desk {
 namespace {
@@ -26,6 +29,8 @@ Result<void> analyse(const LabFolder& lab, const std::filesystem::path& session,
                      JobControl& control) {
   const auto reader = session::Reader::open(session);
   if (!reader) return tl::make_unexpected(reader.error());
+  const auto settled = pitch::settle_companion(*reader);
+  if (!settled) return tl::make_unexpected(settled.error());
   const definitions::Settings settings;
   const auto analysis =
       pitch::analyse(*reader, settings, [&](double share) { return control.progress(share); });
@@ -38,7 +43,9 @@ Result<void> analyse(const LabFolder& lab, const std::filesystem::path& session,
           session::append_results(session, pitch::to_results(*analysis, settings, iso_now()));
       !written)
     return written;
-  return enter_in_index(lab, session);
+  if (auto entered = enter_in_index(lab, session); !entered) return entered;
+  if (*settled) return fail(session.filename().string(), "was measured anew: " + **settled);
+  return {};
 }
 
 }  // namespace

@@ -18,6 +18,7 @@
 #include "app/desk/plot/foot_picture.h"
 #include "app/desk/review/event_words.h"
 #include "app/desk/review/events_panel.h"
+#include "app/desk/review/facts_dialog.h"
 #include "app/desk/review/marks_panel.h"
 #include "app/desk/review/numbers_panel.h"
 #include "app/desk/review/session_strip.h"
@@ -362,7 +363,7 @@ void ReviewPage::place_event(definitions::Event event, double time) {
   if (at_hand_ == nullptr) return;
   session::Edit moved;
   moved.throw_contact = at_hand_->contact();
-  moved.action = "move_event";
+  moved.action = session::Action::move_event;
   moved.target = std::string(definitions::entry(event).key);
   moved.value = time;
   moved.why = "placed by eye on the traces";
@@ -374,7 +375,7 @@ void ReviewPage::exclude_or_include() {
   session::Edit change;
   change.throw_contact = at_hand_->contact();
   if (edits_of(*at_hand_).excluded) {
-    change.action = "include";
+    change.action = session::Action::include;
     return edit(std::move(change), QStringLiteral("count the throw again"));
   }
   if (reason_->text().trimmed().isEmpty()) {
@@ -382,7 +383,7 @@ void ReviewPage::exclude_or_include() {
     reason_->setFocus();
     return;
   }
-  change.action = "exclude";
+  change.action = session::Action::exclude;
   change.why = reason_->text().trimmed().toStdString();
   reason_->clear();
   edit(std::move(change), QStringLiteral("exclude the throw"));
@@ -392,7 +393,7 @@ void ReviewPage::reset() {
   if (at_hand_ == nullptr) return;
   session::Edit change;
   change.throw_contact = at_hand_->contact();
-  change.action = "reset";
+  change.action = session::Action::reset;
   edit(std::move(change), QStringLiteral("go back to what was found"));
 }
 
@@ -403,8 +404,8 @@ void ReviewPage::take_mark_away(marks::BodyMark mark) {
   for (std::size_t row = edits.size(); row-- > 0;)
     if (const auto given = marks::frame_mark_of(edits[row]);
         stands[row] && given && given->mark == mark &&
-        std::abs(edits[row].throw_contact - at_hand_->contact()) <= session::same_throw)
-      return edit(session::undo_of(edits, row), QStringLiteral("take the mark away"));
+        session::is_about(edits[row], at_hand_->contact()))
+      return edit(session::undo_of(edits[row]), QStringLiteral("take the mark away"));
 }
 
 void ReviewPage::import_marks() {
@@ -435,6 +436,18 @@ void ReviewPage::import_marks() {
   remark_->say(QStringLiteral("%1 marks were taken in.").arg(marks->size()));
 }
 
+void ReviewPage::correct_facts() {
+  if (state_.session() == nullptr)
+    return remark_->caution(QStringLiteral("No session is open whose facts could be put right."));
+  FactsDialog dialog(state_.session()->session(), this);
+  if (dialog.exec() != QDialog::Accepted || dialog.edits().empty()) return;
+  undo_.beginMacro(QStringLiteral("put the session's facts right"));
+  for (const session::Edit& correction : dialog.edits())
+    edit(correction, QStringLiteral("put a fact right"));
+  undo_.endMacro();
+  measure_soon_.start();
+}
+
 void ReviewPage::edit(session::Edit edit, const QString& words) {
   remark_->quiet();
   undo_.push(new EditCommand(state_, std::move(edit), words,
@@ -446,8 +459,9 @@ void ReviewPage::measure_again() {
   const auto path = state_.session()->path();
   analyse_session(jobs_, this, state_.lab(), path, [this, path](const Result<void>& measured) {
     if (state_.session() == nullptr || state_.session()->path() != path) return;
-    if (!measured) return remark_->report(measured.error());
+    // Results may be there all the same, as where others were set aside for them.
     if (auto loaded = state_.reload_session(); !loaded) remark_->report(loaded.error());
+    if (!measured) remark_->report(measured.error());
   });
 }
 

@@ -34,6 +34,8 @@ class ReviewPage : public Page {
   [[nodiscard]] QString title() const override { return QStringLiteral("Review"); }
   [[nodiscard]] QString hint() const override;
   [[nodiscard]] QUndoStack* undo_stack() override { return &undo_; }
+  /// Asks what is right about the open session's athlete and air, and measures again with it.
+  void correct_facts();
 
  private:
   void lay_out();

@@ -42,7 +42,7 @@ std::vector<std::string> release_marks(const std::vector<session::Edit>& edits) 
   for (std::size_t row = 0; row < edits.size(); ++row)
     if (const auto mark = marks::frame_mark_of(edits[row]);
         stands[row] && mark && mark->mark == marks::BodyMark::release)
-      marks.push_back(edits[row].when + edits[row].text);
+      marks.push_back(edits[row].id);
   return marks;
 }
 
@@ -176,7 +176,8 @@ void ThrowsInMemory::read_wanted() {
   const auto nearest = std::min_element(contacts.begin(), contacts.end(), [&](double a, double b) {
     return std::abs(a - contact) < std::abs(b - contact);
   });
-  if (nearest == contacts.end() || !(std::abs(*nearest - contact) < near)) {
+  // The finder's coarse contact lies within a trace's bins of the true one.
+  if (nearest == contacts.end() || !(std::abs(*nearest - contact) <= session::same_throw)) {
     Q_EMIT failed(
         QStringLiteral("Throw %1 is not where the last analysis found it: measure the session "
                        "again.")

@@ -148,28 +148,30 @@ void DeskState::set_recording(bool recording) {
   Q_EMIT recording_changed();
 }
 
-Result<EditRow> DeskState::add_edit(session::Edit edit, EditRow undoes) {
+Result<session::Edit> DeskState::add_edit(session::Edit edit) {
   if (session_ == nullptr)
     return fail("the edit", "has no session to go to", "open the session first");
   if (edit.who.empty()) edit.who = preferences_.person.toStdString();
+  edit.id = session::new_edit_id();
   edit.when = iso_now();
-  auto row = std::make_shared<std::atomic<std::size_t>>(session_->expect(edit));
-  writer_.write(session_->path(), std::move(edit), row, std::move(undoes));
+  session_->expect(edit);
+  writer_.write(session_->path(), edit);
   Q_EMIT edits_changed();
-  return row;
+  return edit;
 }
 
-void DeskState::take_written_edit(const std::filesystem::path& session, std::size_t row,
-                                  const session::Edit& edit) {
+void DeskState::take_written_edit(const std::filesystem::path& session, const std::string& edit_id,
+                                  std::size_t place) {
   if (session_ == nullptr || session_->path() != session) return;
-  if (auto taken = session_->take_written(row, edit); !taken)
+  if (auto taken = session_->take_written(edit_id, place); !taken)
     Q_EMIT edit_failed(QString::fromStdString(taken.error().sentence()));
   Q_EMIT edits_changed();
 }
 
-void DeskState::drop_failed_edit(const std::filesystem::path& session, const QString& words) {
+void DeskState::drop_failed_edit(const std::filesystem::path& session, const std::string& edit_id,
+                                 const QString& words) {
   if (session_ != nullptr && session_->path() == session) {
-    session_->give_up_oldest();
+    session_->give_up(edit_id);
     Q_EMIT edits_changed();
   }
   // Whichever session it was of: whoever made the edit must know.

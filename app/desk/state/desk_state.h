@@ -53,9 +53,9 @@ class DeskState : public QObject {
   [[nodiscard]] Result<void> reload_session();
   /// The only way by which the window changes a session: an edit with the time of now goes to the
   /// open session's list, and everyone is told. It counts at once and is written apart from the
-  /// interface thread; edit_failed tells if that does not succeed, and it counts no more. `undoes`
-  /// is the row of the edit that this one takes back. Returns the edit's own row.
-  [[nodiscard]] Result<EditRow> add_edit(session::Edit edit, EditRow undoes = nullptr);
+  /// interface thread; edit_failed tells if that does not succeed, and it counts no more. Returns
+  /// the edit with its identity, by which an undo names it.
+  [[nodiscard]] Result<session::Edit> add_edit(session::Edit edit);
   /// The throw that pages show and keys change, by its number; 0 for none. This is the only place
   /// that knows it: pages follow it, and change it when somebody chooses another. When results are
   /// renewed it stays the throw it was, told by its lead contact, whatever its number is then.
@@ -93,9 +93,10 @@ class DeskState : public QObject {
   void keep_preferences() const;
   void list_throws();
   void show(const Throw& thrown);
-  void take_written_edit(const std::filesystem::path& session, std::size_t row,
-                         const session::Edit& edit);
-  void drop_failed_edit(const std::filesystem::path& session, const QString& words);
+  void take_written_edit(const std::filesystem::path& session, const std::string& edit_id,
+                         std::size_t place);
+  void drop_failed_edit(const std::filesystem::path& session, const std::string& edit_id,
+                        const QString& words);
 
   Keep keep_;
   Preferences preferences_;

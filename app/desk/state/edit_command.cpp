@@ -3,7 +3,7 @@
 
 #include <utility>
 
-#include "core/session/edit_state.h"
+#include "core/session/edit.h"
 
 namespace moundwork::desk {
 
@@ -12,28 +12,28 @@ EditCommand::EditCommand(DeskState& state, session::Edit edit, const QString& wo
     : QUndoCommand(words), state_(state), edit_(std::move(edit)), failed_(std::move(failed)) {}
 
 void EditCommand::redo() {
-  if (row_)
-    append_undo_of(undo_row_, row_);
+  if (last_.id.empty())
+    append(edit_);
   else
-    append(edit_, nullptr, row_);
+    take_back();
 }
 
-void EditCommand::undo() { append_undo_of(row_, undo_row_); }
+void EditCommand::undo() { take_back(); }
 
-void EditCommand::append(session::Edit edit, const EditRow& undoes, EditRow& row) {
-  auto added = state_.add_edit(std::move(edit), undoes);
+void EditCommand::take_back() {
+  // What is taken back must be seen, whichever throw is looked at by now.
+  state_.show_throw_at(edit_.throw_contact);
+  append(session::undo_of(last_));
+}
+
+void EditCommand::append(session::Edit edit) {
+  auto added = state_.add_edit(std::move(edit));
   if (!added) {
     setObsolete(true);
     failed_(added.error());
     return;
   }
-  row = std::move(*added);
-}
-
-void EditCommand::append_undo_of(const EditRow& taken_back, EditRow& row) {
-  // What is taken back must be seen, whichever throw is looked at by now.
-  state_.show_throw_at(edit_.throw_contact);
-  append(session::undo_of(edit_, taken_back->load()), taken_back, row);
+  last_ = std::move(*added);
 }
 
 }  // namespace moundwork::desk

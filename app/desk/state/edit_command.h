@@ -19,14 +19,13 @@ class EditCommand : public QUndoCommand {
   void undo() override;
 
  private:
-  void append(session::Edit edit, const EditRow& undoes, EditRow& row);
-  void append_undo_of(const EditRow& taken_back, EditRow& row);
+  void append(session::Edit edit);
+  void take_back();
 
   DeskState& state_;
   session::Edit edit_;
   std::function<void(const Error&)> failed_;
-  EditRow row_;       // of the edit in the list
-  EditRow undo_row_;  // of the edit that took it back
+  session::Edit last_;  // what was added last: the edit, or the undo of what was last before
 };
 
 }  // namespace moundwork::desk

@@ -1,7 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/state/edit_writer.h"
 
+#include <cstddef>
+#include <span>
 #include <utility>
+
+#include "core/session/edit_list.h"
 
 namespace moundwork::desk {
 
@@ -13,11 +17,10 @@ EditWriter::~EditWriter() {
   thread_.join();
 }
 
-void EditWriter::write(const std::filesystem::path& session, session::Edit edit, EditRow row,
-                       EditRow undoes) {
+void EditWriter::write(const std::filesystem::path& session, session::Edit edit) {
   {
     const std::lock_guard lock(mutex_);
-    orders_.push_back({session, std::move(edit), std::move(row), std::move(undoes)});
+    orders_.push_back({session, std::move(edit)});
   }
   ordered_.notify_one();
 }
@@ -32,16 +35,20 @@ void EditWriter::run(const std::stop_token& stop) {
       order = std::move(orders_.front());
       orders_.pop_front();
     }
-    if (order.undoes) order.edit.value = static_cast<double>(order.undoes->load());
-    const auto place = session::append_edit(order.session, order.edit);
-    if (place) order.row->store(*place);
+    std::size_t place = 0;
+    const auto appended = session::append_edit(
+        order.session, [&](std::span<const session::Edit> list) -> Result<session::Edit> {
+          place = list.size();
+          return order.edit;
+        });
     QMetaObject::invokeMethod(
         this,
-        [this, order, place] {
-          if (place)
-            Q_EMIT written(order.session, *place, order.edit);
+        [this, order, place, appended] {
+          if (appended)
+            Q_EMIT written(order.session, order.edit.id, place);
           else
-            Q_EMIT failed(order.session, QString::fromStdString(place.error().sentence()));
+            Q_EMIT failed(order.session, order.edit.id,
+                          QString::fromStdString(appended.error().sentence()));
         },
         Qt::QueuedConnection);
   }

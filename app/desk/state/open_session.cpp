@@ -5,6 +5,9 @@
 #include <algorithm>
 #include <utility>
 
+#include "core/session/companion.h"
+#include "core/session/edit_list.h"
+#include "core/session/fact.h"
 #include "core/session/reader.h"
 
 namespace moundwork::desk {
@@ -18,50 +21,49 @@ Result<std::unique_ptr<OpenSession>> OpenSession::open(const std::filesystem::pa
   if (!reader) return tl::make_unexpected(reader.error());
   auto opened = std::make_unique<OpenSession>();
   opened->path_ = path;
-  opened->session_ = reader->session();
+  opened->recorded_ = reader->as_recorded();
   if (auto loaded = opened->reload(); !loaded) return tl::make_unexpected(loaded.error());
   return opened;
 }
 
-std::size_t OpenSession::expect(session::Edit edit) {
-  edits_.push_back(std::move(edit));
-  return edits_.size() - 1;
+void OpenSession::set_edits(std::vector<session::Edit> edits) {
+  edits_ = std::move(edits);
+  session_ = recorded_;
+  session::apply_facts(edits_, session_);
 }
 
-Result<void> OpenSession::take_written(std::size_t row, const session::Edit& edit) {
-  if (row < written_) return {};  // seen when the list was last read
-  if (row == written_ && written_ < edits_.size()) {
-    edits_[written_++] = edit;
-    return {};
-  }
+void OpenSession::expect(session::Edit edit) {
+  expected_.insert(edit.id);
+  edits_.push_back(std::move(edit));
+  set_edits(std::move(edits_));
+}
+
+Result<void> OpenSession::take_written(const std::string& edit_id, std::size_t place) {
+  expected_.erase(edit_id);
+  if (place < edits_.size() && edits_[place].id == edit_id) return {};
   return reload();  // another program wrote to the list in between
 }
 
-void OpenSession::give_up_oldest() {
-  if (written_ < edits_.size())
-    edits_.erase(edits_.begin() + static_cast<std::ptrdiff_t>(written_));
+void OpenSession::give_up(const std::string& edit_id) {
+  expected_.erase(edit_id);
+  std::erase_if(edits_, [&](const session::Edit& edit) { return edit.id == edit_id; });
+  set_edits(std::move(edits_));
 }
 
 Result<void> OpenSession::reload() {
-  auto results = session::read_results(path_);
+  const auto whose = session::companion_of(path_);
+  if (!whose) return tl::make_unexpected(whose.error());
+  const bool readable = *whose == session::Companion::own;
+  auto results = readable ? session::read_results(path_) : session::ResultSet{};
   if (!results) return tl::make_unexpected(results.error());
-  auto edits = session::read_edits(path_);
+  auto edits = readable ? session::read_edits(path_) : std::vector<session::Edit>{};
   if (!edits) return tl::make_unexpected(edits.error());
   results_ = std::move(*results);
-  // What is still on its way stays at the end; what has arrived is recognised by its time and text.
-  const auto arrived = [&](const session::Edit& expected) {
-    return std::any_of(edits->begin(), edits->end(), [&](const session::Edit& listed) {
-      return listed.when == expected.when && listed.action == expected.action &&
-             listed.target == expected.target && listed.text == expected.text &&
-             listed.throw_contact == expected.throw_contact;
-    });
-  };
-  std::vector<session::Edit> waiting;
-  for (std::size_t i = written_; i < edits_.size(); ++i)
-    if (!arrived(edits_[i])) waiting.push_back(edits_[i]);
-  edits_ = std::move(*edits);
-  written_ = edits_.size();
-  edits_.insert(edits_.end(), waiting.begin(), waiting.end());
+  for (const session::Edit& arrived : *edits) expected_.erase(arrived.id);
+  // What is still on its way stays at the end.
+  for (const session::Edit& edit : edits_)
+    if (expected_.contains(edit.id)) edits->push_back(edit);
+  set_edits(std::move(*edits));
   return {};
 }
 

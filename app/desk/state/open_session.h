@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <cstddef>
 #include <filesystem>
 #include <memory>
+#include <set>
 #include <string>
 #include <vector>
 
 #include "core/base/result.h"
+#include "core/session/edit.h"
 #include "core/session/results.h"
 #include "core/session/session.h"
 
@@ -19,27 +22,31 @@ class OpenSession {
   [[nodiscard]] static Result<std::unique_ptr<OpenSession>> open(const std::filesystem::path& path);
 
   [[nodiscard]] const std::filesystem::path& path() const { return path_; }
+  /// With its facts as the edits have them.
   [[nodiscard]] const session::Session& session() const { return session_; }
-  /// `made` is empty while the session has not been analysed.
+  /// `made` is empty while the session has not been analysed, or its companion does not say that it
+  /// is this session's: an analysis then looks.
   [[nodiscard]] const session::ResultSet& results() const { return results_; }
   /// The session's list as it will be when what is on its way to the disk has been written.
   [[nodiscard]] const std::vector<session::Edit>& edits() const { return edits_; }
 
-  /// An edit that is on its way to the list; returns the row it should get there.
-  std::size_t expect(session::Edit edit);
-  /// An expected edit was written to `row`.
-  [[nodiscard]] Result<void> take_written(std::size_t row, const session::Edit& edit);
-  /// The oldest expected edit could not be written.
-  void give_up_oldest();
-  /// Takes up what an analysis wrote.
+  /// An edit that is on its way to the list.
+  void expect(session::Edit edit);
+  /// It was written, as the one in this place of the list, from 0.
+  [[nodiscard]] Result<void> take_written(const std::string& edit_id, std::size_t place);
+  /// It could not be written.
+  void give_up(const std::string& edit_id);
+  /// Takes up what an analysis wrote, and what people changed elsewhere.
   [[nodiscard]] Result<void> reload();
 
  private:
+  void set_edits(std::vector<session::Edit> edits);
+
   std::filesystem::path path_;
-  session::Session session_;
+  session::Session recorded_, session_;
   session::ResultSet results_;
   std::vector<session::Edit> edits_;
-  std::size_t written_ = 0;  // so many of edits_ are known to be in the list
+  std::set<std::string> expected_;  // ids of those of edits_ that are on their way
 };
 
 /// Wall time in ISO 8601, UTC, to the millisecond.

@@ -9,6 +9,7 @@
 #include "app/index/made_session.h"
 #include "app/index/store.h"
 #include "app/support/run_command.h"
+#include "core/session/edit_list.h"
 #include "core/session/file_lock.h"
 #include "core/session/reader.h"
 #include "core/weigh_in/weigh_in_file.h"

@@ -67,7 +67,7 @@ inline session::Edit exclusion(double contact, const std::string& when) {
   edit.who = "coach";
   edit.why = "slipped on the landing";
   edit.throw_contact = contact;
-  edit.action = "exclude";
+  edit.action = session::Action::exclude;
   return edit;
 }
 

@@ -8,6 +8,7 @@
 #include "core/marks/frame_marks.h"
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
+#include "core/session/edit_list.h"
 #include "core/session/edit_state.h"
 #include "core/session/results.h"
 #include "support/folder.h"
@@ -96,7 +97,7 @@ TEST_CASE("a release marked in a video tells that throw, and corrects the others
   SECTION("a mark taken back tells nothing more") {
     const auto edits = session::read_edits(day.path);
     REQUIRE(edits);
-    REQUIRE(session::append_edit(day.path, session::undo_of(*edits, 0)));
+    REQUIRE(session::append_edit(day.path, session::undo_of((*edits)[0])));
     const auto again = day.throws();
     for (std::size_t i = 0; i < 4; ++i)
       CHECK(again[i].release.time.value == before[i].release.time.value);
@@ -108,7 +109,7 @@ TEST_CASE("a release dragged by hand is that throw's alone", "[release]") {
   const auto before = day.throws();
   session::Edit move;
   move.throw_contact = before[0].contact;
-  move.action = "move_event";
+  move.action = session::Action::move_event;
   move.target = "release";
   move.value = day.released[0];
   move.u = 0.0005;

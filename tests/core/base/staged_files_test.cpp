@@ -78,3 +78,15 @@ TEST_CASE("a set that another is writing is left to it", "[base]") {
   StagedFiles third(true);
   CHECK(third.add(folder / "one"));
 }
+
+TEST_CASE("a set is not written through a link that lies in wait", "[base]") {
+  namespace fs = std::filesystem;
+  const moundwork::support::Folder folder;
+  std::ofstream(folder / "victim") << "another's";
+  fs::create_symlink(folder / "victim", folder / "one.part");
+  StagedFiles files(true);
+  const auto refused = files.add(folder / "one");
+  REQUIRE_FALSE(refused);
+  CHECK(refused.error().what.find("is a link") != std::string::npos);
+  CHECK(contents(folder / "victim") == "another's");
+}

@@ -49,3 +49,27 @@ TEST_CASE("replace file: all the new bytes, or the file as it was", "[base]") {
   CHECK_FALSE(fs::exists(folder / "taken.part"));
   CHECK(fs::exists(folder / "taken" / "inside"));
 }
+
+TEST_CASE("replace file: a link that lies in wait leads no byte elsewhere", "[base]") {
+  namespace fs = std::filesystem;
+  const moundwork::support::Folder folder;
+  std::ofstream(folder / "victim") << "another's";
+  const auto read = [](const fs::path& path) {
+    std::ifstream file(path);
+    return std::string(std::istreambuf_iterator<char>(file), {});
+  };
+  fs::create_symlink(folder / "victim", folder / "file.part");
+  fs::create_symlink(folder / "victim", folder / "file");
+  REQUIRE(replace_file(folder / "file", "new"));
+  CHECK(read(folder / "victim") == "another's");
+  CHECK(read(folder / "file") == "new");
+  CHECK_FALSE(fs::is_symlink(folder / "file"));
+  const auto one = make_working(folder / "file");
+  const auto two = make_working(folder / "file");
+  REQUIRE(one);
+  REQUIRE(two);
+  CHECK(*one != *two);
+  CHECK(is_working_file_of(*one, folder / "file"));
+  CHECK_FALSE(is_working_file_of(folder / "file", folder / "file"));
+  CHECK_FALSE(is_working_file_of(*one, folder / "fil"));
+}

@@ -35,12 +35,13 @@ TEST_CASE("marks go through the list of edits and come back, the last of a kind 
                                    to_edit({BodyMark::chest_facing_plate, 420.5, 400, 240}, 12.501),
                                    to_edit({BodyMark::greatest_trunk_stretch, 410, 400, 240}, 12.5),
                                    to_edit({BodyMark::release, 433, 400, 240}, 99.0)};
+  for (session::Edit& edit : edits) edit.id = session::new_edit_id();
   auto marks = marks_of(edits, 12.5);
   REQUIRE(marks.size() == 2);
   CHECK(marks[0].mark == BodyMark::greatest_trunk_stretch);
   CHECK(marks[0].frame == 410.0);
   CHECK(marks[1].frame == 420.5);
-  edits.push_back(session::undo_of(edits, 2));
+  edits.push_back(session::undo_of(edits[2]));
   marks = marks_of(edits, 12.5);
   REQUIRE(marks.size() == 2);
   CHECK(marks[0].frame == 412.0);

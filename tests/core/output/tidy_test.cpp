@@ -33,7 +33,7 @@ session::Edit edit(double contact, const char* action, const char* target, const
   one.when = "2026-05-04T10:00:00Z";
   one.who = "Tamsin Oake";
   one.throw_contact = contact;
-  one.action = action;
+  one.action = session::action_from(action);
   one.target = target;
   one.text = text;
   one.why = why;

@@ -8,6 +8,7 @@
 
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
+#include "core/session/edit_list.h"
 #include "core/session/results.h"
 #include "support/folder.h"
 
@@ -135,7 +136,8 @@ TEST_CASE("release moved: braking impulse and timing follow, the drive stays", "
   for (const Quantity quantity :
        {Quantity::drive_impulse, Quantity::heel_toe_at_drive_peak, Quantity::braking_impulse_whole})
     CHECK(change(quantity) == 0.0);
-  CHECK(definitions::at(after.found, Event::release) == definitions::at(before.events, Event::release));
+  CHECK(definitions::at(after.found, Event::release) ==
+        definitions::at(before.events, Event::release));
 }
 
 TEST_CASE("lead contact moved: drive impulse and overlap follow, other events stay", "[edits]") {
@@ -179,7 +181,8 @@ TEST_CASE("drive peak moved: its force is the force there and drive start follow
   const double share = start - static_cast<double>(left);
   CHECK((1 - share) * back.x(left) + share * back.x(left + 1) ==
         Approx(0.25 * back.x(index)).epsilon(1e-6));
-  CHECK(definitions::at(events, Event::drive_start) < definitions::at(thrown.found(), Event::drive_start));
+  CHECK(definitions::at(events, Event::drive_start) <
+        definitions::at(thrown.found(), Event::drive_start));
 }
 
 TEST_CASE("an analysis follows a session's edits and says so", "[edits]") {

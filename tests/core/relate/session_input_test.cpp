@@ -36,7 +36,7 @@ session::Edit edit(double contact, const std::string& action, const std::string&
                    const std::string& text) {
   session::Edit one;
   one.throw_contact = contact;
-  one.action = action;
+  one.action = session::action_from(action);
   one.target = target;
   one.text = text;
   return one;

@@ -14,6 +14,7 @@
 #include <thread>
 #include <vector>
 
+#include "core/session/edit_list.h"
 #include "core/session/reader.h"
 #include "core/session/results.h"
 #include "core/session/writer.h"
@@ -50,7 +51,7 @@ session::Edit some_edit() {
   edit.who = "a reviewer";
   edit.why = "a test";
   edit.throw_contact = 10.0;
-  edit.action = "exclude";
+  edit.action = session::Action::exclude;
   return edit;
 }
 

@@ -5,6 +5,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "core/session/edit_list.h"
 #include "core/session/writer.h"
 #include "support/folder.h"
 #include "support/session_example.h"
@@ -20,11 +21,12 @@ constexpr double contact = 20.0;
 Edit edit(const std::string& action, const std::string& target = {}, double value = 0.0,
           const std::string& text = {}, double at = contact) {
   Edit one;
+  one.id = session::new_edit_id();
   one.when = "2026-03-01T10:00:00Z";
   one.who = "coach";
   one.why = "video";
   one.throw_contact = at;
-  one.action = action;
+  one.action = session::action_from(action);
   one.target = target;
   one.value = value;
   one.text = text;
@@ -92,42 +94,45 @@ TEST_CASE("include takes an exclusion back, an empty tag takes a tag away", "[ed
 TEST_CASE("undo takes back, undoing the undo brings again", "[edits]") {
   std::vector<Edit> edits{moved("release", 20.14), moved("release", 20.15)};
   const auto undo = [&] {
-    const auto row = session::row_to_undo(edits);
+    const auto row = session::place_to_undo(edits);
     REQUIRE(row);
-    edits.push_back(session::undo_of(edits, *row));
+    edits.push_back(session::undo_of(edits[*row]));
   };
   const auto redo = [&] {
-    const auto row = session::row_to_redo(edits);
+    const auto row = session::place_to_redo(edits);
     REQUIRE(row);
-    edits.push_back(session::undo_of(edits, *row));
+    edits.push_back(session::undo_of(edits[*row]));
   };
   const auto release = [&] {
     const auto state = state_of(edits, contact);
     return state.moved.empty() ? 0.0 : state.moved.front().time;
   };
   CHECK(release() == 20.15);
-  CHECK_FALSE(session::row_to_redo(edits));
+  CHECK_FALSE(session::place_to_redo(edits));
   undo();
   CHECK(release() == 20.14);
   undo();
   CHECK(release() == 0.0);
-  CHECK_FALSE(session::row_to_undo(edits));
+  CHECK_FALSE(session::place_to_undo(edits));
   redo();
   CHECK(release() == 20.14);
   redo();
   CHECK(release() == 20.15);
-  CHECK_FALSE(session::row_to_redo(edits));
+  CHECK_FALSE(session::place_to_redo(edits));
   undo();
   CHECK(release() == 20.14);
   edits.push_back(moved("release", 20.17));
-  CHECK_FALSE(session::row_to_redo(edits));
+  CHECK_FALSE(session::place_to_redo(edits));
   CHECK(release() == 20.17);
 }
 
-TEST_CASE("an undo of no earlier row says nothing", "[edits]") {
-  for (const double row : {1.0, 7.0, -1.0, std::nan("")}) {
-    const std::vector<Edit> edits{edit("exclude"), edit("undo", "", row)};
+TEST_CASE("an undo of no earlier edit says nothing", "[edits]") {
+  std::vector<Edit> edits{edit("exclude"), edit("undo"), edit("tag", "cue", 0.0, "heel")};
+  for (const std::string& undone :
+       {std::string(), std::string("no such edit"), edits[1].id, edits[2].id}) {
+    edits[1].undoes = undone;
     CHECK(state_of(edits, contact).excluded);
+    CHECK(state_of(edits, contact).tags.size() == 1);
   }
 }
 
@@ -143,7 +148,7 @@ TEST_CASE("results made before a move are told from those made with it", "[edits
   CHECK_FALSE(session::moves_in(results, {}));
   const std::vector<Edit> farther{moved("release", 20.16)};
   CHECK_FALSE(session::moves_in(results, state_of(farther, contact)));
-  results.flags = {{"move_not_used", "release was put at 99 s"}};
+  results.flags = {{"move_not_used", "release was put at 99 s", "release"}};
   CHECK(session::moves_in(results, state_of(farther, contact)));
 }
 

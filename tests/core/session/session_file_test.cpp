@@ -12,6 +12,7 @@
 #include <numeric>
 #include <vector>
 
+#include "core/session/edit_list.h"
 #include "core/session/file_lock.h"
 #include "core/session/reader.h"
 #include "core/session/results.h"
@@ -159,6 +160,22 @@ TEST_CASE("a session file appears only when it is whole") {
   CHECK(std::filesystem::is_empty(folder.path()));
 }
 
+TEST_CASE("a session is not written through a link that lies in wait") {
+  Folder folder;
+  std::ofstream(folder / "victim") << "another's";
+  for (const bool symbolic : {true, false}) {
+    if (symbolic)
+      std::filesystem::create_symlink(folder / "victim", folder / "a.h5.part");
+    else
+      std::filesystem::create_hard_link(folder / "victim", folder / "a.h5.part");
+    const auto refused = session::Writer::create(folder / "a.h5", example_session());
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().sentence().find("is a link") != std::string::npos);
+    CHECK(std::filesystem::file_size(folder / "victim") == 9);
+    std::filesystem::remove(folder / "a.h5.part");
+  }
+}
+
 TEST_CASE("analyses are appended and the last one counts") {
   Folder folder;
   write_example(folder / "a.h5");
@@ -178,13 +195,24 @@ TEST_CASE("analyses are appended and the last one counts") {
 TEST_CASE("edits are a list that only grows") {
   Folder folder;
   write_example(folder / "a.h5");
-  REQUIRE(session::append_edit(
-      folder / "a.h5", {"2026-03-01T10:00:00Z", "coach", "slipped", 10.0, "exclude", "", 0.0, ""}));
-  REQUIRE(session::append_edit(folder / "a.h5", {"2026-03-01T10:01:00Z", "coach", "seen on video",
-                                                 20.0, "move_event", "release", 20.14, ""}));
+  session::Edit edit;
+  edit.action = session::Action::exclude;
+  edit.why = "slipped";
+  edit.throw_contact = 10.0;
+  const auto first = session::append_edit(folder / "a.h5", edit);
+  REQUIRE(first);
+  edit = {};
+  edit.action = session::Action::move_event;
+  edit.target = "release";
+  edit.value = 20.14;
+  const auto second = session::append_edit(folder / "a.h5", edit);
+  REQUIRE(second);
+  CHECK(*first != *second);
   const auto edits = session::read_edits(folder / "a.h5");
   REQUIRE(edits);
   REQUIRE(edits->size() == 2);
+  CHECK(edits->at(0).id == *first);
+  CHECK(edits->at(1).id == *second);
   CHECK(edits->at(1).value == 20.14);
   CHECK(edits->at(0).why == "slipped");
 }

@@ -74,7 +74,7 @@ inline summary::Traces made_traces(int throws) {
 inline session::Edit edit(double contact, const std::string& action, const std::string& why) {
   session::Edit one;
   one.throw_contact = contact;
-  one.action = action;
+  one.action = session::action_from(action);
   one.why = why;
   return one;
 }

@@ -1,0 +1,69 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/pitch/companion_check.h"
+
+#include <catch2/catch.hpp>
+#include <filesystem>
+
+#include "core/pitch/analysis.h"
+#include "core/session/companion.h"
+#include "core/session/edit_list.h"
+#include "core/session/results.h"
+#include "core/session/writer.h"
+#include "support/folder.h"
+#include "support/session_example.h"
+#include "support/version_0_1.h"
+
+using namespace moundwork;
+namespace fs = std::filesystem;
+
+namespace {
+
+session::Reader opened(const fs::path& path) {
+  auto reader = session::Reader::open(path);
+  REQUIRE(reader);
+  return std::move(*reader);
+}
+
+}  // namespace
+
+TEST_CASE("results of version 0.1 go on where they lie beside their own session", "[old]") {
+  const support::Folder folder;
+  const auto path = folder / "two-pitches.h5";
+  support::copy_version_0_1(path);
+  const auto settled = pitch::settle_companion(opened(path));
+  REQUIRE(settled);
+  CHECK_FALSE(*settled);
+  CHECK(session::companion_of(path) == session::Companion::own);
+  // The analysis follows what was marked and moved then.
+  const auto analysis = pitch::analyse(opened(path), {});
+  REQUIRE(analysis);
+  REQUIRE(analysis->throws.size() == 2);
+  CHECK(analysis->edits_known == 13);
+  CHECK(analysis->throws[0].tags.at("cue") == "heel, then hip");
+  CHECK(at(analysis->throws[0].events, definitions::Event::release) == 25.405);
+}
+
+TEST_CASE("results of version 0.1 beside another session are set aside and said", "[old]") {
+  const support::Folder folder;
+  const auto path = folder / "two-pitches.h5";
+  support::copy_version_0_1(path);
+  const auto companion = session::companion_path(path);
+  const std::string results = support::bytes_of(companion);
+  fs::remove(path);
+  {
+    // A recording without a throw comes under the same name, as by a copied day folder.
+    auto writer = session::Writer::create(folder / "other.h5", support::example_session());
+    REQUIRE(writer);
+    REQUIRE(writer->close());
+    CHECK_FALSE(writer->set_aside());
+    fs::rename(folder / "other.h5", path);
+  }
+  const auto settled = pitch::settle_companion(opened(path));
+  REQUIRE(settled);
+  REQUIRE(*settled);
+  CHECK((*settled)->find("two-pitches.results.hdf5.of-another-session") != std::string::npos);
+  CHECK_FALSE(fs::exists(companion));
+  CHECK(support::bytes_of(companion.string() + ".of-another-session") == results);
+  CHECK(session::read_results(path)->made.empty());
+  CHECK(session::read_edits(path)->empty());
+}
