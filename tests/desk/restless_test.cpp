@@ -18,7 +18,9 @@
 #include <sstream>
 
 #include "app/desk/capture/throw_page.h"
+#include "app/desk/capture/throw_table.h"
 #include "app/desk/edit_list.h"
+#include "app/desk/review/trace_plot.h"
 #include "app/desk/window.h"
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
@@ -58,6 +60,20 @@ class Restless {
     return acting_ ? std::optional(pressed_at_) : std::nullopt;
   }
 
+  /// What is seen is changed on purpose now and then: by chance alone it hardly ever is.
+  void change_something(QWidget& window) {
+    if (auto* plot = window.findChild<TracePlot*>(); plot != nullptr && plot->isVisible()) {
+      plot->setFocus();
+      QTest::keyClick(plot, pick(2) == 0 ? Qt::Key_BracketLeft : Qt::Key_BracketRight);
+      QTest::keyClick(plot, pick(2) == 0 ? Qt::Key_Left : Qt::Key_Right);
+    } else if (auto* table = window.findChild<ThrowTable*>();
+               table != nullptr && table->isVisible()) {
+      constexpr Qt::Key notes[] = {Qt::Key_F, Qt::Key_K, Qt::Key_5, Qt::Key_U};
+      table->setFocus();
+      QTest::keyClick(table, notes[pick(std::size(notes))]);
+    }
+  }
+
   void do_something(QWidget& window) {
     QWidget* modal = QApplication::activeModalWidget();
     QWidget* top = modal == nullptr ? &window : modal;
@@ -66,7 +82,11 @@ class Restless {
       if (part->isVisible() && part->isEnabled()) parts.push_back(part);
     if (QWidget* popup = QApplication::activePopupWidget()) parts = {popup};
     QWidget* part = parts.empty() ? top : parts[pick(parts.size())];
-    switch (pick(8)) {
+    switch (pick(10)) {
+      case 9:
+        if (modal == nullptr && QApplication::activePopupWidget() == nullptr)
+          change_something(window);
+        break;
       case 0:
         part->setFocus();
         break;

@@ -4,6 +4,7 @@
 
 #include <QApplication>
 #include <QCheckBox>
+#include <QComboBox>
 #include <QLabel>
 #include <QLineEdit>
 #include <QPushButton>
@@ -296,7 +297,7 @@ TEST_CASE("the live page says when it does not follow, and comes back", "[throw-
   // Why a throw is left out is asked; another throw comes; Esc closes the row and gives the keys
   // back, and the page goes on with the newest.
   press(page, Qt::Key_X);
-  CHECK(qobject_cast<QLineEdit*>(QApplication::focusWidget()) != nullptr);
+  CHECK(qobject_cast<QComboBox*>(QApplication::focusWidget()) != nullptr);
   live.wait_for_throws(2);
   CHECK(live.state.shown_throw() == 1);
   CHECK(live.following().contains(QStringLiteral("Throw 1 stays in view")));
