@@ -181,7 +181,7 @@ void Window::make_menus() {
   list->setShortcut(QKeySequence(QStringLiteral("Ctrl+E")));
   connect(list, &QAction::toggled, edits_, &QWidget::setVisible);
   edit->addAction(QStringLiteral("Correct the session's &facts…"), this, [this] {
-    go_to(2);
+    go_to(DayPage::review);
     review_->correct_facts();
   });
 

@@ -42,7 +42,7 @@ int main(int argc, char** argv) {
   Preferences preferences;
   preferences.last_page = 2;
   DeskState state(preferences);
-  wear(application, state.look());
+  apply_look(application, state.look());
   Window window(state);
   window.show();
   while (!window.isVisible()) QCoreApplication::processEvents();

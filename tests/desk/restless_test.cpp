@@ -167,7 +167,8 @@ class Watch {
       seen_ = edits.size();
       if (!more) return;
       const session::Edit& edit = edits.back();
-      if (by_itself(edit, throwing)) return;
+      // A fact put right is the whole session's.
+      if (std::isnan(edit.throw_contact) || by_itself(edit, throwing)) return;
       ++count_;
       INFO(session::key_of(edit.action)
            << " " << edit.target << " of the throw at " << edit.throw_contact);

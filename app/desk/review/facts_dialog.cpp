@@ -4,8 +4,9 @@
 #include <QCheckBox>
 #include <QDialogButtonBox>
 #include <QFormLayout>
-#include <QLabel>
 #include <QLineEdit>
+
+#include "app/desk/look/words_label.h"
 
 namespace moundwork::desk {
 namespace {
@@ -26,9 +27,10 @@ FactsDialog::FactsDialog(const session::Session& session, QWidget* parent)
     : QDialog(parent), session_(session) {
   setWindowTitle(QStringLiteral("The session's facts"));
   auto* form = new QFormLayout(this);
-  auto* told = new QLabel(QStringLiteral("The recording stays as it is: what you put right here is "
-                                         "an edit with your name, and can be undone."),
-                          this);
+  auto* told =
+      new WordsLabel(QStringLiteral("The recording stays as it is: what you put right here is "
+                                    "an edit with your name, and can be undone."),
+                     this);
   told->setWordWrap(true);
   form->addRow(told);
   const FactsForm known = facts_of(session);
@@ -44,7 +46,7 @@ FactsDialog::FactsDialog(const session::Session& session, QWidget* parent)
   pressure_ = line(*form, QStringLiteral("&Pressure there"), known.pressure, "pressure");
   humidity_ = line(*form, QStringLiteral("Relative h&umidity"), known.humidity, "humidity");
   why_ = line(*form, QStringLiteral("&Why"), {}, "why");
-  refused_ = new QLabel(this);
+  refused_ = new WordsLabel(this);
   refused_->setTextFormat(Qt::PlainText);
   refused_->setWordWrap(true);
   refused_->setObjectName(QStringLiteral("refused"));
