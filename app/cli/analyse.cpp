@@ -15,11 +15,12 @@
 #include "app/cli/json_text.h"
 #include "app/cli/progress.h"
 #include "app/cli/throw_table.h"
-#include "core/intake/facts.h"
+#include "core/base/wall_time.h"
 #include "core/pitch/analysis.h"
 #include "core/pitch/companion_check.h"
 #include "core/session/reader.h"
 #include "core/session/results.h"
+#include "core/session/start.h"
 
 namespace moundwork::cli {
 namespace {
@@ -123,7 +124,8 @@ ordered_json units() {
 }
 
 struct FileResult {
-  std::string path, athlete;
+  std::string path, athlete, day;
+  session::SessionZone zone;
   pitch::Analysis analysis;
 };
 
@@ -137,10 +139,12 @@ Result<FileResult> analyse_file(const std::string& path, const definitions::Sett
   if (!analysis) return tl::make_unexpected(analysis.error());
   if (*settled) analysis->remarks.push_back({"companion_set_aside", **settled});
   const session::Athlete& athlete = reader->session().athlete;
-  FileResult result{path, athlete.name.empty() ? athlete.id : athlete.name, std::move(*analysis)};
+  FileResult result{path, athlete.name.empty() ? athlete.id : athlete.name,
+                    session::day_of(reader->session()), reader->session().zone,
+                    std::move(*analysis)};
   if (!options.unsaved) {
     const auto saved = session::append_results(
-        path, pitch::to_results(result.analysis, settings, intake::now_iso8601()), options.kept);
+        path, pitch::to_results(result.analysis, settings, iso_now()), options.kept);
     if (!saved) return tl::make_unexpected(saved.error());
   }
   return result;
@@ -156,6 +160,9 @@ void print_json(const std::vector<FileResult>& results, const definitions::Setti
     for (const auto& remark : result.analysis.remarks) remarks.push_back(remark.detail);
     document["sessions"].push_back({{"session", result.path},
                                     {"athlete", result.athlete},
+                                    {"day", result.day},
+                                    {"zone", result.zone.name},
+                                    {"zone_assumed", result.zone.assumed},
                                     {"throws", result.analysis.throws.size()},
                                     {"remarks", std::move(remarks)}});
     for (const auto& thrown : result.analysis.throws) {

@@ -5,9 +5,7 @@
 
 #include <CLI/CLI.hpp>
 #include <chrono>
-#include <ctime>
 #include <filesystem>
-#include <fstream>
 #include <iostream>
 #include <map>
 #include <memory>
@@ -16,11 +14,13 @@
 
 #include "app/cli/error_words.h"
 #include "app/cli/percent.h"
+#include "core/base/lab_file.h"
 #include "core/base/units.h"
+#include "core/base/wall_time.h"
 #include "drivers/check/checks.h"
+#include "drivers/check/sheet_file.h"
 #include "drivers/kinds/list.h"
 #include "drivers/recorder/short_recording.h"
-#include "drivers/recorder/wall_time.h"
 
 namespace moundwork::cli {
 namespace {
@@ -105,23 +105,12 @@ Result<CheckSheet> run(const Options& options, const std::string& prompt,
   return evaluate(*reader, *limits);
 }
 
-/// Beside the station file: checks-2026-04-18.jsonl, the date being that of this place.
-std::string sheet_of_today(const Options& options) {
-  const std::time_t now = std::time(nullptr);
-  std::tm local{};
-  (void)localtime_r(&now, &local);
-  const std::string name = fmt::format("checks-{:04}-{:02}-{:02}.jsonl", local.tm_year + 1900,
-                                       local.tm_mon + 1, local.tm_mday);
-  return (std::filesystem::path(options.station).parent_path() / name).string();
-}
-
-/// The day's sheet is a file of one JSON object a line, only ever added to.
-Result<void> add_to_day(const std::string& path, const std::string& json) {
-  std::ofstream file(path, std::ios::app);
-  file << json << '\n';
-  file.close();
-  if (!file) return fail(path, "the sheet cannot be written", "give a file that can be");
-  return {};
+Result<std::filesystem::path> sheet_of(const Options& options, WallTime now) {
+  if (!options.sheet.empty()) return options.sheet;
+  const auto folder = std::filesystem::path(options.station).parent_path();
+  const auto zone = zone_for(options.station);
+  if (!zone) return tl::make_unexpected(zone.error());
+  return drivers::sheet_of_day(folder, now, *zone);
 }
 
 void finish(const Options& options, const Result<CheckSheet>& sheet, int& exit_code) {
@@ -130,13 +119,15 @@ void finish(const Options& options, const Result<CheckSheet>& sheet, int& exit_c
     exit_code = 1;
   };
   if (!sheet) return complain(sheet.error());
-  const auto now = std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now());
-  const std::string json = drivers::to_json(*sheet, drivers::iso_text(now));
-  std::cout << (options.json ? json + "\n" : drivers::to_text(*sheet));
+  const WallTime now = wall_now();
+  std::cout << (options.json ? drivers::to_json(*sheet, iso_text(now)) + "\n"
+                             : drivers::to_text(*sheet));
   if (!options.no_sheet) {
-    const std::string sheet_path = options.sheet.empty() ? sheet_of_today(options) : options.sheet;
-    if (const auto added = add_to_day(sheet_path, json); !added) return complain(added.error());
-    std::cerr << "Added to " << sheet_path << '\n';
+    const auto path = sheet_of(options, now);
+    if (!path) return complain(path.error());
+    if (const auto added = drivers::add_to_sheet(*path, *sheet, now); !added)
+      return complain(added.error());
+    std::cerr << "Added to " << path->string() << '\n';
   }
   for (const auto& line : *sheet)
     if (!line.pass()) exit_code = 3;
@@ -152,8 +143,8 @@ CLI::App* add_kind(CLI::App& command, const std::string& name, const std::string
   CLI::App* kind = command.add_subcommand(name, what);
   kind->add_option("--station", options->station, "Station file")->required()->option_text("FILE");
   kind->add_option("--sheet", options->sheet,
-                   "The day's sheet, to which the result is added; checks-DATE.jsonl beside the "
-                   "station file if left out")
+                   "The day's sheet, to which the result is added; checks-DATE.jsonl in the "
+                   "folder checks beside the station file, or beside it, if left out")
       ->option_text("FILE");
   kind->add_flag("--no-sheet", options->no_sheet, "Add the result to no sheet");
   kind->add_option("--duration", options->duration, "How long to record")->capture_default_str();

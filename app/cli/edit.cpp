@@ -22,6 +22,7 @@
 #include "core/base/one_line.h"
 #include "core/base/units.h"
 #include "core/base/utf8.h"
+#include "core/base/wall_time.h"
 #include "core/definitions/catalogue.h"
 #include "core/definitions/settings.h"
 #include "core/intake/facts.h"
@@ -33,6 +34,7 @@
 #include "core/session/fact.h"
 #include "core/session/reader.h"
 #include "core/session/results.h"
+#include "core/session/start.h"
 
 namespace moundwork::cli {
 namespace {
@@ -238,7 +240,7 @@ Result<Edit> signed_by(const Options& options, Edit edit) {
       (options.who.empty() || options.why.empty()))
     return fail(options.session, "is changed only by somebody and for a reason",
                 "give both --who and --why");
-  edit.when = intake::now_iso8601();
+  edit.when = iso_now();
   // Or a table and other programs could not read them.
   edit.who = valid_utf8(options.who);
   edit.why = valid_utf8(options.why);
@@ -298,7 +300,7 @@ int put_right(const Options& options) {
   if (!edits) return complain(edits.error());
   session::Session corrected = reader->session();
   session::apply_facts(*edits, corrected);
-  if (const auto sound = intake::check_facts(corrected, corrected.started); !sound)
+  if (const auto sound = intake::check_facts(corrected, session::local_start(corrected)); !sound)
     return complain(sound.error());
   for (const Edit& edit : *edits)
     if (const int code = append(options, edit); code != 0) return code;

@@ -32,7 +32,7 @@ struct Options {
   std::string release_u = "5ms";
   std::string temperature, pressure;
   std::string home_axis = "+x", up_axis = "+z";
-  std::string athlete, name, born;
+  std::string athlete, name, born, zone;
   bool force = false, json = false;
 };
 
@@ -73,6 +73,7 @@ Result<intake::Facts> facts_of(const Options& options) {
   facts.athlete_id = options.athlete;
   facts.athlete_name = options.name;
   facts.born = options.born;
+  facts.zone = options.zone;
   if (!options.throws.empty())
     facts.throws = options.throws == "left" ? session::Hand::left : session::Hand::right;
   facts.mass = read.measured(options.mass, options.mass_u, Dimension::mass, "--mass");
@@ -192,6 +193,9 @@ void add_import(CLI::App& app, int& exit_code) {
   command->add_option("--athlete", o.athlete, "Athlete's identity in the lab");
   command->add_option("--name", o.name, "Athlete's name");
   command->add_option("--born", o.born, "Date of birth, YYYY-MM-DD");
+  command->add_option("--zone", o.zone,
+                      "Time zone of the place, such as America/Los_Angeles; the lab's, else this "
+                      "computer's, if left out");
   command->add_flag("--force", o.force, "Write over a session file that is there");
   command->add_flag("--json", o.json, "Print what was done as JSON");
   command->callback([options, &exit_code] {

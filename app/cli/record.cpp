@@ -19,7 +19,9 @@
 #include "app/cli/json_text.h"
 #include "app/cli/percent.h"
 #include "app/cli/throw_table.h"
+#include "core/base/time_zone.h"
 #include "core/base/units.h"
+#include "core/base/wall_time.h"
 #include "core/definitions/catalogue.h"
 #include "core/intake/facts.h"
 #include "core/session/companion.h"
@@ -105,7 +107,7 @@ Result<session::Session> session_of(const Options& options) {
     session.conditions.relative_humidity = {*humidity, 0.05};
   }
   session.conditions.surface = options.surface;
-  if (auto checked = intake::check_facts(session, intake::now_iso8601()); !checked)
+  if (auto checked = intake::check_facts(session, day_in(wall_now(), computer_zone())); !checked)
     return tl::make_unexpected(checked.error());
   return session;
 }

@@ -35,6 +35,7 @@ struct Options {
   std::string duration;
   int plate_type = 2;
   int compression = 4;
+  std::string zone = "UTC";
   bool trigger = false;
   std::vector<std::string> with;
   std::vector<std::string> without;
@@ -142,10 +143,11 @@ Result<model::WrittenDay> simulate(const Options& options) {
   ProgressLine line;
   if (options.day)
     return model::simulate_day(
-        {options.seed, options.athletes, *performance, *station, options.compression}, options.out,
-        line.of("simulating"));
+        {options.seed, options.athletes, *performance, *station, options.compression, options.zone},
+        options.out, line.of("simulating"));
   auto one = model::simulate_session(
-      options.out, {options.seed, options.athlete, *station, *performance, options.compression},
+      options.out,
+      {options.seed, options.athlete, *station, *performance, options.compression, options.zone},
       line.of("simulating"));
   if (!one) return tl::make_unexpected(one.error());
   return model::WrittenDay{{*one}, {}};
@@ -206,6 +208,9 @@ void add_simulate(CLI::App& app, int& exit_code) {
       ->check(CLI::IsMember(names));
   command->add_option("--compression", options->compression, "Deflate level of the files")
       ->check(CLI::Range(0, 9))
+      ->capture_default_str();
+  command->add_option("--zone", options->zone, "Time zone of the invented lab")
+      ->option_text("NAME")
       ->capture_default_str();
   command->add_flag("--force", options->force, "Write over files that are there");
   command->add_flag("--json", options->json, "Print what was written as JSON");

@@ -16,10 +16,10 @@
 #include "app/cli/error_words.h"
 #include "app/cli/json_text.h"
 #include "core/base/units.h"
+#include "core/base/wall_time.h"
 #include "core/weigh_in/weigh_in.h"
 #include "core/weigh_in/weigh_in_file.h"
 #include "drivers/recorder/short_recording.h"
-#include "drivers/recorder/wall_time.h"
 
 namespace moundwork::cli {
 namespace {
@@ -147,8 +147,7 @@ Result<void> weigh_in(const Options& options) {
   if (!found) return tl::make_unexpected(found.error());
   found->athlete = options.athlete;
   found->station = station->name;
-  found->made = drivers::iso_text(
-      std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now()));
+  found->made = iso_now();
   if (auto written = weigh_in::write_weigh_in(options.out, *found); !written) return written;
   print(*found, options.json);
   return {};

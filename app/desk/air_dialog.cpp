@@ -25,8 +25,8 @@ QLineEdit* field(QFormLayout& form, const QString& title, const QString& known) 
 }  // namespace
 
 Result<void> ask_air(DeskState& state, QWidget* parent) {
-  const std::string today = iso_now();
-  const TypedAir known = typed_air(air_of_day(state.lab(), today), state.preferences().temperature);
+  const std::string day = today(state.lab());
+  const TypedAir known = typed_air(air_of_day(state.lab(), day), state.preferences().temperature);
   QDialog dialog(parent);
   dialog.setWindowTitle(QStringLiteral("Air of the day"));
   auto* form = new QFormLayout(&dialog);
@@ -54,7 +54,7 @@ Result<void> ask_air(DeskState& state, QWidget* parent) {
   QObject::connect(unit, &QComboBox::currentIndexChanged, &dialog, [&] {
     // What stood there is shown in the other unit; what somebody typed is what they mean.
     if (!temperature->isModified())
-      temperature->setText(typed_air(air_of_day(state.lab(), today), chosen()).temperature);
+      temperature->setText(typed_air(air_of_day(state.lab(), day), chosen()).temperature);
   });
   QObject::connect(buttons, &QDialogButtonBox::accepted, &dialog, [&] {
     const auto read = read_air({temperature->text(), chosen(), pressure->text(), humidity->text()});
@@ -68,7 +68,7 @@ Result<void> ask_air(DeskState& state, QWidget* parent) {
     preferences.temperature = chosen();
     state.set_preferences(preferences);
   }
-  return keep_air(state.lab(), today, air);
+  return keep_air(state.lab(), day, air);
 }
 
 }  // namespace moundwork::desk

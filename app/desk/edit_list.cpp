@@ -9,6 +9,7 @@
 
 #include "app/desk/look/words_label.h"
 #include "core/session/edit.h"
+#include "core/session/start.h"
 
 namespace moundwork::desk {
 namespace {
@@ -41,7 +42,7 @@ EditList::EditList(DeskState& state, QWidget* parent)
   table_->setColumnCount(6);
   table_->setHorizontalHeaderLabels({QStringLiteral("No."), QStringLiteral("Throw"),
                                      QStringLiteral("Change"), QStringLiteral("Why"),
-                                     QStringLiteral("Who"), QStringLiteral("When (UTC)")});
+                                     QStringLiteral("Who"), QStringLiteral("When")});
   table_->setEditTriggers(QAbstractItemView::NoEditTriggers);
   table_->setSelectionBehavior(QAbstractItemView::SelectRows);
   table_->verticalHeader()->hide();
@@ -76,7 +77,10 @@ void EditList::fill() {
                     cell(QString::fromStdString(session::words_of(*edit, session->edits()))));
     table_->setItem(row, 3, cell(QString::fromStdString(edit->why)));
     table_->setItem(row, 4, cell(QString::fromStdString(edit->who)));
-    table_->setItem(row, 5, cell(QString::fromStdString(edit->when).left(19).replace(u'T', u' ')));
+    table_->setItem(
+        row, 5,
+        cell(QString::fromStdString(session::local_text(edit->when, session->session().zone))
+                 .replace(u'T', u' ')));
   }
 }
 

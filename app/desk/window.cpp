@@ -29,6 +29,7 @@
 #include "app/desk/relate/relate_page.h"
 #include "app/desk/review/review_page.h"
 #include "app/desk/summaries/summaries_page.h"
+#include "core/session/start.h"
 
 namespace moundwork::desk {
 namespace {
@@ -225,7 +226,7 @@ void Window::show_heading() {
     const session::Athlete& athlete = open->session().athlete;
     const std::string who = athlete.name.empty() ? athlete.id : athlete.name;
     words = (who.empty() ? QStringLiteral("Athlete without a name") : QString::fromStdString(who)) +
-            QStringLiteral(", ") + QString::fromStdString(open->session().started).left(10);
+            QStringLiteral(", ") + QString::fromStdString(session::day_of(open->session()));
   } else if (const RosterAthlete* athlete = state_.athlete()) {
     words = QString::fromStdString(athlete->name.empty() ? athlete->id : athlete->name);
   }

@@ -13,6 +13,7 @@
 #include "core/session/edit_list.h"
 #include "core/session/edit_state.h"
 #include "core/session/reader.h"
+#include "core/session/start.h"
 
 namespace moundwork::index {
 namespace {
@@ -77,6 +78,7 @@ Result<SessionEntry> read_entry(const std::filesystem::path& path) {
   entry.bytes = size_of(whole) + size_of(session::companion_path(whole));
   entry.id = session.id;
   entry.started = session.started;
+  entry.day = session::day_of(session);
   entry.origin = session.origin;
   entry.surface = session.conditions.surface;
   entry.athlete = session.athlete;

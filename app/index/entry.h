@@ -30,6 +30,7 @@ struct SessionEntry {
   std::filesystem::path path;
   std::uintmax_t bytes = 0;  ///< of the session file and its companion
   std::string id, started, origin, surface;
+  std::string day;  ///< 2026-07-04, in the session's own zone
   session::Athlete athlete;
   std::string made, software;  ///< of the analysis that counts; empty if there is none
   std::vector<ThrowEntry> throws;

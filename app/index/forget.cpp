@@ -7,8 +7,8 @@
 #include <set>
 
 #include "app/index/store.h"
+#include "core/base/wall_time.h"
 #include "core/base/write_file.h"
-#include "core/intake/facts.h"
 #include "core/session/file_lock.h"
 #include "core/session/reader.h"
 #include "core/weigh_in/weigh_in_file.h"
@@ -148,7 +148,7 @@ Result<bool> clear_rows(const Index& index, const ForgetPlan& plan,
     if (const auto done = run(index.connection, statement, values); !done) error = done.error();
   };
   const QVariant athlete = text(plan.athlete.id);
-  const QVariant now = text(intake::now_iso8601());
+  const QVariant now = text(iso_now());
   step(
       uR"(INSERT INTO forgotten_sessions (session, forgotten)
            SELECT id, ? FROM sessions WHERE athlete = ? ON CONFLICT (session) DO NOTHING)"_s,
@@ -177,7 +177,7 @@ Result<bool> clear_rows(const Index& index, const ForgetPlan& plan,
              (SELECT 1 FROM locations WHERE locations.session = sessions.id))"_s,
       {athlete});
   step(
-      uR"(UPDATE sessions SET started = '', origin = '', age = NULL, mass = NULL, height = NULL,
+      uR"(UPDATE sessions SET started = '', day = '', origin = '', age = NULL, mass = NULL, height = NULL,
              surface = '', made = '', software = '', changed = '', throw_count = 0,
              excluded_count = 0 WHERE athlete = ?)"_s,
       {athlete});

@@ -2,7 +2,7 @@
 #include "app/index/migrations.h"
 
 #include "app/index/schema.h"
-#include "core/intake/facts.h"
+#include "core/base/wall_time.h"
 
 namespace moundwork::index {
 namespace {
@@ -44,7 +44,7 @@ Result<void> migrate(const Connection& connection, int version) {
       if (auto done = run(connection, statement); !done) return tl::make_unexpected(done.error());
     statements.clear();
     const auto noted = run(connection, u"INSERT INTO schema_steps (version, made) VALUES (?, ?)"_s,
-                           {step.version, QString::fromStdString(intake::now_iso8601())});
+                           {step.version, QString::fromStdString(iso_now())});
     if (!noted) return tl::make_unexpected(noted.error());
   }
   return transaction->commit();

@@ -112,7 +112,7 @@ Result<ListedAthlete> find_athlete(const Index& index, const std::string& who) {
 
 Result<std::vector<ListedSession>> sessions(const Index& index, const std::string& athlete) {
   Question question{
-      uR"(SELECT s.id, coalesce(s.athlete, ''), s.started, s.origin, s.made, s.age,
+      uR"(SELECT s.id, coalesce(s.athlete, ''), s.started, s.day, s.origin, s.made, s.age,
                           s.throw_count, s.excluded_count, l.station, l.path, l.problem
                         FROM sessions s JOIN locations l ON l.session = s.id)"_s,
       {}};
@@ -128,11 +128,12 @@ Result<std::vector<ListedSession>> sessions(const Index& index, const std::strin
                       text(*found, 2),
                       text(*found, 3),
                       text(*found, 4),
-                      whole(*found, 5),
-                      found->value(6).toInt(),
+                      text(*found, 5),
+                      whole(*found, 6),
                       found->value(7).toInt(),
+                      found->value(8).toInt(),
                       {}});
-    list.back().locations.push_back({text(*found, 8), text(*found, 9), text(*found, 10)});
+    list.back().locations.push_back({text(*found, 9), text(*found, 10), text(*found, 11)});
   }
   return list;
 }
@@ -140,22 +141,22 @@ Result<std::vector<ListedSession>> sessions(const Index& index, const std::strin
 Result<std::vector<SessionMean>> history(const Index& index, const std::string& athlete,
                                          definitions::Quantity quantity) {
   auto found = run(index.connection,
-                   uR"(SELECT session, started, age, n, mean, u, sd, lowest, highest FROM means
+                   uR"(SELECT session, started, day, age, n, mean, u, sd, lowest, highest FROM means
                        WHERE quantity = ? AND athlete = ? ORDER BY started, session)"_s,
                    {key_of(quantity), QString::fromStdString(athlete)});
   if (!found) return tl::make_unexpected(found.error());
   std::vector<SessionMean> list;
   while (found->next())
-    list.push_back({text(*found, 0), text(*found, 1), whole(*found, 2), found->value(3).toInt(),
-                    Measured{real(*found, 4), real(*found, 5)}, real(*found, 6), real(*found, 7),
-                    real(*found, 8)});
+    list.push_back({text(*found, 0), text(*found, 1), text(*found, 2), whole(*found, 3),
+                    found->value(4).toInt(), Measured{real(*found, 5), real(*found, 6)},
+                    real(*found, 7), real(*found, 8), real(*found, 9)});
   return list;
 }
 
 Result<std::vector<Member>> group(const Index& index, definitions::Quantity quantity,
                                   const GroupFilter& filter) {
   Question question{
-      uR"(SELECT m.athlete, m.session, m.started, m.n, m.mean, m.u
+      uR"(SELECT m.athlete, m.session, m.started, m.day, m.n, m.mean, m.u
           FROM (SELECT athlete, max(started) AS latest FROM means WHERE quantity = ?)"_s,
       {key_of(quantity)}};
   add_filter(question, filter);
@@ -170,8 +171,8 @@ Result<std::vector<Member>> group(const Index& index, definitions::Quantity quan
   std::set<std::string> seen;  // two sessions of one athlete may have started at one time
   while (found->next()) {
     if (!seen.insert(text(*found, 0)).second) continue;
-    members.push_back({text(*found, 0), text(*found, 1), text(*found, 2), found->value(3).toInt(),
-                       Measured{real(*found, 4), real(*found, 5)}});
+    members.push_back({text(*found, 0), text(*found, 1), text(*found, 2), text(*found, 3),
+                       found->value(4).toInt(), Measured{real(*found, 5), real(*found, 6)}});
   }
   return members;
 }

@@ -32,7 +32,7 @@ struct Location {
   std::string problem;  ///< why it could not be deleted; usually empty
 };
 struct ListedSession {
-  std::string id, athlete, started, origin, made;
+  std::string id, athlete, started, day, origin, made;
   std::optional<int> age;  ///< whole years
   int throw_count = 0, excluded_count = 0;
   std::vector<Location> locations;
@@ -43,7 +43,7 @@ struct ListedSession {
 
 /// One quantity over one session.
 struct SessionMean {
-  std::string session, started;
+  std::string session, started, day;
   std::optional<int> age;
   int n = 0;        ///< throws
   Measured mean;    ///< u: of one throw, root mean square; most of it is shared by all throws
@@ -62,7 +62,7 @@ struct GroupFilter {
   int least_throws = 1;  ///< a session with fewer of the quantity is passed over
 };
 struct Member {
-  std::string athlete, session, started;
+  std::string athlete, session, started, day;
   int n = 0;
   Measured mean;
 };

@@ -148,10 +148,20 @@ SchemaStep deletion_step() {
              forgotten TEXT NOT NULL))"_s}};
 }
 
+// The day by the clock of the session's own place. Rows that are there take the day in UTC, which
+// they were sorted by until now; adding their files again, or a rebuild, puts the true one.
+SchemaStep day_step() {
+  return {3,
+          {u"ALTER TABLE sessions ADD COLUMN day TEXT NOT NULL DEFAULT ''"_s,
+           u"ALTER TABLE means ADD COLUMN day TEXT NOT NULL DEFAULT ''"_s,
+           u"UPDATE sessions SET day = substr(started, 1, 10)"_s,
+           u"UPDATE means SET day = substr(started, 1, 10)"_s}};
+}
+
 }  // namespace
 
 const std::vector<SchemaStep>& schema_steps() {
-  static const std::vector<SchemaStep> steps{first_step(), deletion_step()};
+  static const std::vector<SchemaStep> steps{first_step(), deletion_step(), day_step()};
   return steps;
 }
 

@@ -5,8 +5,8 @@
 
 #include <cmath>
 
-#include "core/base/date.h"
-#include "core/intake/facts.h"
+#include "core/base/time_zone.h"
+#include "core/base/wall_time.h"
 
 namespace moundwork::index {
 namespace {
@@ -24,7 +24,7 @@ QVariant number(const std::optional<int>& value) {
   return value ? QVariant(*value) : QVariant(QMetaType(QMetaType::Int));
 }
 
-QVariant now() { return text(intake::now_iso8601()); }
+QVariant now() { return text(iso_now()); }
 
 // The statements of one put, stopping at the first that fails.
 class Steps {
@@ -183,27 +183,27 @@ void put_rows(Steps& steps, const SessionEntry& entry, const std::string& born) 
   steps.run_each(insert_throw(), rows);
 
   const std::string athlete = entry.identity();
-  const auto age = age_at(born, entry.started);
+  const auto age = age_at(born, entry.day);
   steps.run(
-      uR"(UPDATE sessions SET athlete = ?, started = ?, origin = ?, age = ?, mass = ?, height = ?,
+      uR"(UPDATE sessions SET athlete = ?, started = ?, day = ?, origin = ?, age = ?, mass = ?, height = ?,
             surface = ?, made = ?, software = ?, changed = ?, throw_count = ?, excluded_count = ?
           WHERE id = ?)"_s,
       {athlete.empty() ? QVariant(QMetaType(QMetaType::QString)) : text(athlete),
-       text(entry.started), text(entry.origin), number(age), number(entry.athlete.mass.value),
-       number(entry.athlete.height.value), text(entry.surface), text(entry.made),
-       text(entry.software), text(entry.changed()), static_cast<int>(entry.throws.size()), excluded,
-       id});
+       text(entry.started), text(entry.day), text(entry.origin), number(age),
+       number(entry.athlete.mass.value), number(entry.athlete.height.value), text(entry.surface),
+       text(entry.made), text(entry.software), text(entry.changed()),
+       static_cast<int>(entry.throws.size()), excluded, id});
 
   rows.clear();
   if (!athlete.empty())
     for (const MeanEntry& mean : means_of(entry.throws))
       rows.push_back({id, text(std::string(definitions::entry(mean.quantity).key)), text(athlete),
-                      text(entry.started), number(age), mean.n, number(mean.mean), number(mean.sd),
-                      number(mean.u), number(mean.lowest), number(mean.highest)});
+                      text(entry.started), text(entry.day), number(age), mean.n, number(mean.mean),
+                      number(mean.sd), number(mean.u), number(mean.lowest), number(mean.highest)});
   steps.run_each(
-      u"INSERT INTO means (session, quantity, athlete, started, age, n, mean, sd, u, lowest, "
+      u"INSERT INTO means (session, quantity, athlete, started, day, age, n, mean, sd, u, lowest, "
       "highest) VALUES ("_s +
-          marks(11) + u")"_s,
+          marks(12) + u")"_s,
       rows);
 
   rows.clear();
@@ -255,10 +255,12 @@ Result<Put> put(const Index& index, const SessionEntry& entry, bool again) {
   auto forgotten = steps.ask(u"SELECT forgotten FROM forgotten_sessions WHERE session = ?"_s, {id});
   if (forgotten && forgotten->next()) {
     put.stored = Stored::forgotten;
+    const std::string when = forgotten->value(0).toString().toStdString();
+    const auto time = from_iso_text(when);
     put.remarks.push_back(
         fmt::format("this session was deleted on {}; delete this copy as well, or take it in with "
                     "moundwork index add --again",
-                    forgotten->value(0).toString().left(10).toStdString()));
+                    time ? day_in(*time, computer_zone()) : when));
     return put;
   }
   forgotten.reset();

@@ -7,11 +7,13 @@
 
 #include "core/base/units.h"
 #include "core/base/uuid.h"
+#include "core/base/wall_time.h"
 #include "core/c3d/file.h"
 #include "core/c3d/force_platforms.h"
 #include "core/intake/markers.h"
 #include "core/plate/wrench.h"
 #include "core/session/companion.h"
+#include "core/session/start.h"
 #include "core/session/writer.h"
 
 namespace moundwork::intake {
@@ -159,9 +161,11 @@ Result<ImportReport> import_c3d(const std::filesystem::path& source, const C3dRe
     for (const std::string& remark : plate->remarks)
       report.remarks.push_back(fmt::format("plate {}: {}", plate->number, remark));
 
+  const auto zone = zone_of(request.facts, target);
+  if (!zone) return tl::make_unexpected(zone.error());
   session::Session session;
   session.id = new_uuid();
-  session.started = now_iso8601();
+  session::set_start(session, wall_now(), *zone);
   session.origin = "import of " + source.filename().string();
   session::Device device = device_of(*file);
   session.plates = {plate_of(*roles->back, session::PlateRole::back, device),

@@ -7,7 +7,9 @@
 #include <cmath>
 
 #include "core/base/uuid.h"
+#include "core/base/wall_time.h"
 #include "core/session/companion.h"
+#include "core/session/start.h"
 #include "core/session/writer.h"
 #include "core/stats/median.h"
 #include "core/table/delimited.h"
@@ -68,10 +70,10 @@ Result<double> step_of(const table::Rows& rows, Eigen::Index column, double fact
 }
 
 session::Session session_from(const table::ImportSettings& settings, double rate,
-                              const std::filesystem::path& source) {
+                              const std::filesystem::path& source, const std::string& zone) {
   session::Session session;
   session.id = new_uuid();
-  session.started = now_iso8601();
+  session::set_start(session, wall_now(), zone);
   session.origin = "import of " + source.filename().string();
   session::Device device;
   device.name = "recording";
@@ -222,7 +224,9 @@ Result<ImportReport> import_delimited(const std::filesystem::path& table_path,
 
   Facts all = facts;
   if (!all.throws) all.throws = settings->athlete.throws;
-  session::Session session = session_from(*settings, 1.0 / step, table_path);
+  const auto zone = zone_of(facts, target);
+  if (!zone) return tl::make_unexpected(zone.error());
+  session::Session session = session_from(*settings, 1.0 / step, table_path, *zone);
   if (auto applied = apply(all, session); !applied) return tl::make_unexpected(applied.error());
   auto writer = session::Writer::create(target, session);
   if (!writer) return tl::make_unexpected(writer.error());

@@ -1,16 +1,17 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/intake/facts.h"
 
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 
-#include "core/base/date.h"
+#include "core/base/lab_file.h"
 #include "core/base/one_line.h"
+#include "core/base/time_zone.h"
+#include "core/base/wall_time.h"
 #include "core/plate/geometry.h"
+#include "core/session/start.h"
 
 namespace moundwork::intake {
 namespace {
@@ -48,7 +49,7 @@ Result<void> check(const session::Conditions& conditions) {
 Result<void> check_born(const std::string& born, const std::string& recorded) {
   if (born.empty()) return {};
   const auto day = date_of(born);
-  if (!day || born.size() != std::string_view("2003-05-14").size())
+  if (!is_date(born))
     return fail("date of birth", fmt::format("'{}' is not a date", one_line(born)),
                 "write it as 2003-05-14");
   const auto then = date_of(recorded);
@@ -91,7 +92,7 @@ Result<void> apply(const Facts& facts, session::Session& session) {
   if (facts.height.known()) athlete.height = facts.height;
   if (!athlete.mass.known()) return fail("body mass", "is not given", Remedy::body_mass);
   session.conditions = facts.conditions;
-  if (auto checked = check_facts(session, session.started); !checked) return checked;
+  if (auto checked = check_facts(session, session::local_start(session)); !checked) return checked;
   if (facts.foot_length && !(*facts.foot_length > least_foot && *facts.foot_length < greatest_foot))
     return fail("foot length", fmt::format("{:.2f} m is not a pitcher's", *facts.foot_length),
                 "check the number and its unit");
@@ -149,9 +150,12 @@ std::optional<session::FootLine> foot_line_from_length(const session::Session& s
   return session::FootLine{middle - half, middle + half, u, session::FootLineSource::foot_length};
 }
 
-std::string now_iso8601() {
-  const auto now = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
-  return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now));
+Result<std::string> zone_of(const Facts& facts, const std::filesystem::path& target) {
+  if (facts.zone.empty()) return zone_for(target);
+  if (!is_zone(facts.zone))
+    return fail("--zone", fmt::format("'{}' is not known here", one_line(facts.zone)),
+                "write it like America/Los_Angeles");
+  return facts.zone;
 }
 
 }  // namespace moundwork::intake

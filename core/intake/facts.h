@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <filesystem>
 #include <optional>
 #include <string>
 #include <utility>
@@ -22,6 +23,7 @@ struct Facts {
   std::optional<std::pair<Eigen::Vector3d, Eigen::Vector3d>> heel_and_toe;
   std::optional<double> foot_length;  ///< m
   session::Conditions conditions;
+  std::string zone;  ///< IANA name of where it was recorded
   /// The recording's plates as its file counts them, from 1; found by who is loaded first if unset.
   std::optional<int> back_plate, lead_plate;
 };
@@ -43,7 +45,8 @@ struct Facts {
 [[nodiscard]] std::optional<session::FootLine> foot_line_from_length(
     const session::Session& session, std::optional<double> foot_length);
 
-/// Now, ISO 8601 in UTC.
-[[nodiscard]] std::string now_iso8601();
+/// The time zone of what was recorded: the told one, else that of where the session shall lie.
+/// Fails in a sentence on one that this computer does not know.
+[[nodiscard]] Result<std::string> zone_of(const Facts& facts, const std::filesystem::path& target);
 
 }  // namespace moundwork::intake

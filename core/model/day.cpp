@@ -4,14 +4,19 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <chrono>
 #include <system_error>
 
+#include "core/base/one_line.h"
 #include "core/base/staged_files.h"
+#include "core/base/time_zone.h"
+#include "core/base/wall_time.h"
 #include "core/base/write_file.h"
 #include "core/model/instruments.h"
 #include "core/model/kinds/list.h"
 #include "core/model/truth_file.h"
 #include "core/session/kinds/list.h"
+#include "core/session/start.h"
 #include "core/session/writer.h"
 
 namespace moundwork::model {
@@ -45,8 +50,13 @@ Prepared prepare(const SessionSettings& settings) {
   for (const std::string& key : settings.station.with)
     all.station.stated.instruments.push_back(model_kind(key)->stated(all.station));
   all.station.stated.id = fmt::format("simulated-{}-{}", settings.seed, all.athlete.id);
-  all.station.stated.started = fmt::format(
-      "2026-05-04T{:02}:{:02}:00Z", 8 + (settings.athlete / 4) % 12, 15 * (settings.athlete % 4));
+  // On 4 May, by the clock of the place: no clock is set anew near that day.
+  const std::chrono::sys_days day{std::chrono::year(2026) / 5 / 4};
+  const WallTime local = day + std::chrono::hours(8 + (settings.athlete / 4) % 12) +
+                         std::chrono::minutes(15 * (settings.athlete % 4));
+  session::set_start(all.station.stated,
+                     local - utc_offset(local, settings.zone).value_or(std::chrono::seconds(0)),
+                     settings.zone);
   Random performance(settings.seed, stream(settings.athlete, Stream::performance));
   all.performance = perform_session(all.athlete, all.station, settings.performance, performance);
   all.record_seed =
@@ -72,6 +82,9 @@ Result<void> check(const SessionSettings& settings) {
   if (settings.compression < 0 || settings.compression > 9)
     return fail("compression",
                 fmt::format("is {}, and deflate levels are 0 to 9", settings.compression));
+  if (!is_zone(settings.zone))
+    return fail("time zone", fmt::format("'{}' is not known here", one_line(settings.zone)),
+                "write it like America/Los_Angeles");
   return {};
 }
 
@@ -197,8 +210,9 @@ Result<WrittenDay> simulate_day(const DaySettings& settings, const std::filesyst
                                 const Progress& progress) {
   if (settings.athletes < 1) return fail("athletes", "a day needs at least one");
   // Before any folder is made.
-  const SessionSettings any{settings.seed, 1, settings.station, settings.performance,
-                            settings.compression};
+  const SessionSettings any{settings.seed,        1,
+                            settings.station,     settings.performance,
+                            settings.compression, settings.zone};
   if (auto sound = check(any); !sound) return tl::make_unexpected(sound.error());
   std::error_code error;
   std::filesystem::create_directories(directory, error);
@@ -206,8 +220,9 @@ Result<WrittenDay> simulate_day(const DaySettings& settings, const std::filesyst
   WrittenDay day;
   Sheets sheets;
   for (int athlete = 1; athlete <= settings.athletes; ++athlete) {
-    const SessionSettings one{settings.seed, athlete, station_of(settings, athlete),
-                              settings.performance, settings.compression};
+    const SessionSettings one{
+        settings.seed,        athlete,      station_of(settings, athlete), settings.performance,
+        settings.compression, settings.zone};
     const double athletes = settings.athletes;
     const Progress within = piece_of(progress, (athlete - 1) / athletes, athlete / athletes);
     const auto path = directory / fmt::format("athlete-{:02}.h5", athlete);

@@ -20,7 +20,8 @@ struct SessionSettings {
   int athlete = 1;  ///< number within the day; another number is another athlete
   StationSettings station;
   PerformanceSettings performance{.pitches = 1, .activities = false, .heel_cue = false};
-  int compression = 4;  ///< deflate level of the session file, 0 to 9
+  int compression = 4;       ///< deflate level of the session file, 0 to 9
+  std::string zone = "UTC";  ///< IANA name of the invented lab's time zone
 };
 
 struct DaySettings {
@@ -29,6 +30,7 @@ struct DaySettings {
   PerformanceSettings performance;  ///< of each athlete's session
   StationSettings station;
   int compression = 4;
+  std::string zone = "UTC";  ///< as above
 };
 
 /// What was written of one athlete.

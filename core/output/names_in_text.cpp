@@ -5,7 +5,7 @@
 #include <numeric>
 #include <utility>
 
-#include "core/base/date.h"
+#include "core/base/wall_time.h"
 #include "core/output/dates_in_text.h"
 
 namespace moundwork::output {

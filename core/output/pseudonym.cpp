@@ -17,6 +17,7 @@
 #include <stdexcept>
 
 #include "core/base/plain_file.h"
+#include "core/base/wall_time.h"
 
 namespace moundwork::output {
 namespace {

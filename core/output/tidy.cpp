@@ -11,10 +11,11 @@
 #include <type_traits>
 #include <utility>
 
-#include "core/base/date.h"
+#include "core/base/wall_time.h"
 #include "core/definitions/catalogue.h"
 #include "core/output/pseudonymous.h"
 #include "core/session/edit_state.h"
+#include "core/session/start.h"
 
 namespace moundwork::output {
 namespace {
@@ -56,8 +57,13 @@ Column session_column(const std::vector<Place>& places) {
   return column(session_head(), places, [](const Place& p) { return p.session().id; });
 }
 Column started_column(const std::vector<Place>& places) {
-  return column({"started", "", "wall time of session time zero, ISO 8601"}, places,
+  return column({"started", "", "wall time of session time zero, ISO 8601, UTC"}, places,
                 [](const Place& p) { return p.session().started; });
+}
+Column day_column(const std::vector<Place>& places) {
+  return column(
+      {"day", "", "the day on which the session began, by the clock of its own place"}, places,
+      [](const Place& p) { return session::day_of(p.session().started, p.session().zone); });
 }
 Column throw_column(const std::vector<Place>& places) {
   return column({"throw", "1", "number of the throw in its session, from 1"}, places,
@@ -149,6 +155,16 @@ Table sessions_table(const std::vector<Place>& places) {
   add_body(places, true, columns);
   columns.push_back(session_column(places));
   columns.push_back(started_column(places));
+  columns.push_back(day_column(places));
+  columns.push_back(column({"zone", "", "IANA name of the time zone where the session was"}, places,
+                           [](const Place& p) { return p.session().zone.name; }));
+  columns.push_back(
+      column({"utc_offset", "s", "how far the clock there was ahead of UTC at session time zero"},
+             places, [](const Place& p) { return std::int64_t{p.session().zone.utc_offset_s}; }));
+  columns.push_back(column(
+      {"zone_assumed", "",
+       "whether the session's file says no zone, so that the lab's or the computer's stands in"},
+      places, [](const Place& p) { return YesNo{p.session().zone.assumed}; }));
   columns.push_back(column(
       {"file", "", "name of the session's file; the session's code where codes stand for names"},
       places, [](const Place& p) { return p.session().file; }));
@@ -167,6 +183,7 @@ Table throws_table(const std::vector<Place>& places) {
   add_body(places, false, columns);
   columns.push_back(session_column(places));
   columns.push_back(started_column(places));
+  columns.push_back(day_column(places));
   columns.push_back(throw_column(places));
   columns.push_back(excluded_column(places));
   columns.push_back(
@@ -271,7 +288,8 @@ std::string athlete_of(const ExportedSession& session) {
 }
 
 ExportedSession exported(relate::AnalysedSession session) {
-  const auto age = age_at(session.athlete.born, session.started);
+  const auto age =
+      age_at(session.athlete.born, session::local_start(session.started, session.zone));
   return {std::move(session), age};
 }
 
@@ -299,13 +317,13 @@ std::vector<Table> tidy_tables(std::span<const ExportedSession> sessions,
 
 std::string file_stem(const ExportedSession& exported_session) {
   const relate::AnalysedSession& session = exported_session.session;
-  constexpr std::size_t day_length = 10;     // 2026-05-01
   constexpr std::size_t uuid_length = 36;    // 8-4-4-4-12
   constexpr std::size_t enough_of_uuid = 8;  // 32 random bits tell an athlete's sessions apart
   const std::string athlete =
       session.athlete.id.empty() ? session.athlete.name : session.athlete.id;
   std::string stem =
-      (athlete.empty() ? "athlete" : athlete) + '_' + session.started.substr(0, day_length) + '_' +
+      (athlete.empty() ? "athlete" : athlete) + '_' +
+      session::day_of(session.started, session.zone) + '_' +
       (session.id.size() == uuid_length ? session.id.substr(0, enough_of_uuid) : session.id);
   for (char& c : stem) {
     const bool fine = (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||

@@ -13,6 +13,7 @@
 #include "core/session/edit_list.h"
 #include "core/session/edit_state.h"
 #include "core/session/reader.h"
+#include "core/session/start.h"
 
 namespace moundwork::relate {
 namespace {
@@ -63,21 +64,25 @@ std::string athlete_of(const AnalysedSession& session) {
 
 // Day, or the whole time of the start where one athlete has two sessions on a day.
 std::vector<std::string> labels_of(const std::vector<AnalysedSession>& sessions) {
-  constexpr std::size_t day_length = 10;  // 2026-05-01
   std::map<std::string, int> on_day;
   std::map<std::string, int> at_time;
+  const auto day_of = [](const AnalysedSession& one) {
+    return session::day_of(one.started, one.zone);
+  };
+  const auto time_of = [](const AnalysedSession& one) {
+    return session::local_start(one.started, one.zone);
+  };
   for (const auto& session : sessions) {
-    ++on_day[athlete_of(session) + '\x1f' + session.started.substr(0, day_length)];
-    ++at_time[athlete_of(session) + '\x1f' + session.started];
+    ++on_day[athlete_of(session) + '\x1f' + day_of(session)];
+    ++at_time[athlete_of(session) + '\x1f' + time_of(session)];
   }
   std::vector<std::string> labels;
   for (const auto& session : sessions) {
     const std::string athlete = athlete_of(session) + '\x1f';
-    const std::string day = session.started.substr(0, day_length);
-    if (on_day[athlete + day] == 1)
-      labels.push_back(day);
-    else if (at_time[athlete + session.started] == 1)
-      labels.push_back(session.started);
+    if (on_day[athlete + day_of(session)] == 1)
+      labels.push_back(day_of(session));
+    else if (at_time[athlete + time_of(session)] == 1)
+      labels.push_back(time_of(session));
     else
       labels.push_back(session.id);
   }
@@ -116,7 +121,8 @@ Result<AnalysedSession> read_analysed_session(const std::filesystem::path& path)
                          session.athlete,
                          std::move(*results),
                          std::move(*edits),
-                         reader->as_recorded().athlete};
+                         reader->as_recorded().athlete,
+                         session.zone};
 }
 
 Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,

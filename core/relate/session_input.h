@@ -17,11 +17,12 @@ namespace moundwork::relate {
 struct AnalysedSession {
   std::string file;  ///< for sentences
   std::string id;
-  std::string started;       ///< ISO 8601
+  std::string started;       ///< ISO 8601, UTC
   session::Athlete athlete;  ///< as put right by edits
   session::ResultSet results;
   std::vector<session::Edit> edits;
   session::Athlete recorded = {};  ///< as the session was recorded
+  session::SessionZone zone = {};
 };
 
 /// Fails on a file that is no session or has not been analysed.

@@ -10,6 +10,7 @@
 #include <stdexcept>
 #include <string_view>
 
+#include "core/base/lab_file.h"
 #include "core/session/attributes.h"
 #include "core/session/companion.h"
 #include "core/session/edit_list.h"
@@ -21,6 +22,7 @@
 #include "core/session/kinds/radar/radar.h"
 #include "core/session/own_parts.h"
 #include "core/session/schema.h"
+#include "core/session/start.h"
 
 namespace moundwork::session {
 namespace {
@@ -52,6 +54,16 @@ Conditions read_conditions(const H5::H5File& file) {
   const H5::Group group = file.openGroup("conditions");
   return {read_measured(group, "temperature_degC"), read_measured(group, "pressure_Pa"),
           read_measured(group, "relative_humidity"), read_text(group, "surface")};
+}
+
+SessionZone read_zone(const H5::Group& root) {
+  SessionZone zone{read_text(root, "zone"), 0, false};
+  // The International Date Line's two sides are 26 h apart.
+  constexpr std::int64_t farthest = 18 * 3600;
+  const std::int64_t offset = read_integer(root, "utc_offset_s");
+  require(!zone.name.empty() && offset >= -farthest && offset <= farthest, "its time zone is none");
+  zone.utc_offset_s = static_cast<int>(offset);
+  return zone;
 }
 
 Device read_device(const H5::Group& group, const H5::DataSet& samples, const std::string& name) {
@@ -130,6 +142,7 @@ struct Reader::Impl {
     const H5::Group root = file.openGroup("/");
     session.id = read_text(root, "session_id");
     session.started = read_text(root, "started");
+    if (root.attrExists("zone")) session.zone = read_zone(root);
     session.origin = read_text(root, "origin");
     session.athlete = read_athlete(file);
     session.conditions = read_conditions(file);
@@ -207,6 +220,11 @@ Result<Reader> Reader::open(const std::filesystem::path& path) {
     return hdf5::failure(path.string(), "cannot be read as a session", exception);
   } catch (const std::invalid_argument& lie) {
     return fail(path.string(), std::string("cannot be read as a session: ") + lie.what());
+  }
+  if (impl->session.zone.name.empty()) {
+    const auto zone = zone_for(path);
+    if (!zone) return tl::make_unexpected(zone.error());
+    for (Session* one : {&impl->session, &impl->as_recorded}) assume_zone(*one, *zone);
   }
   return Reader(std::move(impl));
 }

@@ -17,7 +17,8 @@ namespace moundwork::session {
 struct Kind;
 
 /// Opens a session file for reading; also one that a recording is still writing or that a kill left
-/// open. Several threads may read at once; they wait for each other inside HDF5.
+/// open. A file that says no time zone takes that of the lab it lies in, else this computer's, and
+/// SessionZone::assumed. Several threads may read at once; they wait for each other inside HDF5.
 class Reader final : public RowSource {
  public:
   [[nodiscard]] static Result<Reader> open(const std::filesystem::path& path);

@@ -167,10 +167,18 @@ struct KnownBallSpeed {
   std::string text;  ///< as given
 };
 
+/// Where on the clock a session was: its day and ages are those of this zone (start.h).
+struct SessionZone {
+  std::string name = {};  ///< IANA name; empty only before a session begins
+  int utc_offset_s = 0;   ///< how far clocks there were ahead of UTC at run zero, s
+  bool assumed = false;   ///< the file says none: the lab's or this computer's stands in
+};
+
 struct Session {
   std::string id;       ///< identity that survives moving and copying the file
-  std::string started;  ///< ISO 8601 wall time of run zero
-  std::string origin;   ///< what made the file: recording, import of ..., simulation
+  std::string started;  ///< ISO 8601 wall time of run zero, UTC
+  SessionZone zone;
+  std::string origin;  ///< what made the file: recording, import of ..., simulation
   Athlete athlete;
   Conditions conditions;
   std::vector<Device> devices;

@@ -121,6 +121,11 @@ std::string skeleton_of(const Session& session, const std::filesystem::path& pat
   write(root, "software", std::string("Moundwork " MOUNDWORK_VERSION));
   write(root, "session_id", session.id);
   write(root, "started", session.started);
+  // A copy of a session that said none does not begin to say one.
+  if (!session.zone.name.empty() && !session.zone.assumed) {
+    write(root, "zone", session.zone.name);
+    write(root, "utc_offset_s", static_cast<std::int64_t>(session.zone.utc_offset_s));
+  }
   write(root, "origin", session.origin);
   write(root, "frame",
         std::string("x from the rubber toward home plate, y to the left of someone facing home, z "

@@ -3,10 +3,11 @@
 
 #include <algorithm>
 
-#include "core/base/date.h"
 #include "core/base/one_line.h"
 #include "core/base/sentence.h"
 #include "core/base/shown_number.h"
+#include "core/base/wall_time.h"
+#include "core/session/start.h"
 #include "core/summary/against.h"
 #include "core/summary/cautions.h"
 #include "core/summary/doubts.h"
@@ -119,7 +120,7 @@ Result<Source> read_source(const std::filesystem::path& path, const Progress& pr
   if (!reader) return tl::unexpected(reader.error());
   Source source;
   source.session = reader->session();
-  source.age = age_at(source.session.athlete.born, source.session.started);
+  source.age = age_at(source.session.athlete.born, session::local_start(source.session));
   source.counted = counted_throws(analysed->results, analysed->edits);
   auto traces = read_traces(*reader, analysed->results, source.counted.throws, progress);
   if (!traces) return tl::unexpected(traces.error());
@@ -134,8 +135,8 @@ Summary summarise(const Source& source, const Context& context) {
   summary.who = one_line(session.athlete.name.empty() ? session.athlete.id : session.athlete.name);
   if (summary.who.empty()) summary.who = sentence("Athlete without a name");
   summary.person = person_of(source);
-  summary.when =
-      session.started.empty() ? sentence("time not noted") : date_and_time(session.started);
+  summary.when = session.started.empty() ? sentence("time not noted")
+                                         : date_and_time(session::local_start(session));
   summary.conditions = conditions_of(session.conditions);
   summary.throws_found = source.counted.found();
   summary.throws_counted = static_cast<int>(source.counted.throws.size());
@@ -155,9 +156,18 @@ Summary summarise(const Source& source, const Context& context) {
   summary.doubts = doubts_of(source.counted, session);
   if (summary.doubts.empty()) summary.no_doubts = no_doubts_text(summary);
   summary.cautions = cautions(source.age, summary.throws_found, context.pitch_counts);
+  const auto software = "software"_is(context.software);
+  const auto analysed =
+      "day"_is(date_only(session::local_text(source.analysed.results.made, session.zone)));
+  const auto id = "id"_is(session.id);
+  // Said where the athlete does not stumble over it.
   summary.made =
-      sentence("{software} · analysed {day} · session {id}", "software"_is(context.software),
-               "day"_is(date_only(source.analysed.results.made)), "id"_is(session.id));
+      session.zone.assumed
+          ? sentence(
+                "{software} · analysed {day} · session {id} · time zone assumed: "
+                "{zone}",
+                software, analysed, id, "zone"_is(session.zone.name))
+          : sentence("{software} · analysed {day} · session {id}", software, analysed, id);
   return summary;
 }
 

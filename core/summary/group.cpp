@@ -4,7 +4,8 @@
 #include <algorithm>
 #include <set>
 
-#include "core/base/date.h"
+#include "core/base/wall_time.h"
+#include "core/session/start.h"
 #include "core/summary/counted.h"
 
 namespace moundwork::summary {
@@ -55,7 +56,8 @@ Group group_from_sessions(const std::vector<relate::AnalysedSession>& sessions,
     if (who == identity_of(athlete)) continue;
     everyone.insert(who);
     if (ages) {
-      const auto age = age_at(session.athlete.born, session.started);
+      const auto age =
+          age_at(session.athlete.born, session::local_start(session.started, session.zone));
       if (age) ages_known.insert(who);
       if (age ? *age < ages->from || *age > ages->to : !ages->unknown_too) continue;
     }

@@ -4,19 +4,13 @@
 #include <fmt/format.h>
 
 #include <array>
-#include <charconv>
 #include <string>
 
 #include "core/base/sentence.h"
+#include "core/base/wall_time.h"
 
 namespace moundwork::summary {
 namespace {
-
-int two_digits(std::string_view text, std::size_t at) {
-  int value = -1;
-  if (text.size() >= at + 2) std::from_chars(text.data() + at, text.data() + at + 2, value);
-  return value;
-}
 
 // In the order in which they are told: what is missing before what is in doubt.
 struct Doubt {
@@ -63,24 +57,17 @@ std::string date_only(std::string_view iso) {
   static constexpr std::array<Template<true>, 12> months{
       "January", "February", "March",     "April",   "May",      "June",
       "July",    "August",   "September", "October", "November", "December"};
-  const int month = two_digits(iso, 5);
-  const int day = two_digits(iso, 8);
-  if (iso.size() < 10 || iso[4] != '-' || iso[7] != '-' || month < 1 || month > 12 || day < 1)
-    return std::string(iso);
-  return sentence("{day} {month} {year}", "day"_is(day),
-                  "month"_is(sentence(months.at(static_cast<std::size_t>(month - 1)))),
-                  "year"_is(iso.substr(0, 4)));
+  const auto date = date_of(iso);
+  if (!date) return std::string(iso);
+  return sentence("{day} {month} {year}", "day"_is(static_cast<unsigned>(date->day())),
+                  "month"_is(sentence(months.at(static_cast<unsigned>(date->month()) - 1))),
+                  "year"_is(static_cast<int>(date->year())));
 }
 
 std::string date_and_time(std::string_view iso) {
-  std::string date = date_only(iso);
-  const int hour = two_digits(iso, 11);
-  const int minute = two_digits(iso, 14);
-  if (date == iso || hour < 0 || minute < 0) return date;
-  const auto day = "day"_is(date);
-  const auto time = "time"_is(fmt::format("{:02}:{:02}", hour, minute));
-  return iso.ends_with('Z') ? sentence("{day}, {time} UTC", day, time)
-                            : sentence("{day}, {time}", day, time);
+  constexpr std::string_view example = "2026-07-04T19:30";
+  if (!date_of(iso) || iso.size() < example.size() || iso[10] != 'T') return date_only(iso);
+  return sentence("{day}, {time}", "day"_is(date_only(iso)), "time"_is(iso.substr(11, 5)));
 }
 
 std::string throws_text(const std::vector<int>& numbers, int of_all) {

@@ -11,6 +11,7 @@
 #include <utility>
 
 #include "core/base/plain_file.h"
+#include "core/base/wall_time.h"
 #include "core/plate/component_unit.h"
 #include "core/plate/lab_axes.h"
 #include "core/plate/wrench.h"
@@ -162,13 +163,6 @@ PlateColumns read_plate(const toml::table& table, std::size_t number, const Fram
     section.fault(fmt::format("cannot be used: {}: {}", map.error().where, map.error().what),
                   map.error().advice);
   return plate;
-}
-
-bool is_date(std::string_view text) {
-  if (text.size() != 10 || text[4] != '-' || text[7] != '-') return false;
-  for (const std::size_t i : {0U, 1U, 2U, 3U, 5U, 6U, 8U, 9U})
-    if (std::isdigit(static_cast<unsigned char>(text[i])) == 0) return false;
-  return true;
 }
 
 void read_athlete(const toml::table& table, Faults& faults, AthleteSettings& athlete) {

@@ -7,20 +7,20 @@
 #include <cmath>
 #include <optional>
 
+#include "core/base/lab_file.h"
 #include "core/base/uuid.h"
+#include "core/base/wall_time.h"
 #include "core/session/file_lock.h"
 #include "core/session/kinds/list.h"
 #include "core/session/reader.h"
 #include "core/session/results.h"
-#include "drivers/recorder/wall_time.h"
+#include "core/session/start.h"
 
 namespace moundwork::drivers {
 namespace {
 
 namespace fs = std::filesystem;
 
-WallTime wall_now() {
-  return std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now());
 }
 
 template <class Scalar>
@@ -141,7 +141,12 @@ Result<std::unique_ptr<Capture>> Capture::begin(const Station& station, session:
   session.id = new_uuid();
   session.origin = "recording at " + station.name;
   const HostClock clock(std::chrono::steady_clock::now(), station.pace);
-  session.started = iso_text(wall_now());
+  if (session.zone.name.empty()) {
+    auto zone = zone_for(path);
+    if (!zone) return tl::make_unexpected(zone.error());
+    session.zone.name = std::move(*zone);
+  }
+  session::set_start(session, wall_now(), session.zone.name);
   auto writer = session::Writer::create(path, session, {0, false});
   if (!writer) return tl::make_unexpected(writer.error());
   std::vector<Tail> tails(session.devices.size());

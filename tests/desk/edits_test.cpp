@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Edits of the window: they count at once, are written apart, and are taken back where they went.
+#include <QTableWidget>
 #include <QTest>
 #include <QUndoStack>
 #include <catch2/catch.hpp>
 
+#include "app/desk/edit_list.h"
 #include "app/desk/state/desk_state.h"
 #include "app/desk/state/edit_command.h"
 #include "core/model/day.h"
@@ -47,6 +49,25 @@ std::string cue_of(const std::vector<session::Edit>& edits, double contact) {
 }
 
 }  // namespace
+
+TEST_CASE("the list of edits tells their time by the session's own clock", "[desk][edits]") {
+  const support::Folder folder;
+  model::SessionSettings settings;
+  settings.performance.pitches = 1;
+  settings.zone = "America/Los_Angeles";
+  const auto path = folder / "a.h5";
+  REQUIRE(model::simulate_session(path, settings));
+  session::Edit edit = cue(10.0, "heel");
+  edit.when = "2026-05-05T02:30:00.123Z";
+  REQUIRE(session::append_edit(path, edit));
+  DeskState state{Preferences{}};
+  REQUIRE(state.open_session(path));
+  const EditList list(state, nullptr);
+  const auto* table = list.findChild<QTableWidget*>();
+  REQUIRE(table != nullptr);
+  REQUIRE(table->rowCount() == 1);
+  CHECK(table->item(0, 5)->text() == QStringLiteral("2026-05-04 19:30:00"));
+}
 
 TEST_CASE("an edit counts at once, and is taken back where it went", "[desk][edits]") {
   const support::Folder folder;

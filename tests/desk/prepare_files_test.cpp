@@ -8,7 +8,10 @@
 #include "app/desk/prepare/station_check.h"
 #include "app/desk/prepare/weigh_in_steps.h"
 #include "app/desk/state/weigh_ins.h"
+#include "core/base/time_zone.h"
 #include "core/base/units.h"
+#include "core/base/wall_time.h"
+#include "drivers/check/sheet_file.h"
 #include "support/folder.h"
 
 using namespace moundwork;
@@ -68,6 +71,67 @@ TEST_CASE("the last weigh-in of the day counts, and none is written over", "[pre
   for (const auto& file : std::filesystem::directory_iterator(weigh_ins_folder(lab)))
     files += file.is_regular_file() ? 1 : 0;
   CHECK(files == 4);
+}
+
+// In Los Angeles on 4 July clocks are 7 h behind UTC: there the day ends at 07:00 UTC.
+TEST_CASE("a weigh-in holds all afternoon, though it is another day in UTC", "[prepare]") {
+  const support::Folder folder;
+  const LabFolder lab{folder.path(), "America/Los_Angeles"};
+  RosterAthlete athlete;
+  athlete.id = "A1";
+  athlete.mass = 76.0;
+  const auto before = from_iso_text("2026-07-04T23:55:00Z");  // 16:55 there
+  const auto after = from_iso_text("2026-07-05T00:02:00Z");   // 17:02
+  const auto kept = keep_weigh_in(lab, weigh_in("A1", iso_text(*before), 80.0, true));
+  REQUIRE(kept);
+  CHECK(kept->filename() == "2026-07-04-A1-1.toml");
+  const std::string day = day_in(*after, zone_of(lab));
+  CHECK(mass_for(lab, athlete, day).value == Approx(80.0));
+  CHECK(foot_line_for(lab, "A1", day));
+  // One of that evening belongs to the same day, and to no other.
+  REQUIRE(keep_weigh_in(lab, weigh_in("A1", "2026-07-05T02:30:00Z", 81.0, true)));
+  CHECK(mass_for(lab, athlete, "2026-07-04").value == Approx(81.0));
+  CHECK(mass_for(lab, athlete, "2026-07-05").value == Approx(76.0));
+}
+
+TEST_CASE("a weigh-in that version 0.1 named by the day in UTC is found on its own day",
+          "[prepare]") {
+  const support::Folder folder;
+  const LabFolder lab{folder.path(), "America/Los_Angeles"};
+  std::filesystem::create_directories(weigh_ins_folder(lab));
+  std::ofstream(weigh_ins_folder(lab) / "2026-07-05-A1-1.toml")
+      << "athlete = \"A1\"\nstation = \"here\"\nmade = \"2026-07-05T00:10:00.123Z\"\n"
+         "mass = \"80.0 kg\"\nmass_u = \"0.1 kg\"\n";
+  CHECK(last_weigh_in(lab, "A1", "2026-07-04"));
+  CHECK_FALSE(last_weigh_in(lab, "A1", "2026-07-05"));
+}
+
+TEST_CASE("what was weighed a moment ago holds now, whatever the clock", "[prepare]") {
+  const support::Folder folder;
+  for (const char* zone : {"America/Los_Angeles", "Asia/Kathmandu", "Europe/Paris", ""}) {
+    const LabFolder lab{folder / ("lab" + std::string(zone).substr(0, 2)), zone};
+    std::filesystem::create_directories(lab.root);
+    RosterAthlete athlete;
+    athlete.id = "A1";
+    REQUIRE(keep_weigh_in(lab, weigh_in("A1", iso_now(), 80.0, true)));
+    CHECK(mass_for(lab, athlete).value == Approx(80.0));
+    CHECK(foot_line_for(lab, "A1"));
+  }
+}
+
+TEST_CASE("window and command line keep one sheet of a day", "[prepare]") {
+  const support::Folder folder;
+  const LabFolder lab{folder.path(), "America/Los_Angeles"};
+  const auto made = from_iso_text("2026-07-05T02:30:00Z").value();
+  const drivers::CheckLine line{"zero", "back plate, force z", "N", 0.4, 0.0, 100.0};
+  std::filesystem::create_directories(lab.checks());
+  REQUIRE(keep_sheet(lab, {line}, made));
+  const auto sheet = lab.checks() / "checks-2026-07-04.jsonl";
+  CHECK(std::filesystem::exists(sheet));
+  CHECK(drivers::sheet_of_day(lab.station().parent_path(), made, "America/Los_Angeles") == sheet);
+  // A station file outside a lab has its sheet beside it.
+  CHECK(drivers::sheet_of_day(folder / "elsewhere", made, "Asia/Kathmandu") ==
+        folder / "elsewhere/checks-2026-07-05.jsonl");
 }
 
 TEST_CASE("a weigh-in goes step by step and says why it stays", "[prepare]") {
@@ -135,10 +199,12 @@ TEST_CASE("of each check the last result is shown, of the weight each point's", 
   const auto point = [](const char* where, double found) {
     return CheckLine{"weight", where, "m", found, 0.0, 0.005};
   };
-  REQUIRE(keep_sheet(lab, {bad}, "2026-04-17T08:00:00Z"));
-  REQUIRE(keep_sheet(lab, {point("back plate, centre", 0.001)}, "2026-04-17T09:00:00Z"));
-  REQUIRE(keep_sheet(lab, {point("back plate, quadrant 1", 0.002)}, "2026-04-17T09:05:00Z"));
-  REQUIRE(keep_sheet(lab, {good}, "2026-04-18T08:00:00Z"));
+  REQUIRE(keep_sheet(lab, {bad}, from_iso_text("2026-04-17T08:00:00Z").value()));
+  REQUIRE(keep_sheet(lab, {point("back plate, centre", 0.001)},
+                     from_iso_text("2026-04-17T09:00:00Z").value()));
+  REQUIRE(keep_sheet(lab, {point("back plate, quadrant 1", 0.002)},
+                     from_iso_text("2026-04-17T09:05:00Z").value()));
+  REQUIRE(keep_sheet(lab, {good}, from_iso_text("2026-04-18T08:00:00Z").value()));
   // As the command line leaves it, beside the station file.
   std::ofstream(folder / "checks-2026-04-18.jsonl")
       << drivers::to_json({point("back plate, centre", 0.009)}, "2026-04-18T09:00:00Z")

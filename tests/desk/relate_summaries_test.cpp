@@ -14,10 +14,14 @@
 #include "app/desk/relate/scatter_plot.h"
 #include "app/desk/summaries/order.h"
 #include "app/desk/summaries/summaries_page.h"
+#include "core/base/wall_time.h"
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
+#include "core/session/start.h"
+#include "core/session/writer.h"
 #include "core/summary/svg.h"
 #include "support/folder.h"
+#include "support/session_example.h"
 
 using namespace moundwork;
 using namespace moundwork::desk;
@@ -151,6 +155,28 @@ TEST_CASE("relations lead back to their throws, and summaries are made", "[slow]
       // Codes stand for names: no file is called after a person.
       CHECK(file.filename().string().find(sessions[0].athlete_name) == std::string::npos);
     }
+  }
+
+  SECTION("a day is that of the sessions' own place, though UTC has another") {
+    SummaryOrder order;
+    order.lab.root = folder / "afternoon";
+    std::filesystem::create_directories(order.lab.sessions());
+    const auto put = [&](const char* name, const char* started) {
+      session::Session session = support::example_session();
+      session.id = name;
+      session::set_start(session, from_iso_text(started).value(), "America/Los_Angeles");
+      auto writer = session::Writer::create(order.lab.sessions() / name, session);
+      REQUIRE(writer);
+      REQUIRE(writer->close());
+    };
+    put("a.h5", "2026-07-04T23:30:00Z");
+    put("b.h5", "2026-07-05T02:30:00Z");
+    put("c.h5", "2026-07-05T18:00:00Z");
+    order.session = order.lab.sessions() / "a.h5";
+    order.scope = SummaryScope::this_day;
+    const auto of_day = ordered_sessions(order);
+    REQUIRE(of_day.size() == 2);
+    CHECK(of_day[1].filename() == "b.h5");
   }
 
   SECTION("an order without sessions is refused in a sentence") {

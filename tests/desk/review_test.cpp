@@ -13,6 +13,7 @@
 #include "app/desk/review/throw_traces.h"
 #include "app/desk/review/throws_in_memory.h"
 #include "app/desk/review/trace_plot.h"
+#include "core/base/wall_time.h"
 #include "core/marks/frame_marks.h"
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"

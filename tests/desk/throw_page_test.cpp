@@ -438,7 +438,7 @@ TEST_CASE("practice brings the first numbers by itself, apart from the lab", "[t
   CHECK(state.lab().root == Practice::practice_of(lab));
   CHECK(state.roster().size() == 3);
   for (const RosterAthlete& athlete : state.roster())
-    CHECK(consent_missing(athlete, iso_now()).empty());
+    CHECK(consent_missing(athlete, today(state.lab())).empty());
   CHECK_FALSE(window.close());  // not in the midst of a recording
   window.open(lab);
   CHECK(state.lab().root == Practice::practice_of(lab));  // nor is the lab changed under it

@@ -11,9 +11,13 @@
 #include "app/desk/capture/sweep_scale.h"
 #include "app/desk/capture/throw_list.h"
 #include "app/desk/capture/throw_tags.h"
+#include "core/base/time_zone.h"
 #include "core/model/day.h"
 #include "core/session/file_lock.h"
+#include "core/session/start.h"
+#include "core/session/writer.h"
 #include "support/folder.h"
+#include "support/session_example.h"
 
 using namespace moundwork;
 using namespace moundwork::desk;
@@ -118,6 +122,34 @@ TEST_CASE("a miss is told by arm and glove side, whichever hand throws", "[throw
   CHECK(miss_text(4, session::Hand::left) == "arm side");
   CHECK(miss_text(2, session::Hand::left) == "low");
   CHECK(miss_text(5, session::Hand::right) == "on target");
+}
+
+TEST_CASE("a session counts on the day on which it began at its own place", "[throw-page]") {
+  const support::Folder folder;
+  const LabFolder lab{folder.path(), "Asia/Kathmandu"};
+  std::filesystem::create_directories(lab.sessions());
+  const auto put = [&](const char* name, WallTime started, const char* zone) {
+    session::Session session = support::example_session();
+    session.athlete.id = "A1";
+    session::set_start(session, started, zone);
+    auto writer = session::Writer::create(lab.sessions() / name, session);
+    REQUIRE(writer);
+    REQUIRE(writer->close());
+  };
+  const auto now = wall_now();
+  put("now.h5", now, "Asia/Kathmandu");
+  put("another.h5", now - std::chrono::hours(25), "Asia/Kathmandu");
+  // Where it is another day than in the lab, one begun now is of that other day: 26 h lie between
+  // these two, so at least one of them has another day than Kathmandu.
+  put("east.h5", now, "Pacific/Kiritimati");
+  put("west.h5", now, "Etc/GMT+12");
+  int of_today = 1;
+  for (const char* zone : {"Pacific/Kiritimati", "Etc/GMT+12"})
+    of_today += day_in(now, zone) == today(lab) ? 1 : 0;
+  CHECK(of_today < 3);
+  CHECK(count_today(lab, "A1", {}).uncounted == of_today);
+  CHECK(count_today(lab, "A1", lab.sessions() / "now.h5").uncounted == of_today - 1);
+  CHECK(count_today(lab, "A2", {}).uncounted == 0);
 }
 
 TEST_CASE("throws are counted against the limit of the age", "[throw-page]") {

@@ -31,6 +31,7 @@ session::Session example_session() {
   session::Session s;
   s.id = "5b9f7c6e-0000-4000-8000-000000000001";
   s.started = "2026-03-01T09:30:00Z";
+  s.zone = {"Europe/Paris", 3600, false};
   s.origin = "example";
   s.athlete = {"A-01", "Mara Quill", session::Hand::left, {71.5, 0.1}, {1.78, 0.005}, "2004-05-06"};
   s.conditions = {{21.0, 0.5}, {100900.0, 50.0}, {0.45, 0.05}, "portable mound"};

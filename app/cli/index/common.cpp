@@ -9,6 +9,8 @@
 #include "app/cli/error_words.h"
 #include "app/cli/json_text.h"
 #include "app/index/address.h"
+#include "core/base/time_zone.h"
+#include "core/base/wall_time.h"
 
 namespace moundwork::cli {
 
@@ -33,7 +35,10 @@ void complain_of_index(const Error& error) {
   std::cerr << "moundwork index: " << error_words(error) << '\n';
 }
 
-std::string day_of(const std::string& started) { return started.substr(0, 10); }
+std::string day_here(const std::string& time) {
+  const auto read = from_iso_text(time);
+  return read ? day_in(*read, computer_zone()) : time;
+}
 
 void print(const ordered_json& document) { std::cout << json_text(document) << '\n'; }
 

@@ -26,7 +26,8 @@ void add_common(CLI::App& command, IndexOptions& options);
 /// One sentence to standard error.
 void complain_of_index(const Error& error);
 
-[[nodiscard]] std::string day_of(const std::string& started);
+/// The day, by this computer's clock, of what the index itself noted.
+[[nodiscard]] std::string day_here(const std::string& time);
 
 /// Names in files may be anything: never fails on bytes that are no text.
 void print(const nlohmann::ordered_json& document);

@@ -99,8 +99,8 @@ std::string in_words(const Shown& one, const index::Standing& standing, const Gr
     text += fmt::format("  {} has no session that fits\n", one_line(athlete));
   } else if (standing.place) {
     text += fmt::format("  {}: {} on {}, {} of {} lie below", one_line(athlete),
-                        shown(standing.own->mean.value), day_of(standing.own->started),
-                        standing.place->below, spread.athletes);
+                        shown(standing.own->mean.value), standing.own->day, standing.place->below,
+                        spread.athletes);
     if (!spread.percentiles.empty())
       text += fmt::format(", percentile {:.0f}", standing.place->percentile());
     text += "\n";

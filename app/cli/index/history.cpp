@@ -44,6 +44,7 @@ int history(const HistoryOptions& options) {
     for (const index::SessionMean& mean : *means) {
       sessions.push_back({{"session", mean.session},
                           {"started", mean.started},
+                          {"day", mean.day},
                           {"age", or_null(mean.age)},
                           {"throws", mean.n},
                           {"mean", or_null(mean.mean.value)},
@@ -52,10 +53,9 @@ int history(const HistoryOptions& options) {
                           {"lowest", or_null(mean.lowest)},
                           {"highest", or_null(mean.highest)}});
       const auto digits = [&](double value) { return one.text(value, mean.mean.u); };
-      text += fmt::format("  {:<10}  {:>4} {}  mean {:>8}  from {:>8} to {:>8}  u {}\n",
-                          day_of(mean.started), mean.n, mean.n == 1 ? "throw " : "throws",
-                          digits(mean.mean.value), digits(mean.lowest), digits(mean.highest),
-                          digits(mean.mean.u));
+      text += fmt::format("  {:<10}  {:>4} {}  mean {:>8}  from {:>8} to {:>8}  u {}\n", mean.day,
+                          mean.n, mean.n == 1 ? "throw " : "throws", digits(mean.mean.value),
+                          digits(mean.lowest), digits(mean.highest), digits(mean.mean.u));
     }
     document["quantities"].push_back({{"quantity", one.key},
                                       {"unit", definitions::entry(one.quantity).unit},

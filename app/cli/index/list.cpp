@@ -28,9 +28,9 @@ ordered_json json_of(const index::Location& location) {
 
 std::string line_of(const index::ListedSession& session, const std::string& station) {
   const int counted = session.throw_count - session.excluded_count;
-  std::string text = fmt::format("  {:<10}  {:>4} {}",
-                                 session.started.empty() ? "deleted" : day_of(session.started),
-                                 counted, counted == 1 ? "throw " : "throws");
+  std::string text =
+      fmt::format("  {:<10}  {:>4} {}", session.started.empty() ? "deleted" : session.day, counted,
+                  counted == 1 ? "throw " : "throws");
   if (session.excluded_count > 0) text += fmt::format(" (and {} excluded)", session.excluded_count);
   if (session.made.empty() && !session.started.empty()) text += ", not analysed yet";
   for (const index::Location& location : session.locations) {
@@ -66,6 +66,7 @@ int list(const IndexOptions& options) {
       files.push_back({{"id", session.id},
                        {"athlete", session.athlete},
                        {"started", session.started},
+                       {"day", session.day},
                        {"origin", session.origin},
                        {"analysed", session.made},
                        {"age", or_null(session.age)},
@@ -87,7 +88,7 @@ int list(const IndexOptions& options) {
     if (!athlete.name.empty() && athlete.name != athlete.id)
       std::cout << ", " << one_line(athlete.name);
     if (!athlete.forgotten.empty())
-      std::cout << ": deletion began on " << day_of(athlete.forgotten) << ", left are";
+      std::cout << ": deletion began on " << day_here(athlete.forgotten) << ", left are";
     std::cout << '\n';
     print_sessions(athlete.id);
   }

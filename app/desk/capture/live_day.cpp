@@ -56,7 +56,7 @@ void LiveDay::begin(const RecordingOrder& order, const fs::path& file) {
     const auto station = drivers::read_station(order.lab.station());
     if (!station) return tl::make_unexpected(station.error());
     session::Session session = session_of(order, *station);
-    if (auto checked = intake::check_facts(session, intake::now_iso8601()); !checked)
+    if (auto checked = intake::check_facts(session, today(order.lab)); !checked)
       return tl::make_unexpected(checked.error());
     // Before the file itself: a crash in between leaves a mark without a session, which is nothing.
     set_recording_mark(file);

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/capture/pitch_load.h"
 
-#include <QDateTime>
 #include <chrono>
 #include <system_error>
 
 #include "core/session/reader.h"
 #include "core/session/results.h"
+#include "core/session/start.h"
 
 namespace moundwork::desk {
 namespace {
@@ -17,17 +17,12 @@ namespace fs = std::filesystem;
 constexpr std::chrono::hours recent{36};
 constexpr double nearly = 0.9;
 
-bool is_today(const std::string& started) {
-  const QDateTime time =
-      QDateTime::fromString(QString::fromStdString(started).left(19) + u'Z', Qt::ISODate);
-  return time.isValid() && time.toLocalTime().date() == QDate::currentDate();
-}
-
 }  // namespace
 
 PitchLoad count_today(const LabFolder& lab, const std::string& athlete_id,
                       const fs::path& without) {
   PitchLoad load;
+  const std::string day = today(lab);
   for (const auto& folder : {lab.root, lab.sessions()}) {
     std::error_code error;
     for (const auto& file : fs::directory_iterator(folder, error)) {
@@ -37,7 +32,7 @@ PitchLoad count_today(const LabFolder& lab, const std::string& athlete_id,
         continue;
       const auto reader = session::Reader::open(file.path());
       if (!reader || reader->session().athlete.id != athlete_id ||
-          !is_today(reader->session().started))
+          session::day_of(reader->session()) != day)
         continue;
       const auto results = session::read_results(file.path());
       if (results && !results->made.empty())

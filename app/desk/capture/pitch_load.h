@@ -18,7 +18,7 @@ struct PitchLoad {
   std::optional<int> age;  ///< whole years; unknown without a date of birth
 };
 
-/// Counts the earlier sessions of the athlete on this computer's day. Reads files: not for the
+/// Counts the earlier sessions of the athlete on the lab's day of today. Reads files: not for the
 /// interface thread. `without` is the recording at hand.
 [[nodiscard]] PitchLoad count_today(const LabFolder& lab, const std::string& athlete_id,
                                     const std::filesystem::path& without);

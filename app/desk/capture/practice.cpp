@@ -11,6 +11,7 @@
 
 #include "app/desk/state/open_session.h"
 #include "app/desk/state/weigh_ins.h"
+#include "core/base/wall_time.h"
 #include "core/model/day.h"
 #include "core/session/reader.h"
 
@@ -95,7 +96,7 @@ void Practice::prepare() {
       return;
     }
   const std::string wanted = state_.athlete() == nullptr ? std::string() : state_.athlete()->id;
-  const std::string day = iso_now().substr(0, 10);
+  const std::string day = today(state_.lab());
   const LabFolder lab = state_.lab();
   const fs::path made_in = made_.path().toStdString();
   const bool empty = state_.roster().empty();

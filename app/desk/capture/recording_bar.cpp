@@ -100,7 +100,7 @@ RecordingBar::RecordingBar(DeskState& state, QWidget* parent)
 void RecordingBar::show_athletes() {
   const QSignalBlocker quiet(athlete_);
   athlete_->clear();
-  const std::string day = iso_now().substr(0, 10);
+  const std::string day = today(state_.lab());
   for (const RosterAthlete& athlete : state_.roster())
     athlete_->addItem(consent_missing(athlete, day).empty()
                           ? shown_name(athlete)

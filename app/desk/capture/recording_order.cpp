@@ -44,6 +44,7 @@ Result<RecordingOrder> recording_order(const LabFolder& lab, const RosterAthlete
 session::Session session_of(const RecordingOrder& order, const drivers::Station& station) {
   const RosterAthlete& athlete = order.athlete;
   session::Session session = station.session;
+  session.zone.name = zone_of(order.lab);
   session.athlete.id = athlete.id;
   session.athlete.name = athlete.name;
   session.athlete.born = athlete.born;

@@ -260,7 +260,7 @@ void ThrowPage::start_or_end() {
 }
 
 void ThrowPage::start() {
-  const std::string day = iso_now().substr(0, 10);
+  const std::string day = today(state_.lab());
   const auto order = recording_order(state_.lab(), state_.athlete(), day);
   if (!order) {
     remark_->report(order.error());
@@ -321,7 +321,7 @@ void ThrowPage::recording_began() {
 void ThrowPage::count_pitches() {
   pitches_ = {};
   const RosterAthlete* athlete = state_.athlete();
-  if (athlete != nullptr) pitches_.age = age_on(*athlete, iso_now());
+  if (athlete != nullptr) pitches_.age = age_on(*athlete, today(state_.lab()));
   show_load();
   jobs_.run(
       QStringLiteral("Counting today's throws"), this,
@@ -482,7 +482,7 @@ void ThrowPage::list_nothing() {
 }
 
 void ThrowPage::show_next() {
-  const NextAthlete next = next_athlete(state_.lab(), state_.athlete(), iso_now().substr(0, 10));
+  const NextAthlete next = next_athlete(state_.lab(), state_.athlete(), today(state_.lab()));
   bar_->show_next(next);
   if (!has_recording()) last_->show_next(next);
 }

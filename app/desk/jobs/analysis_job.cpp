@@ -4,6 +4,7 @@
 #include "app/desk/state/lab_index.h"
 #include "app/desk/state/open_session.h"
 #include "app/index/store.h"
+#include "core/base/wall_time.h"
 #include "core/pitch/analysis.h"
 #include "core/pitch/companion_check.h"
 #include "core/session/reader.h"

@@ -7,6 +7,8 @@
 #include <nlohmann/json.hpp>
 #include <utility>
 
+#include "drivers/check/sheet_file.h"
+
 namespace moundwork::desk {
 namespace {
 
@@ -45,15 +47,8 @@ void take_sheet(const json& sheet, std::vector<KeptCheckLine>& kept) {
 
 }  // namespace
 
-Result<void> keep_sheet(const LabFolder& lab, const drivers::CheckSheet& sheet,
-                        const std::string& made) {
-  const fs::path path = lab.checks() / ("checks-" + made.substr(0, 10) + ".jsonl");
-  std::ofstream file(path, std::ios::app);
-  file << drivers::to_json(sheet, made) << '\n';
-  file.close();
-  if (!file)
-    return fail(path.string(), "the sheet cannot be written", "look at the folder's rights");
-  return {};
+Result<void> keep_sheet(const LabFolder& lab, const drivers::CheckSheet& sheet, WallTime made) {
+  return drivers::add_to_sheet(drivers::sheet_of_day(lab.root, made, zone_of(lab)), sheet, made);
 }
 
 std::vector<KeptCheckLine> last_results(const LabFolder& lab) {

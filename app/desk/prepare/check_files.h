@@ -6,6 +6,7 @@
 
 #include "app/desk/state/lab_folder.h"
 #include "core/base/result.h"
+#include "core/base/wall_time.h"
 #include "drivers/check/checks.h"
 
 namespace moundwork::desk {
@@ -16,10 +17,9 @@ struct KeptCheckLine {
   std::string made;
 };
 
-/// Adds a sheet to the file of its day in the lab's folder of checks, checks-DATE.jsonl: one JSON
-/// object a line, only ever added to, as `moundwork check` writes it.
+/// Adds a sheet to the file of its day in the lab, where `moundwork check` adds its own.
 [[nodiscard]] Result<void> keep_sheet(const LabFolder& lab, const drivers::CheckSheet& sheet,
-                                      const std::string& made);
+                                      WallTime made);
 
 /// The last result of each check; of the known weight, of each plate and point. Lines that cannot
 /// be read (a crash may have cut the last) are passed over. Those that `moundwork check` put beside

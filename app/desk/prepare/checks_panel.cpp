@@ -16,6 +16,8 @@
 #include "app/desk/page/notice.h"
 #include "app/desk/prepare/plate_place.h"
 #include "app/desk/prepare/typed_quantity.h"
+#include "core/base/time_zone.h"
+#include "core/base/wall_time.h"
 
 namespace moundwork::desk {
 namespace {
@@ -24,8 +26,10 @@ QString from(const std::string& text) { return QString::fromStdString(text); }
 
 std::size_t at(CheckKind kind) { return static_cast<std::size_t>(kind); }
 
-QString day_words(const std::string& made) {
-  return from(made).left(16).replace(u'T', u' ') + QStringLiteral(" UTC");
+/// "2026-07-04 16:55", by the lab's clock.
+QString time_words(const std::string& made, const LabFolder& lab) {
+  const auto time = from_iso_text(made);
+  return from(time ? local_text(*time, zone_of(lab)) : made).left(16).replace(u'T', u' ');
 }
 
 /// "passed", "2 of 6 failed": of the lines of one check or of all.
@@ -258,7 +262,7 @@ void ChecksPanel::show_ended() {
 
 void ChecksPanel::take(CheckKind kind, const Result<drivers::CheckSheet>& sheet) {
   if (!sheet) return remark_->report(sheet.error());
-  if (const auto kept = keep_sheet(state_.lab(), *sheet, iso_now()); !kept)
+  if (const auto kept = keep_sheet(state_.lab(), *sheet, wall_now()); !kept)
     return remark_->report(kept.error());
   const auto failed =
       std::count_if(sheet->begin(), sheet->end(), [](const auto& line) { return !line.pass(); });
@@ -283,7 +287,8 @@ void ChecksPanel::show_results() {
     for (const KeptCheckLine& line : results_)
       if (line.line.check == check_key(kind)) standing.take(line);
     last_[at(kind)]->setText(standing.words());
-    last_[at(kind)]->setToolTip(standing.last.empty() ? QString() : day_words(standing.last));
+    last_[at(kind)]->setToolTip(standing.last.empty() ? QString()
+                                                      : time_words(standing.last, state_.lab()));
   }
   std::vector<KeptCheckLine> lines = results_;
   std::stable_sort(lines.begin(), lines.end(), [](const KeptCheckLine& a, const KeptCheckLine& b) {
@@ -314,7 +319,7 @@ QString ChecksPanel::standing() const {
   for (const KeptCheckLine& line : results_) standing.take(line);
   if (standing.passed + standing.failed == 0) return standing.words();
   return (standing.failed == 0 ? QStringLiteral("all passed") : standing.words()) +
-         QStringLiteral(", ") + from(standing.last).left(10);
+         QStringLiteral(", ") + time_words(standing.last, state_.lab()).left(10);
 }
 
 }  // namespace moundwork::desk

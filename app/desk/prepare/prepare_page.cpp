@@ -93,7 +93,7 @@ void PreparePage::show_standing() {
     button->setText(title + u'\n' + fitting(words, *button));
     button->setToolTip(words);
   };
-  const std::string day = iso_now();
+  const std::string day = today(state_.lab());
   const auto& roster = state_.roster();
   const auto missing = std::count_if(roster.begin(), roster.end(), [&](const RosterAthlete& a) {
     return !consent_missing(a, day).empty();

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/prepare/roster_model.h"
 
-#include <QDate>
 #include <algorithm>
 
 namespace moundwork::desk {
@@ -38,7 +37,7 @@ QVariant RosterModel::data(const QModelIndex& index, int role) const {
   const RosterAthlete& athlete = state_.roster()[static_cast<std::size_t>(index.row())];
   const auto column = static_cast<RosterColumn>(index.column());
   if (role != Qt::DisplayRole && role != Qt::EditRole && role != Qt::ToolTipRole) return {};
-  const std::string day = QDate::currentDate().toString(Qt::ISODate).toStdString();
+  const std::string day = today(state_.lab());
   if (role == Qt::DisplayRole || role == Qt::EditRole) {
     if (column == RosterColumn::turn)
       return state_.athlete() != nullptr && state_.athlete()->id == athlete.id
@@ -78,7 +77,7 @@ bool RosterModel::setData(const QModelIndex& index, const QVariant& value, int r
   const QString text = value.toString();
   auto athletes = state_.roster();
   RosterAthlete& athlete = athletes.at(static_cast<std::size_t>(index.row()));
-  const std::string day = QDate::currentDate().toString(Qt::ISODate).toStdString();
+  const std::string day = today(state_.lab());
   if (text.trimmed() == cell_text(athlete, column, day)) return true;
   auto changed = with_cell(athlete, column, text, day);
   if (!changed) {

@@ -2,7 +2,6 @@
 #include "app/desk/prepare/roster_panel.h"
 
 #include <QComboBox>
-#include <QDate>
 #include <QFileDialog>
 #include <QHeaderView>
 #include <QLabel>
@@ -42,8 +41,6 @@ class HandDelegate : public QStyledItemDelegate {
 QString name_of(const RosterAthlete& athlete) {
   return QString::fromStdString(athlete.name.empty() ? athlete.id : athlete.name);
 }
-
-std::string today() { return QDate::currentDate().toString(Qt::ISODate).toStdString(); }
 
 void say(QLabel& label, const QString& words, bool caution) {
   label.setProperty("caution", caution);
@@ -194,7 +191,7 @@ void RosterPanel::show_current() {
     age_->clear();
     return;
   }
-  const std::string day = today();
+  const std::string day = today(state_.lab());
   const std::string missing = consent_missing(*athlete, day);
   say(*consent_,
       missing.empty()
@@ -247,7 +244,7 @@ void RosterPanel::choose_file() {
 
 void RosterPanel::import_file(const std::filesystem::path& path) {
   remark_->quiet();
-  const std::string day = today();
+  const std::string day = today(state_.lab());
   const QString name = QString::fromStdString(path.filename().string());
   jobs_.run(
       QStringLiteral("Reading ") + name, this,

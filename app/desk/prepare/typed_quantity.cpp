@@ -3,9 +3,11 @@
 
 #include <fmt/format.h>
 
-#include <QDate>
 #include <QRegularExpression>
 #include <QString>
+#include <chrono>
+
+#include "core/base/wall_time.h"
 
 namespace moundwork::desk {
 namespace {
@@ -45,15 +47,21 @@ Result<std::string> typed_day(std::string_view text, std::string_view where) {
   static const QRegularExpression year_first(
       QStringLiteral("^(\\d{4})[-/.](\\d{1,2})[-/.](\\d{1,2})$"));
   static const QRegularExpression day_first(QStringLiteral("^(\\d{1,2})\\.(\\d{1,2})\\.(\\d{4})$"));
-  QDate day;
+  std::chrono::year_month_day day{};
+  const auto number = [](const QString& digits) { return digits.toInt(); };
+  const auto date = [&](const QString& year, const QString& month, const QString& of_month) {
+    return std::chrono::year_month_day{std::chrono::year(number(year)),
+                                       std::chrono::month(static_cast<unsigned>(number(month))),
+                                       std::chrono::day(static_cast<unsigned>(number(of_month)))};
+  };
   if (const auto match = year_first.match(plain); match.hasMatch())
-    day = QDate(match.captured(1).toInt(), match.captured(2).toInt(), match.captured(3).toInt());
+    day = date(match.captured(1), match.captured(2), match.captured(3));
   else if (const auto other = day_first.match(plain); other.hasMatch())
-    day = QDate(other.captured(3).toInt(), other.captured(2).toInt(), other.captured(1).toInt());
-  if (!day.isValid())
+    day = date(other.captured(3), other.captured(2), other.captured(1));
+  if (!day.ok())
     return fail(std::string(where), fmt::format("'{}' is not a day", text),
                 "write it as YYYY-MM-DD");
-  return day.toString(Qt::ISODate).toStdString();
+  return iso_date(day);
 }
 
 }  // namespace moundwork::desk

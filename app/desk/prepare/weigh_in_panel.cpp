@@ -16,6 +16,7 @@
 #include "app/desk/plot/foot_shape.h"
 #include "app/desk/state/weigh_ins.h"
 #include "core/base/units.h"
+#include "core/base/wall_time.h"
 
 namespace moundwork::desk {
 namespace {
@@ -136,7 +137,7 @@ void WeighInPanel::begin() {
   const RosterAthlete* athlete = state_.athlete();
   if (athlete == nullptr)
     return remark_->caution(QStringLiteral("Nobody's turn: choose an athlete under Athletes."));
-  if (const std::string missing = consent_missing(*athlete, iso_now()); !missing.empty())
+  if (const std::string missing = consent_missing(*athlete, today(state_.lab())); !missing.empty())
     return remark_->caution(QStringLiteral("%1 is not weighed yet: %2. Note it under Athletes.")
                                 .arg(name_of(*athlete), QString::fromStdString(missing)));
   if (!std::filesystem::exists(state_.lab().station()))
@@ -368,7 +369,7 @@ void WeighInPanel::show_live() {
 QString WeighInPanel::standing() const {
   const RosterAthlete* athlete = state_.athlete();
   if (athlete == nullptr) return QStringLiteral("nobody's turn");
-  const auto last = last_weigh_in(state_.lab(), athlete->id, iso_now());
+  const auto last = last_weigh_in(state_.lab(), athlete->id, today(state_.lab()));
   if (!last) return QStringLiteral("not weighed in yet");
   return QStringLiteral("%1 kg, %2")
       .arg(measured_text(last->mass),

@@ -11,6 +11,7 @@
 #include "core/base/units.h"
 #include "core/intake/facts.h"
 #include "core/session/fact.h"
+#include "core/session/start.h"
 
 namespace moundwork::desk {
 namespace {
@@ -98,7 +99,7 @@ Result<std::vector<session::Edit>> corrections(const session::Session& session,
   session::Session corrected = session;
   for (session::Edit& edit : edits) edit.why = why;
   session::apply_facts(edits, corrected);
-  if (auto sound = intake::check_facts(corrected, corrected.started); !sound)
+  if (auto sound = intake::check_facts(corrected, session::local_start(corrected)); !sound)
     return tl::make_unexpected(sound.error());
   return edits;
 }

@@ -6,6 +6,9 @@
 #include <system_error>
 #include <utility>
 
+#include "core/base/lab_file.h"
+#include "core/base/time_zone.h"
+#include "core/base/wall_time.h"
 #include "core/session/edit_state.h"
 
 namespace moundwork::desk {
@@ -62,6 +65,15 @@ Result<void> DeskState::open_lab(const std::filesystem::path& root) {
   // A limit read wrongly is worse than a lab that must be mended first.
   auto limits = pitch_counts_of(lab);
   if (!limits) return tl::make_unexpected(limits.error());
+  auto settled = read_lab_file(lab.root);
+  if (!settled) return tl::make_unexpected(settled.error());
+  if (settled->zone.empty()) {
+    // From now on the lab's, on whatever computer its folder is opened. Where the folder takes no
+    // file it stays this computer's.
+    settled->zone = computer_zone();
+    (void)set_in_lab_file(lab.root, "zone", settled->zone);
+  }
+  zone_ = std::move(settled->zone);
   roster_ = std::move(athletes);
   pitch_counts_ = std::move(*limits);
   // An invented athlete's session does not stay open in a real lab, nor a real one in practice.

@@ -30,7 +30,7 @@ class DeskState : public QObject {
   void set_preferences(const Preferences& preferences);
   [[nodiscard]] const Look& look() const { return look_; }
 
-  [[nodiscard]] LabFolder lab() const { return {preferences_.lab}; }
+  [[nodiscard]] LabFolder lab() const { return {preferences_.lab, zone_}; }
   /// Takes another folder as the lab's; makes it and what it holds where missing. Closes a session
   /// of practice when the folder is a real lab's, and the other way round.
   [[nodiscard]] Result<void> open_lab(const std::filesystem::path& root);
@@ -103,6 +103,7 @@ class DeskState : public QObject {
   Look look_;
   safety::PitchCountTable pitch_counts_ = safety::common_pitch_counts();
   std::vector<RosterAthlete> roster_;
+  std::string zone_;  // of the lab
   std::string athlete_;
   std::unique_ptr<OpenSession> session_;
   std::vector<Throw> throws_;  // of the open session

@@ -7,7 +7,9 @@
 #include <cctype>
 #include <system_error>
 
+#include "core/base/time_zone.h"
 #include "core/session/reader.h"
+#include "core/session/start.h"
 
 namespace moundwork::desk {
 namespace {
@@ -22,12 +24,17 @@ SessionEntry entry_of(const std::filesystem::path& path) {
   }
   entry.id = reader->session().id;
   entry.started = reader->session().started;
+  entry.day = session::day_of(reader->session());
   entry.athlete_id = reader->session().athlete.id;
   entry.athlete_name = reader->session().athlete.name;
   return entry;
 }
 
 }  // namespace
+
+std::string zone_of(const LabFolder& lab) { return lab.zone.empty() ? computer_zone() : lab.zone; }
+
+std::string today(const LabFolder& lab) { return day_in(wall_now(), zone_of(lab)); }
 
 bool is_practice(const std::filesystem::path& root) {
   return root.filename().string().ends_with(practice_ending);

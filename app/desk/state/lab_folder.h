@@ -11,10 +11,11 @@
 
 namespace moundwork::desk {
 
-/// Where the lab keeps its files: roster.csv, station.toml, air.toml, pitch-counts.toml, sessions/,
-/// summaries/, checks/, weigh-ins/.
+/// Where the lab keeps its files: lab.toml, roster.csv, station.toml, air.toml, pitch-counts.toml,
+/// sessions/, summaries/, checks/, weigh-ins/.
 struct LabFolder {
   std::filesystem::path root;
+  std::string zone = {};  ///< IANA name, the lab's setting; empty: this computer's
   [[nodiscard]] std::filesystem::path roster() const { return root / "roster.csv"; }
   [[nodiscard]] std::filesystem::path station() const { return root / "station.toml"; }
   [[nodiscard]] std::filesystem::path pitch_counts() const { return root / "pitch-counts.toml"; }
@@ -22,6 +23,10 @@ struct LabFolder {
   [[nodiscard]] std::filesystem::path summaries() const { return root / "summaries"; }
   [[nodiscard]] std::filesystem::path checks() const { return root / "checks"; }
 };
+
+[[nodiscard]] std::string zone_of(const LabFolder& lab);
+/// The day by the lab's clock, 2026-07-04: weigh-ins, air, consent, ages and files go by it.
+[[nodiscard]] std::string today(const LabFolder& lab);
 
 /// What a practice folder's name ends in: it lies beside the lab's, and what is in it is invented.
 inline constexpr const char* practice_ending = " practice";
@@ -33,6 +38,7 @@ inline constexpr const char* practice_ending = " practice";
 struct SessionEntry {
   std::filesystem::path path;
   std::string id, started, athlete_id, athlete_name;
+  std::string day;      ///< 2026-07-04, in the session's own zone
   std::string problem;  ///< why it could not be read; empty when it could
 };
 

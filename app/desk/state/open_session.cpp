@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/state/open_session.h"
 
-#include <QDateTime>
 #include <algorithm>
 #include <utility>
 
@@ -11,10 +10,6 @@
 #include "core/session/reader.h"
 
 namespace moundwork::desk {
-
-std::string iso_now() {
-  return QDateTime::currentDateTimeUtc().toString(Qt::ISODateWithMs).toStdString();
-}
 
 Result<std::unique_ptr<OpenSession>> OpenSession::open(const std::filesystem::path& path) {
   auto reader = session::Reader::open(path);

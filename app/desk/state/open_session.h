@@ -49,7 +49,4 @@ class OpenSession {
   std::set<std::string> expected_;  // ids of those of edits_ that are on their way
 };
 
-/// Wall time in ISO 8601, UTC, to the millisecond.
-[[nodiscard]] std::string iso_now();
-
 }  // namespace moundwork::desk

@@ -3,7 +3,6 @@
 
 #include <fmt/format.h>
 
-#include <QDate>
 #include <QSaveFile>
 #include <algorithm>
 #include <array>
@@ -11,6 +10,7 @@
 #include <cmath>
 #include <set>
 
+#include "core/base/wall_time.h"
 #include "core/table/delimited.h"
 
 namespace moundwork::desk {
@@ -18,10 +18,6 @@ namespace {
 
 constexpr std::array columns{"id",      "name",          "born",    "throws",           "height_m",
                              "mass_kg", "foot_length_m", "consent", "guardian_consent", "notes"};
-
-QDate date_of(const std::string& text) {
-  return QDate::fromString(QString::fromStdString(text), Qt::ISODate);
-}
 
 std::string quoted(std::string text) {
   if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
@@ -71,7 +67,7 @@ Result<RosterAthlete> athlete_of(const Cells& cells, const std::string& where) {
   athlete.guardian_consent = cells["guardian_consent"];
   athlete.notes = cells["notes"];
   for (const auto* date : {&athlete.born, &athlete.consent, &athlete.guardian_consent})
-    if (!date->empty() && !date_of(*date).isValid())
+    if (!date->empty() && !is_date(*date))
       return fail(where, fmt::format("'{}' is not a date", *date), "write it as YYYY-MM-DD");
   const std::string throws = cells["throws"];
   if (throws != "right" && throws != "left")
@@ -90,12 +86,7 @@ Result<RosterAthlete> athlete_of(const Cells& cells, const std::string& where) {
 }  // namespace
 
 std::optional<int> age_on(const RosterAthlete& athlete, const std::string& day) {
-  const QDate born = date_of(athlete.born);
-  const QDate on = date_of(day.substr(0, 10));
-  if (!born.isValid() || !on.isValid() || on < born) return std::nullopt;
-  const bool before_birthday =
-      std::pair(on.month(), on.day()) < std::pair(born.month(), born.day());
-  return on.year() - born.year() - (before_birthday ? 1 : 0);
+  return age_at(athlete.born, day);
 }
 
 std::string consent_missing(const RosterAthlete& athlete, const std::string& day) {

@@ -4,19 +4,35 @@
 #include <fmt/format.h>
 
 #include <cctype>
+#include <chrono>
 #include <cmath>
 #include <system_error>
 
-#include "app/desk/state/open_session.h"
+#include "core/base/time_zone.h"
+#include "core/base/wall_time.h"
 
 namespace moundwork::desk {
 namespace {
 
 namespace fs = std::filesystem;
 
-std::string day_of(const std::string& time) { return time.substr(0, 10); }
+std::string day_or_today(const LabFolder& lab, const std::string& day) {
+  return day.empty() ? today(lab) : day;
+}
 
-std::string day_or_today(const std::string& day) { return day_of(day.empty() ? iso_now() : day); }
+/// The day of a weigh-in by the lab's clock.
+std::string day_of(const LabFolder& lab, const weigh_in::WeighIn& weigh_in) {
+  const auto made = from_iso_text(weigh_in.made);
+  return made ? day_in(*made, zone_of(lab)) : weigh_in.made.substr(0, 10);
+}
+
+/// Whether a name that begins with a date may be of a weigh-in of the day: version 0.1 named them
+/// by the day in UTC, which is the same or a neighbour. Files of other days are not even opened.
+bool may_be_of(const std::string& name, const std::chrono::year_month_day& day) {
+  const auto named = date_of(name);
+  return named && std::chrono::abs(std::chrono::sys_days(*named) - std::chrono::sys_days(day)) <=
+                      std::chrono::days(1);
+}
 
 }  // namespace
 
@@ -35,7 +51,7 @@ Result<fs::path> keep_weigh_in(const LabFolder& lab, const weigh_in::WeighIn& we
     safe += std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '-' ? c : '_';
   fs::path path;
   for (int n = 1; path.empty() || fs::exists(path, error); ++n)
-    path = folder / fmt::format("{}-{}-{}.toml", day_of(weigh_in.made), safe, n);
+    path = folder / fmt::format("{}-{}-{}.toml", day_of(lab, weigh_in), safe, n);
   if (auto written = weigh_in::write_weigh_in(path, weigh_in); !written)
     return tl::make_unexpected(written.error());
   return path;
@@ -44,14 +60,16 @@ Result<fs::path> keep_weigh_in(const LabFolder& lab, const weigh_in::WeighIn& we
 std::optional<weigh_in::WeighIn> last_weigh_in(const LabFolder& lab, const std::string& athlete_id,
                                                const std::string& day) {
   std::optional<weigh_in::WeighIn> last;
+  const auto date = date_of(day);
+  if (!date) return last;
+  const std::string wanted = iso_date(*date);
   std::error_code error;
   for (const auto& file : fs::directory_iterator(weigh_ins_folder(lab), error)) {
-    // The name begins with the day: files of other days are not even opened.
-    if (file.path().extension() != ".toml" ||
-        day_of(file.path().filename().string()) != day_of(day))
+    if (file.path().extension() != ".toml" || !may_be_of(file.path().filename().string(), *date))
       continue;
     auto found = weigh_in::read_weigh_in(file.path());
-    if (found && found->athlete == athlete_id && (!last || last->made < found->made))
+    if (found && found->athlete == athlete_id && day_of(lab, *found) == wanted &&
+        (!last || last->made < found->made))
       last = std::move(*found);
   }
   return last;
@@ -59,12 +77,12 @@ std::optional<weigh_in::WeighIn> last_weigh_in(const LabFolder& lab, const std::
 
 std::optional<session::FootLine> foot_line_for(const LabFolder& lab, const std::string& athlete_id,
                                                const std::string& day) {
-  const auto last = last_weigh_in(lab, athlete_id, day_or_today(day));
+  const auto last = last_weigh_in(lab, athlete_id, day_or_today(lab, day));
   return last ? last->foot_line : std::nullopt;
 }
 
 Measured mass_for(const LabFolder& lab, const RosterAthlete& athlete, const std::string& day) {
-  if (const auto last = last_weigh_in(lab, athlete.id, day_or_today(day))) return last->mass;
+  if (const auto last = last_weigh_in(lab, athlete.id, day_or_today(lab, day))) return last->mass;
   return std::isfinite(athlete.mass) ? Measured{athlete.mass, typed_mass_u} : Measured{};
 }
 

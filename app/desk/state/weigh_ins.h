@@ -22,8 +22,8 @@ namespace moundwork::desk {
 [[nodiscard]] Result<std::filesystem::path> keep_weigh_in(const LabFolder& lab,
                                                           const weigh_in::WeighIn& weigh_in);
 
-/// The athlete's last weigh-in of that day (ISO 8601 date or time, UTC as in the files); files that
-/// cannot be read are passed over.
+/// The athlete's last weigh-in of that day (ISO 8601) by the lab's clock; files that cannot be read
+/// are passed over.
 [[nodiscard]] std::optional<weigh_in::WeighIn> last_weigh_in(const LabFolder& lab,
                                                              const std::string& athlete_id,
                                                              const std::string& day);

@@ -31,13 +31,12 @@ std::vector<std::filesystem::path> ordered_sessions(const SummaryOrder& order) {
   std::reverse(entries.begin(), entries.end());  // oldest first
   std::string day;
   for (const SessionEntry& entry : entries)
-    if (entry.path == order.session) day = entry.started.substr(0, 10);
+    if (entry.path == order.session) day = entry.day;
   // With no session open, the day is the lab's last.
-  if (day.empty() && !entries.empty()) day = entries.back().started.substr(0, 10);
+  if (day.empty() && !entries.empty()) day = entries.back().day;
   std::vector<std::filesystem::path> files;
   for (const SessionEntry& entry : entries)
-    if (entry.problem.empty() &&
-        (order.scope == SummaryScope::everything || entry.started.substr(0, 10) == day))
+    if (entry.problem.empty() && (order.scope == SummaryScope::everything || entry.day == day))
       files.push_back(entry.path);
   return files;
 }

@@ -87,6 +87,19 @@ TEST_CASE("Sessions come in order of time and are told apart", "[relate]") {
   CHECK(pitches->rows[6].session == "2026-06-01");
 }
 
+TEST_CASE("An evening's sessions share the day of their own place", "[relate]") {
+  auto afternoon = example("s1", "2026-07-04T23:30:00Z");
+  auto evening = example("s2", "2026-07-05T02:30:00Z");
+  auto next = example("s3", "2026-07-05T18:00:00Z");
+  for (auto* session : {&afternoon, &evening, &next})
+    session->zone = {"America/Los_Angeles", -7 * 3600, false};
+  const auto pitches = pitches_from_sessions({afternoon, evening, next}, {});
+  REQUIRE(pitches);
+  CHECK(pitches->rows[0].session == "2026-07-04T16:30:00");
+  CHECK(pitches->rows[3].session == "2026-07-04T19:30:00");
+  CHECK(pitches->rows[6].session == "2026-07-05");
+}
+
 TEST_CASE("Sessions that cannot be related are refused in words", "[relate]") {
   const auto session = example("s1", "2026-05-01T10:00:00");
   const auto twice = pitches_from_sessions({session, session}, {});

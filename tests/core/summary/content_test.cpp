@@ -4,8 +4,13 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "core/session/start.h"
+#include "core/session/writer.h"
 #include "core/summary/pseudonymous.h"
 #include "core/summary/support.h"
+#include "support/folder.h"
+#include "support/session_example.h"
+#include "support/time_zone.h"
 
 using namespace moundwork;
 using namespace moundwork::summary;
@@ -44,11 +49,40 @@ TEST_CASE("A summary says who, when and under which conditions", "[summary]") {
   CHECK(summary.who == "Ottilie Quernmoor");
   CHECK(summary.person ==
         std::vector<std::string>{"A1", "left-hander", "14 years", "60.0 kg", "1.70 m"});
-  CHECK(summary.when == "4 May 2026, 08:30 UTC");
+  CHECK(summary.when == "4 May 2026, 08:30");
   CHECK(summary.conditions ==
         std::vector<std::string>{"mound", "21 °C", "1004 hPa", "45 % humidity"});
   CHECK(summary.counted == "4 throws counted");
   CHECK(summary.excluded.empty());
+}
+
+TEST_CASE("Day, hour and age are those of the session's own place", "[summary]") {
+  // On the evening before a 14th birthday, when it is the birthday already in UTC. Read from a
+  // file, as everything that comes from one is.
+  const support::Folder folder;
+  session::Session session = support::example_session();
+  session::set_start(session, from_iso_text("2026-07-05T02:30:00Z").value(), "America/Los_Angeles");
+  session.athlete.born = "2012-07-05";
+  const auto path = folder / "a.h5";
+  auto writer = session::Writer::create(path, session);
+  REQUIRE(writer);
+  REQUIRE(writer->close());
+  session::ResultSet results;
+  results.made = "2026-07-05T03:00:00Z";
+  REQUIRE(session::append_results(path, results));
+  for (const char* place : {"Asia/Kathmandu", "America/Los_Angeles"}) {
+    const support::TimeZone here(place);
+    const auto source = read_source(path);
+    REQUIRE(source);
+    CHECK(source->age == 13);
+    const Summary summary = summarise(*source, {});
+    CHECK(summary.when == "4 July 2026, 19:30");
+    CHECK(summary.made.find("analysed 4 July 2026") != std::string::npos);
+    CHECK(summary.made.find("assumed") == std::string::npos);
+  }
+  auto old = made_source(4);
+  old.session.zone = {"America/Los_Angeles", -7 * 3600, true};
+  CHECK(summarise(old, {}).made.find("zone assumed: America/Los_Angeles") != std::string::npos);
 }
 
 TEST_CASE("The five numbers are means of the throws with a 95 % uncertainty", "[summary]") {

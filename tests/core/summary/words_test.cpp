@@ -8,7 +8,7 @@
 using namespace moundwork::summary;
 
 TEST_CASE("Times are read as people write them; what is none stays", "[summary]") {
-  CHECK(date_and_time("2026-05-04T08:05:00Z") == "4 May 2026, 08:05 UTC");
+  CHECK(date_and_time("2026-05-04T08:05:00") == "4 May 2026, 08:05");
   CHECK(date_and_time("2026-12-31T23:59:30+02:00") == "31 December 2026, 23:59");
   CHECK(date_and_time("2026-05-04") == "4 May 2026");
   CHECK(date_only("2026-01-31T23:59:30") == "31 January 2026");

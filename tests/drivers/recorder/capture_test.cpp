@@ -13,11 +13,12 @@
 #include <csignal>
 #include <fstream>
 
+#include "core/base/time_zone.h"
+#include "core/base/wall_time.h"
 #include "core/session/reader.h"
 #include "core/session/sample_clock.h"
 #include "core/session/writer.h"
 #include "drivers/device/urgent.h"
-#include "drivers/recorder/wall_time.h"
 #include "support/drivers/virtual_plate.h"
 #include "support/folder.h"
 
@@ -186,6 +187,10 @@ TEST_CASE("when a recording began is in its file before the first sample, for wh
   REQUIRE(started);
   CHECK(*started >= before);
   CHECK(*started <= after);
+  CHECK(reader->session().zone.name == computer_zone());
+  CHECK(std::chrono::seconds(reader->session().zone.utc_offset_s) ==
+        utc_offset(*started, computer_zone()));
+  CHECK_FALSE(reader->session().zone.assumed);
   CHECK(reader->session().id.size() == 36);  // RFC 4122's text form
   CHECK(reader->session().plates.size() == 2);
   CHECK(reader->sample_count(0) == 0);
