@@ -26,6 +26,8 @@
 #include "core/intake/facts.h"
 #include "core/session/companion.h"
 #include "core/session/kinds/list.h"
+#include "core/session/reader.h"
+#include "core/session/shown_rates.h"
 #include "core/weigh_in/weigh_in_file.h"
 #include "drivers/recorder/capture.h"
 #include "drivers/recorder/live_throws.h"
@@ -248,6 +250,28 @@ std::string status_line(const Capture& capture) {
   return line;
 }
 
+// Whether the devices' clocks go with this computer's, from what is on the disk now. A file that
+// cannot be read is told of elsewhere.
+void say_clocks(const Options& options, Screen& screen) {
+  const auto reader = session::Reader::open(options.out);
+  if (!reader) return;
+  const auto& devices = reader->session().devices;
+  for (std::size_t d = 0; d < devices.size(); ++d) {
+    const auto blocks = reader->blocks(static_cast<int>(d));
+    if (!blocks) continue;
+    const auto shown =
+        session::shown_rates(devices[d], *blocks, reader->sample_count(static_cast<int>(d)));
+    const auto doubt = session::clock_doubt(shown);
+    if (!doubt) continue;
+    screen.event("clock_disagrees",
+                 {{"device", devices[d].name},
+                  {"tick_rate_Hz", shown.tick_rate},
+                  {"sample_rate_Hz", devices[d].tick_rate / shown.ticks_per_sample},
+                  {"message", doubt->detail}},
+                 "Warning: " + doubt->detail);
+  }
+}
+
 Result<void> watch(Capture& capture, const Options& options, double duration) {
   Screen screen(options.json);
   const std::string athlete = capture.session().athlete.name.empty()
@@ -297,6 +321,7 @@ Result<void> watch(Capture& capture, const Options& options, double duration) {
   screen.end_status();
   for (std::size_t i = 0; i < watches.size(); ++i)
     screen.event("counts", watches[i].counts(), watches[i].sentence());
+  say_clocks(options, screen);
   const auto state = capture.recorder();
   screen.event("end",
                {{"longest_flush_s", state.longest_flush},

@@ -6,6 +6,13 @@
 namespace moundwork::definitions {
 namespace {
 
+constexpr std::string_view missing_samples =
+    "samples lost while the foot was used, told in one line a plate; beyond `longest_bridge` the "
+    "numbers they touch are left out";
+constexpr std::string_view clock_disagrees =
+    "a plate's counter does not go with the computer's clock, or its samples with its counter, to "
+    "0.2 % (and 20 ms over the recording's length): `tick_rate` or `sample_rate` is stated "
+    "wrongly, or the clock is broken, and times, impulses and rates are as wrong";
 constexpr std::string_view no_radar = "no reading belongs to the throw and no speed was given";
 constexpr std::string_view implausible_speed =
     "a reading or a given speed outside of the limits: not used";
@@ -22,11 +29,18 @@ constexpr std::array<FlagEntry, flag_count> flags{{
      "a channel reached its limit, so forces are too small there",
      "channel {channel} of the {plate} plate reached its limit at {time:.3f} s, so its forces are "
      "too small there"},
-    {"missing_samples", Concern::plate, true, std::nullopt,
-     "samples lost while the foot was used; beyond `longest_bridge` the numbers they touch are "
-     "left "
-     "out",
+    {"missing_samples", Concern::plate, true, std::nullopt, missing_samples,
      "the {plate} plate lost {lost:.0f} ms at {time:.3f} s"},
+    {"missing_samples", Concern::plate, true, std::nullopt, missing_samples,
+     "the {plate} plate lost samples {times} times, {lost:.0f} ms in all, first at {time:.3f} s, "
+     "{longest:.0f} ms at the longest"},
+    {"clock_disagrees", Concern::plate, false, std::nullopt, clock_disagrees,
+     "the counter of '{device}' runs at {found:.6g} Hz by the computer's clock and should at "
+     "{stated:.6g} Hz ({off:+.2f} %), so its times are not to be trusted; look at tick_rate in the "
+     "station file"},
+    {"clock_disagrees", Concern::plate, false, std::nullopt, clock_disagrees,
+     "'{device}' samples at {found:.6g} Hz by its own counter and should at {stated:.6g} Hz "
+     "({off:+.2f} %), so its times are not to be trusted; look at sample_rate in the station file"},
     {"implausible_force", Concern::plate, false, std::nullopt,
      "a plate shows more than 20 kN, which no athlete gives: a unit or calibration is wrong",
      "the {plate} plate shows {force:.3g} kN, which no athlete gives; check its units and "

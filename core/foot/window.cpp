@@ -100,6 +100,7 @@ Result<PlateWindow> cut_window(const session::RowSource& reader, const session::
   window.frame = signal->frame();
   window.accuracy = plate.accuracy;
   // An imported recording does not tell its converters' and filters' delay: within a sample.
+  window.rates = clock.shown_rates();
   window.clock_u =
       device.counts_session_time ? 1.0 / (std::sqrt(3.0) * device.sample_rate) : clock.u();
   const Eigen::Index first = clock.row_at(session_time(span.begin));

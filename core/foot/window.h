@@ -37,7 +37,8 @@ struct PlateWindow {
   /// Standard uncertainty left in a force's zero, N; grows with the time since it was seen.
   double zero_u = 0.0;
   bool zero_seen = false;
-  double clock_u = 0.0;  ///< s, of this plate's times on the session clock
+  session::ShownRates rates;  ///< of the plate's device
+  double clock_u = 0.0;       ///< s, of this plate's times on the session clock
 
   [[nodiscard]] Eigen::Index size() const { return wrench.rows(); }
   [[nodiscard]] double time(double index) const { return start + index * step; }

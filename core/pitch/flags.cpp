@@ -5,6 +5,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
+#include <utility>
 
 #include "core/session/flagged.h"
 
@@ -56,6 +58,28 @@ double greatest_force(const foot::FootForces& foot, const foot::TimeSpan& used) 
   return greatest;
 }
 
+// One line however many gaps there are: a rate stated wrongly makes one at every block.
+void add_gaps(const foot::PlateWindow& window, const char* who,
+              const std::function<bool(const foot::TimeSpan&)>& matters,
+              std::vector<session::ResultFlag>& flags) {
+  int gaps = 0;
+  double all = 0.0, longest = 0.0;
+  foot::TimeSpan first;
+  for (const foot::TimeSpan& gap : window.gaps) {
+    if (!matters(gap)) continue;
+    if (gaps++ == 0) first = gap;
+    all += gap.end - gap.begin;
+    longest = std::max(longest, gap.end - gap.begin);
+  }
+  if (gaps == 1)
+    flags.push_back(flagged(Flag::missing_samples, fmt::arg("plate", who),
+                            fmt::arg("lost", 1e3 * all), fmt::arg("time", first.begin)));
+  else if (gaps > 1)
+    flags.push_back(flagged(Flag::missing_samples_often, fmt::arg("plate", who),
+                            fmt::arg("times", gaps), fmt::arg("lost", 1e3 * all),
+                            fmt::arg("time", first.begin), fmt::arg("longest", 1e3 * longest)));
+}
+
 bool has_long_gap(const foot::PlateWindow& window, const foot::TimeSpan& used, double longest) {
   return std::any_of(window.gaps.begin(), window.gaps.end(), [&](const foot::TimeSpan& gap) {
     return gap.end - gap.begin > longest && overlaps(gap, used);
@@ -73,11 +97,8 @@ std::vector<session::ResultFlag> plate_flags(const foot::PlateWindow& window,
   const auto matters = [&](const foot::TimeSpan& span) {
     return overlaps(span, used) || overlaps(span, summed);
   };
-  for (const foot::TimeSpan& gap : window.gaps)
-    if (matters(gap))
-      flags.push_back(flagged(Flag::missing_samples, fmt::arg("plate", who),
-                              fmt::arg("lost", 1e3 * (gap.end - gap.begin)),
-                              fmt::arg("time", gap.begin)));
+  if (auto doubt = session::clock_doubt(window.rates)) flags.push_back(std::move(*doubt));
+  add_gaps(window, who, matters, flags);
   for (const auto& [span, channel] : window.clipped)
     if (matters(span)) {
       flags.push_back(flagged(Flag::clipped_channel, fmt::arg("channel", channel),

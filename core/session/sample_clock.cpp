@@ -36,6 +36,7 @@ Result<SampleClock> SampleClock::make(const Device& device, const std::vector<Bl
   clock.ticks_per_sample_ = device.tick_rate / device.sample_rate;
   clock.nominal_step_ = 1.0 / device.sample_rate;
   clock.rows_ = rows;
+  clock.shown_rates_ = session::shown_rates(device, blocks, rows);
   for (std::size_t i = 0; i < blocks.size(); ++i) {
     const Block& block = blocks[i];
     const Eigen::Index end = i + 1 < blocks.size() ? blocks[i + 1].first_sample : rows;

@@ -8,6 +8,7 @@
 
 #include "core/base/result.h"
 #include "core/session/session.h"
+#include "core/session/shown_rates.h"
 #include "core/time/clock_map.h"
 
 namespace moundwork::session {
@@ -46,10 +47,13 @@ class SampleClock {
   [[nodiscard]] SessionTime end() const;  ///< one step after the last sample
   [[nodiscard]] double u() const { return map_.u(); }
   [[nodiscard]] const ClockMap& map() const { return map_; }
+  /// Whether the recording shows the rates that the device states.
+  [[nodiscard]] const ShownRates& shown_rates() const { return shown_rates_; }
 
  private:
   explicit SampleClock(ClockMap map) : map_(std::move(map)) {}
   ClockMap map_;
+  ShownRates shown_rates_;
   double ticks_per_sample_ = 1.0;
   double nominal_step_ = 1.0;
   std::vector<Run> runs_;

@@ -17,12 +17,15 @@ struct Doubt {
   std::string_view key;
   Template<true> text;
 };
-constexpr std::array<Doubt, 17> doubts{{
+constexpr std::array<Doubt, 18> doubts{{
     {"no_radar", "No ball speed: no single radar reading belonged to the throw."},
     {"implausible_speed", "A speed that is no pitch's was read and not used."},
     {"implausible_force",
      "A plate showed more force than any athlete gives: its units or calibration are wrong, and so "
      "are the numbers."},
+    {"clock_disagrees",
+     "A plate's clock does not go with the computer's: its rates are stated wrongly, and times and "
+     "impulses with them."},
     {"events_out_of_order",
      "Release was put before landing, so times and braking between them mean nothing."},
     {"no_foot_line", "Heel and toe were not located, so there is no heel-to-toe position."},

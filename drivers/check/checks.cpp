@@ -11,6 +11,8 @@
 #include "core/base/units.h"
 #include "core/plate/wrench.h"
 #include "core/session/plate_signal.h"
+#include "core/session/sample_clock.h"
+#include "core/session/shown_rates.h"
 #include "core/stats/median.h"
 
 namespace moundwork::drivers {
@@ -183,7 +185,12 @@ Result<CheckSheet> check_rates(const session::Reader& reader, const CheckLimits&
                   "check that it is on and its port in the station file");
     const auto map = fit_clock(device, *blocks, reader.sample_count(static_cast<int>(d)));
     if (!map) return tl::make_unexpected(map.error());
-    const double rate = device.sample_rate / (1.0 + map->skew());
+    // The fit follows no more than a crystal's error, and would call a rate stated 1 % wrong right.
+    const auto shown =
+        session::shown_rates(device, *blocks, reader.sample_count(static_cast<int>(d)));
+    const double rate = shown.ticks_disagree     ? shown.sample_rate()
+                        : shown.samples_disagree ? device.tick_rate / shown.ticks_per_sample
+                                                 : device.sample_rate / (1.0 + map->skew());
     double missing = 0.0;
     for (const session::Block& block : *blocks)
       missing += static_cast<double>(block.missing_before);

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <filesystem>
 #include <fstream>
+#include <iterator>
 #include <nlohmann/json.hpp>
 
 #include "app/support/played_station.h"
@@ -61,6 +62,39 @@ TEST_CASE("check rates and zero pass on a good station and go to the day's sheet
   CHECK(sheet[0]["lines"][0]["limit"] == 100.0);
   CHECK(sheet[0]["made"].get<std::string>().size() == 27);
   CHECK(sheet[1]["lines"].size() == 6);  // three devices, rate and lost samples
+}
+
+TEST_CASE("a rate stated 1 % wrong fails the check of rates and is said by record", "[check]") {
+  StationScript script;
+  script.length = 40.0;
+  const Playing playing(script);
+  std::ifstream file(playing.station());
+  std::string text(std::istreambuf_iterator<char>(file), {});
+  file.close();
+  // The first device is the back plate.
+  for (const auto& [right, wrong] :
+       {std::pair{"sample_rate = \"1000 Hz\"", "sample_rate = \"1010 Hz\""},
+        std::pair{"tick_rate = \"1000000 Hz\"", "tick_rate = \"1010000 Hz\""}}) {
+    const auto at = text.find(right);
+    REQUIRE(at != std::string::npos);
+    text.replace(at, std::string(right).size(), wrong);
+  }
+  std::ofstream(playing.station()) << text;
+  const CommandRun rates = check(playing, "rates", "9s", {"--json", "--no-sheet"});
+  CAPTURE(rates.err, rates.out);
+  CHECK(rates.code == 3);
+  const auto line = nlohmann::json::parse(rates.out)["lines"][0];
+  CHECK(line["found"].get<double>() == Approx(1000.0).epsilon(3e-3));
+  CHECK(line["wanted"] == 1010.0);
+  const CommandRun run =
+      run_command({"record", "--station", playing.station(), "--out", playing.path("taken.h5"),
+                   "--mass", "80kg", "--duration", "9s", "--json"});
+  CAPTURE(run.err, run.out);
+  CHECK(run.code == 0);
+  CHECK(run.out.find("\"event\":\"clock_disagrees\",\"device\":\"back plate\"") !=
+        std::string::npos);
+  CHECK(run.out.find("\"event\":\"clock_disagrees\",\"device\":\"lead plate\"") ==
+        std::string::npos);
 }
 
 TEST_CASE("check weight tells force and place of a known weight, and a wrong one fails",

@@ -60,6 +60,28 @@ TEST_CASE("gaps and clipping are flagged only where the numbers are read") {
   CHECK(stance.flagged("clipped_channel"));
 }
 
+TEST_CASE("many gaps are told in one line with their number") {
+  Stance stance;
+  for (int i = 0; i < 30; ++i) stance.window.gaps.push_back({0.3 + 0.01 * i, 0.301 + 0.01 * i});
+  const auto flags =
+      pitch::plate_flags(stance.window, stance.foot, "back", 0.0, {0.2, 0.8}, {0.2, 0.8}, {});
+  CHECK(std::count_if(flags.begin(), flags.end(),
+                      [](const auto& flag) { return flag.key == "missing_samples"; }) == 1);
+  const auto said = std::find_if(flags.begin(), flags.end(),
+                                 [](const auto& flag) { return flag.key == "missing_samples"; });
+  REQUIRE(said != flags.end());
+  CHECK(said->detail.find("30 times, 30 ms in all, first at 0.300 s") != std::string::npos);
+}
+
+TEST_CASE("a clock that disagrees with the computer's is flagged with both numbers") {
+  Stance stance;
+  CHECK_FALSE(stance.flagged("clock_disagrees"));
+  stance.window.rates.stated_tick_rate = 1.01e6;
+  stance.window.rates.tick_rate = 1e6;
+  stance.window.rates.ticks_disagree = true;
+  CHECK(stance.flagged("clock_disagrees"));
+}
+
 TEST_CASE("a force that no athlete gives is flagged, where the numbers are read") {
   Stance stance;
   stance.foot.x = Eigen::ArrayXd::Zero(1000);
