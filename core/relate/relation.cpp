@@ -176,7 +176,11 @@ Relation relation_of(const Pitches& pitches, const Rows& usable, int index,
       relation.within_slope = fit->within;
       relation.mixed_model = std::move(*fit);
     } else {
-      relation.no_mixed_model = fit.error().what;
+      // Of rows and groups otherwise, which here are pitches and athletes.
+      relation.no_mixed_model =
+          athletes.count == athletes.rows()
+              ? "every athlete has one pitch, so pitches and athletes cannot be told apart"
+              : fit.error().what;
     }
   } else {
     relation.no_mixed_model = "there is one athlete";

@@ -208,7 +208,7 @@ TEST_CASE("The mixed model refuses what it cannot tell apart, in words", "[stats
   for (int i = 0; i < 5; ++i) single.add(i, i, i * i);
   const auto refused = fit_within_between(single.x, single.y, single.groups, 0.95);
   REQUIRE_FALSE(refused);
-  CHECK(refused.error().sentence().find("one pitch") != std::string::npos);
+  CHECK(refused.error().sentence().find("one row") != std::string::npos);
 
   Data constant;
   for (int i = 0; i < 6; ++i) constant.add(i / 2, 3.0, i);
