@@ -20,12 +20,15 @@
 #include "app/cli/json_text.h"
 #include "app/cli/progress.h"
 #include "app/cli/whole_number.h"
+#include "core/definitions/catalogue.h"
+#include "core/definitions/shown_unit.h"
 #include "core/relate/change.h"
 #include "core/relate/cue.h"
 #include "core/relate/json.h"
 #include "core/relate/relation.h"
 #include "core/relate/repeat.h"
 #include "core/relate/session_input.h"
+#include "core/relate/shown.h"
 #include "core/relate/table_input.h"
 #include "core/relate/text.h"
 #include "core/session/results.h"
@@ -48,6 +51,7 @@ struct Options {
   std::vector<std::string> targets;
   std::optional<std::string> cue_tag;
   Settings settings;
+  std::string speed_unit = "m/s";
   bool json = false;
 };
 
@@ -114,6 +118,17 @@ Result<Pitches> load(const Options& options) {
   return pitches;
 }
 
+// People read sessions in their own units; a table has those it came with, JSON is SI.
+void show_units(Pitches& pitches, Options& options) {
+  // The parser took no other symbol.
+  const definitions::ChosenUnits chosen{
+      .speed = definitions::speed_unit_from(options.speed_unit).value()};
+  for (auto& [key, error] : options.request.typical_errors)
+    if (const auto quantity = definitions::find_quantity(key))
+      error *= definitions::shown_unit(key, definitions::entry(*quantity).unit, chosen).factor;
+  relate::show_units(pitches, chosen);
+}
+
 struct Output {
   nlohmann::ordered_json json;
   std::string text;
@@ -158,8 +173,9 @@ Result<void> run(Options options) {
   if (!typical_errors) return tl::unexpected(typical_errors.error());
   options.request.typical_errors = std::move(*typical_errors);
   options.settings.permutation.seed = options.settings.resample.seed;
-  const auto pitches = load(options);
+  auto pitches = load(options);
   if (!pitches) return tl::unexpected(pitches.error());
+  if (!options.table && !options.json) show_units(*pitches, options);
   Output output;
   if (auto done = add_parts(output, *pitches, options); !done) return done;
   if (options.json)
@@ -275,6 +291,12 @@ void add_options(CLI::App& command, Options& options) {
       ->check(CLI::Validator(whole_number, "WHOLE NUMBER"))
       ->capture_default_str()
       ->group("Settings");
+  command
+      .add_option("--speed-unit", options.speed_unit,
+                  "ball speed unit of the text about sessions; JSON is in m/s")
+      ->check(CLI::IsMember({"m/s", "km/h", "mph"}))
+      ->capture_default_str()
+      ->excludes("--table");
   command.add_flag("--json", options.json, "print JSON instead of text");
 }
 

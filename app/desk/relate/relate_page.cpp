@@ -204,7 +204,7 @@ void RelatePage::ask() {
     else if (state_.athlete() != nullptr)
       athlete = identity(*state_.athlete());
     if (athlete.empty() && files.empty()) {
-      remark_->caution(QStringLiteral(
+      remark_->caution(sentence(
           "No athlete is chosen and no session is open: open one, or look at everybody's throws."));
       answer_.reset();
       return show_answer();
@@ -234,7 +234,7 @@ void RelatePage::ask() {
       [this] {
         asking_ = false;
         stale_ = true;
-        remark_->say(QStringLiteral("Stopped. Come back to this page to relate again."));
+        remark_->say(sentence("Stopped. Come back to this page to relate again."));
       });
 }
 
@@ -398,7 +398,7 @@ void RelatePage::show_change() {
   const auto all = static_cast<long>(changes_to_show(report, whose, false).size());
   change_says_->setText(
       real.empty()
-          ? QStringLiteral("Nothing has changed by more than these sessions' own scatter explains.")
+          ? text(sentence("Nothing has changed by more than these sessions' own scatter explains."))
           : text(report.changes[real.front()].says + ' ' +
                  sentence_for(all, "{real} of {all} difference is beyond its limit.",
                               "{real} of {all} differences are beyond their limits.",

@@ -3,6 +3,9 @@
 
 #include <cmath>
 
+#include "core/base/sentence.h"
+#include "core/base/shown_number.h"
+
 namespace moundwork::desk {
 
 QString event_name(definitions::Event event) {
@@ -11,16 +14,17 @@ QString event_name(definitions::Event event) {
 }
 
 QString from_contact_text(double seconds) {
-  if (!std::isfinite(seconds)) return QStringLiteral("not found");
-  return (seconds < 0.0 ? QStringLiteral("−") : QStringLiteral("+")) +
-         QString::number(std::abs(1e3 * seconds), 'f', 1) + QStringLiteral(" ms");
+  if (!std::isfinite(seconds)) return QString::fromStdString(sentence("not found"));
+  const auto time = "time"_is(plain_text(std::abs(1e3 * seconds), 1));
+  return QString::fromStdString(seconds < 0.0 ? sentence("−{time} ms", time)
+                                              : sentence("+{time} ms", time));
 }
 
 QString from_contact_text(double seconds, double u) {
   if (!std::isfinite(seconds) || !std::isfinite(u)) return from_contact_text(seconds);
-  return (seconds < 0.0 ? QStringLiteral("−") : QStringLiteral("+")) +
-         QString::number(std::abs(1e3 * seconds), 'f', 1) + QStringLiteral(" ± ") +
-         QString::number(1e3 * u, 'f', 1) + QStringLiteral(" ms");
+  return QString::fromStdString(sentence("{time} ± {u} ms",
+                                         "time"_is(signed_text(1e3 * seconds, 1e3 * u)),
+                                         "u"_is(number_text(1e3 * u, 1e3 * u))));
 }
 
 }  // namespace moundwork::desk

@@ -10,6 +10,7 @@
 #include "app/desk/look/words_label.h"
 #include "app/desk/review/event_words.h"
 #include "app/desk/state/preferences.h"
+#include "core/base/sentence.h"
 
 namespace moundwork::desk {
 namespace {
@@ -156,8 +157,9 @@ void MarksPanel::say() {
     const Measured time = marks::from_contact(mark);
     const auto timing = marks::judge(time, {row.from->value() / 1e3, row.to->value() / 1e3});
     const std::string_view words = marks::to_text(timing);
-    row.says->setText(from_contact_text(time.value, time.u) + QStringLiteral(" from landing: ") +
-                      QString::fromUtf8(words.data(), static_cast<qsizetype>(words.size())));
+    row.says->setText(QString::fromStdString(sentence(
+        "{time} from landing: {judged}",
+        "time"_is(from_contact_text(time.value, time.u).toStdString()), "judged"_is(words))));
   }
 }
 

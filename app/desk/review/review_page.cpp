@@ -25,6 +25,7 @@
 #include "app/desk/review/throw_picker.h"
 #include "app/desk/review/trace_plot.h"
 #include "app/desk/state/edit_command.h"
+#include "core/base/sentence.h"
 #include "core/marks/frame_marks.h"
 #include "core/session/edit_state.h"
 
@@ -223,12 +224,11 @@ void ReviewPage::show_standing() {
   if (open == nullptr)
     session_remark_->quiet();
   else if (state_.recording())
-    session_remark_->say(
-        QStringLiteral("Throws can be looked at here when the recording has ended."));
+    session_remark_->say(sentence("Throws can be looked at here when the recording has ended."));
   else if (open->results().made.empty())
-    session_remark_->say(QStringLiteral("This session has not been measured yet."));
+    session_remark_->say(sentence("This session has not been measured yet."));
   else if (open->results().throws.empty())
-    session_remark_->caution(QStringLiteral("No throw was found in this session."));
+    session_remark_->caution(sentence("No throw was found in this session."));
   else
     session_remark_->quiet();
 }
@@ -379,7 +379,7 @@ void ReviewPage::exclude_or_include() {
     return edit(std::move(change), QStringLiteral("count the throw again"));
   }
   if (reason_->text().trimmed().isEmpty()) {
-    remark_->caution(QStringLiteral("Write why this throw should not count, then exclude it."));
+    remark_->caution(sentence("Write why this throw should not count, then exclude it."));
     reason_->setFocus();
     return;
   }
@@ -423,17 +423,17 @@ void ReviewPage::import_marks() {
   };
   for (const marks::NumberedMark& mark : *marks)
     if (throw_of(mark.throw_number) == throws.end())
-      return remark_->caution(
-          QStringLiteral("%1 names throw %2, which this session does not have; nothing was taken "
-                         "in.")
-              .arg(file)
-              .arg(mark.throw_number));
+      return remark_->caution(sentence(
+          "{file} names throw {throw}, which this session does not have; nothing was taken "
+          "in.",
+          "file"_is(file.toStdString()), "throw"_is(mark.throw_number)));
   undo_.beginMacro(QStringLiteral("import marks"));
   for (const marks::NumberedMark& mark : *marks)
     edit(marks::to_edit(mark.mark, seconds(throw_of(mark.throw_number)->contact)),
          QStringLiteral("mark"));
   undo_.endMacro();
-  remark_->say(QStringLiteral("%1 marks were taken in.").arg(marks->size()));
+  remark_->say(sentence_for(static_cast<long>(marks->size()), "{count} mark was taken in.",
+                            "{count} marks were taken in.", "count"_is(marks->size())));
 }
 
 void ReviewPage::correct_facts() {

@@ -5,6 +5,7 @@
 #include <QSettings>
 #include <QStandardPaths>
 #include <algorithm>
+#include <cmath>
 #include <string_view>
 
 #include "core/base/shown_number.h"
@@ -102,10 +103,12 @@ QString short_quantity_text(const std::string& key, const std::string& si_unit,
   const definitions::ShownUnit shown =
       definitions::shown_unit(key, si_unit, preferences.units(), mass);
   const Measured value = shown.of(measured);
-  constexpr double a_digit = 10.0;
+  if (!value.known()) return QString::fromStdString(not_known());
+  // Its first digit only, where the uncertainty itself has two.
+  const bool doubted = std::isfinite(value.u) && value.u > 0.0;
   return QString::fromStdString(
-      value.known() ? with_unit(number_text(value.value, a_digit * value.u), shown.unit)
-                    : not_known());
+      with_unit(doubted ? rounded(value.value, 10.0 * value.u) : number_text(value.value, value.u),
+                shown.unit));
 }
 
 }  // namespace moundwork::desk

@@ -55,7 +55,7 @@ void save_preferences(const Preferences& preferences);
 [[nodiscard]] QString quantity_text(const std::string& key, const std::string& si_unit,
                                     const Measured& measured, const Preferences& preferences,
                                     double mass);
-/// The same without its uncertainty, and to a digit less: "0.46 BW".
+/// The same without its uncertainty, to that one's first digit: "0.464 BW".
 [[nodiscard]] QString short_quantity_text(const std::string& key, const std::string& si_unit,
                                           const Measured& measured, const Preferences& preferences,
                                           double mass);

@@ -16,6 +16,7 @@
 #include "app/desk/page/notice.h"
 #include "app/desk/summaries/order.h"
 #include "app/desk/summaries/page_preview.h"
+#include "core/base/sentence.h"
 
 namespace moundwork::desk {
 namespace {
@@ -152,12 +153,12 @@ void SummariesPage::draw_preview() {
   const OpenSession* open = state_.session();
   if (open == nullptr) {
     preview_->show_summary(std::nullopt, paper());
-    return remark_->say(QStringLiteral("Open a session to see its page (Ctrl+O)."));
+    return remark_->say(sentence("Open a session to see its page (Ctrl+O)."));
   }
   if (open->results().made.empty()) {
     preview_->show_summary(std::nullopt, paper());
     return remark_->say(
-        QStringLiteral("This session has not been measured yet: look at it under Review first."));
+        sentence("This session has not been measured yet: look at it under Review first."));
   }
   jobs_.run(
       QStringLiteral("Writing the page"), this,
@@ -190,7 +191,7 @@ void SummariesPage::make() {
   order.codes = codes_->isChecked();
   order.others = others();
   if (!order.pdf && !order.html && !order.tables && !order.recordings)
-    return remark_->caution(QStringLiteral("Choose at least one thing to make."));
+    return remark_->caution(sentence("Choose at least one thing to make."));
   remark_->quiet();
   make_->setEnabled(false);
   jobs_.run(
