@@ -192,7 +192,8 @@ Result<WithinBetween> fit_within_between(const Eigen::VectorXd& x, const Eigen::
   const bool has_covariate = group_covariate && !is_constant(*group_covariate);
   // As many coefficients between groups as groups would leave nothing to tell their spread from.
   const int spare = groups.count - 2 - (has_covariate ? 1 : 0);
-  if (has_covariate && spare < 1) return fail("mixed model", "too few groups to adjust for the covariate");
+  if (has_covariate && spare < 1)
+    return fail("mixed model", "too few groups to adjust for the covariate");
   const bool has_between =
       spare >= 1 && means.size() > 0 && means.maxCoeff() - means.minCoeff() > rounding;
   if (!has_within && !has_between) return fail("mixed model", "the predictor is constant");
