@@ -63,7 +63,7 @@ constexpr std::array<FlagEntry, flag_count> flags{{
     {"no_radar", Concern::ball, true, std::nullopt, no_radar,
      "the recording has neither radar nor a given ball speed"},
     {"two_radar_readings", Concern::ball, false, std::nullopt,
-     "a lower reading followed within half a second, by no more than the air takes on the way "
+     "a lower reading followed within 0.6 s, by no more than the air takes on the way "
      "home: the first was taken as the ball's speed and the second as its speed at the plate",
      "the radar gave {first} and then {second} for this throw; the first was taken"},
     {"implausible_speed", Concern::ball, true, std::nullopt, implausible_speed,

@@ -37,6 +37,8 @@ void each(AnySettings& settings, Visit visit) {
   visit("least_back_stance", settings.least_back_stance);
   visit("unloaded_before", settings.unloaded_before);
   visit("between_throws", settings.between_throws);
+  visit("heavy_stand", settings.heavy_stand);
+  visit("heavy_stand_length", settings.heavy_stand_length);
   visit("window_before", settings.window_before);
   visit("window_after", settings.window_after);
   visit("zero_stretch", settings.zero_stretch);

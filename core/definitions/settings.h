@@ -65,6 +65,12 @@ struct Settings {
   double unloaded_before = 0.1;  ///< s the lead foot is off its plate before contact
   double between_throws = 1.5;   ///< s
 
+  // --- Does the stated mass fit? ---------------------------------------------------------------
+  /// BW. Nobody stands still with more than the body's weight on one plate; a plate is a percent
+  /// off and a mass typed from memory two or three.
+  double heavy_stand = 1.05;
+  double heavy_stand_length = 0.5;  ///< s within quiet_range: no push or landing is steady so long
+
   // --- Window cut out around a throw -----------------------------------------------------------
   double window_before = 8.0;  ///< s before contact
   double window_after = 1.2;   ///< s after contact

@@ -95,6 +95,11 @@ Result<void> stream(const session::RowSource& reader, const session::Plate& plat
   const auto all = static_cast<double>(reader.sample_count(plate.device));
   for (const session::Run& run : clock.runs()) {
     const Eigen::Index end = run.first_row + run.rows;
+    // Another part of the recording.
+    if (clock.at(run, end) < trace.start || clock.at(run, run.first_row) > trace.end()) {
+      done += run.rows;
+      continue;
+    }
     for (Eigen::Index row = run.first_row; row < end; row += piece) {
       const Eigen::Index count = std::min(piece, end - row);
       if (auto read = reader.read(plate.device, row, count, raw); !read) return read;
@@ -150,12 +155,13 @@ Result<LoadTrace> trace_load(const session::RowSource& reader, const session::Pl
   const RawMap map = vertical_and_forward(signal->raw_force());
   LoadTrace trace;
   trace.start = start;
-  const auto bins = static_cast<Eigen::Index>(std::ceil((end - start).count() / trace_bin)) + 1;
+  const double wanted = std::ceil((end - start).count() / trace_bin) + 1.0;
   // A clock that lies must not ask for the memory of a century.
   constexpr Eigen::Index most_bins = 200LL * 60 * 60 * 48;
-  if (bins <= 0 || bins > most_bins)
-    return fail(reader.name(), "its devices' clocks span more than two days",
-                "split the recording");
+  if (!(wanted > 0.0 && wanted <= static_cast<double>(most_bins)))
+    return fail(reader.name(), "its devices' clocks run over more than two days without a pause",
+                "their times or tick rates are wrong, so it cannot be analysed");
+  const auto bins = static_cast<Eigen::Index>(wanted);
   trace.vertical = Eigen::ArrayXf::Constant(bins, std::numeric_limits<float>::quiet_NaN());
   trace.forward = trace.vertical;
   const auto streamed = session::with_sample_type(device.sample_type, [&](auto scalar) {

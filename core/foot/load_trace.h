@@ -21,13 +21,17 @@ struct LoadTrace {
   Eigen::ArrayXf forward;   ///< N, lab x
 
   [[nodiscard]] Eigen::Index size() const { return vertical.size(); }
+  [[nodiscard]] SessionTime end() const {
+    return start + Seconds(static_cast<double>(size()) * trace_bin);
+  }
   [[nodiscard]] double time(Eigen::Index bin) const {
     return seconds(start) + (static_cast<double>(bin) + 0.5) * trace_bin;
   }
 };
 
 /// Streams a plate's samples through once. The trace starts at `start`, whatever the plate's first
-/// sample. Fails with a sentence when the file cannot be read or `progress` said stop.
+/// sample, and ends at `end`: what lies outside is not read. Fails with a sentence when the file
+/// cannot be read or `progress` said stop.
 [[nodiscard]] Result<LoadTrace> trace_load(const session::RowSource& reader,
                                            const session::Plate& plate,
                                            const session::SampleClock& clock, SessionTime start,

@@ -12,6 +12,7 @@
 #include <thread>
 
 #include "core/base/progress.h"
+#include "core/base/units.h"
 #include "core/session/edit_state.h"
 #include "core/session/flagged.h"
 
@@ -63,6 +64,18 @@ std::optional<std::vector<Result<AnalysedThrow>>> measure_all(
   return all;
 }
 
+// Why there is none, where the athlete's mass may be why.
+session::ResultFlag no_throw_remark(const SessionThrows& throws, const session::Session& session) {
+  // On one leg everybody carries nearly all of the weight; this much less is another weight.
+  constexpr double least_on_one_leg = 0.9;
+  const auto& heaviest = throws.heaviest();
+  const double carried = heaviest ? heaviest->load.force / standard_gravity : 0.0;
+  const double stated = session.athlete.mass.value;
+  if (!heaviest || carried >= least_on_one_leg * stated) return flagged(Flag::no_throw_found);
+  return flagged(Flag::no_throw_for_mass, fmt::arg("carried", carried),
+                 fmt::arg("time", heaviest->load.time), fmt::arg("stated", stated));
+}
+
 }  // namespace
 
 Result<Analysis> analyse(const session::RowSource& reader, const definitions::Settings& settings,
@@ -93,6 +106,9 @@ Result<Analysis> analyse(const session::RowSource& reader, const definitions::Se
       analysis.throws.push_back(std::move(*thrown));
     }
   }
+  if (contacts.empty()) analysis.remarks.push_back(no_throw_remark(*throws, reader.session()));
+  if (contacts.empty())
+    if (const auto doubt = throws->doubt_of_mass()) analysis.remarks.push_back(*doubt);
   if (analysis.throws.size() != 1 && reader.session().known_ball_speed)
     analysis.remarks.push_back(flagged(Flag::ball_speed_not_used));
   return analysis;

@@ -2,11 +2,10 @@
 #include "core/pitch/noise_bank.h"
 
 #include <algorithm>
-#include <boost/random/mersenne_twister.hpp>
-#include <boost/random/normal_distribution.hpp>
 #include <cmath>
 #include <memory>
 
+#include "core/base/random.h"
 #include "core/signal/butterworth.h"
 
 namespace moundwork::pitch {
@@ -33,10 +32,9 @@ double usual_step(double step) {
 
 NoiseBank::NoiseBank(double step, const definitions::Settings& settings)
     : step_(step), low_pass_(settings.low_pass), contact_low_pass_(settings.contact_low_pass) {
-  boost::random::mt19937_64 engine(20260301);
-  boost::random::normal_distribution<double> unit;
+  Random random(20260301, 0);
   white_.resize(bank_size);
-  for (double& value : white_) value = unit(engine);
+  for (double& value : white_) value = random.normal();
   const double rate = 1.0 / step;
   smooth_ = low_passed(white_, low_pass_, rate);
   light_ = low_passed(white_, std::max(low_pass_, std::min(contact_low_pass_, rate / 5.0)), rate);

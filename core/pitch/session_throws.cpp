@@ -12,8 +12,10 @@
 #include "core/ball/ball_of_throw.h"
 #include "core/base/units.h"
 #include "core/foot/load_trace.h"
+#include "core/foot/recorded_parts.h"
 #include "core/foot/session_plate.h"
 #include "core/pitch/throw_finder.h"
+#include "core/session/flagged.h"
 
 namespace moundwork::pitch {
 namespace {
@@ -26,6 +28,10 @@ Result<PlateOverview> overview_of(const session::RowSource& reader, session::Pla
   auto plate = foot::plate_of(reader, role);
   if (!plate) return tl::make_unexpected(plate.error());
   return PlateOverview{std::move(*plate), {}};
+}
+
+double body_weight(const session::Session& session) {
+  return session.athlete.mass.value * standard_gravity;
 }
 
 // Accuracies of a recording that states none are common data-sheet figures.
@@ -47,9 +53,12 @@ struct SessionThrows::Impl {
   definitions::Settings settings;
   PlateOverview back, lead;
   std::vector<double> contacts;
+  std::optional<HeaviestStand> heaviest;
   std::optional<ball::BallWitness> witness;
 
-  Result<void> trace_both(const Progress& progress);
+  Result<void> find_in(const foot::RecordedPart& part, const Progress& progress);
+  Result<void> trace_both(const foot::RecordedPart& part, const Progress& progress);
+  void weigh(const PlateOverview& overview);
   Result<void> trace(PlateOverview& overview, SessionTime begin, SessionTime end,
                      const Progress& progress) const;
   [[nodiscard]] Result<PlateOfThrow> plate_at(const PlateOverview& overview, double contact) const;
@@ -60,14 +69,14 @@ Result<void> SessionThrows::Impl::trace(PlateOverview& overview, SessionTime beg
   auto traced = foot::trace_load(reader, *overview.plate, overview.clock, begin, end, progress);
   if (!traced) return tl::make_unexpected(traced.error());
   overview.trace = std::move(*traced);
-  overview.unloaded = foot::unloaded_stretches(overview.trace, settings);
-  overview.trace.vertical = foot::tared_vertical(overview.trace, overview.unloaded);
+  const auto unloaded = foot::unloaded_stretches(overview.trace, settings);
+  overview.trace.vertical = foot::tared_vertical(overview.trace, unloaded);
+  overview.unloaded.insert(overview.unloaded.end(), unloaded.begin(), unloaded.end());
   return {};
 }
 
-Result<void> SessionThrows::Impl::trace_both(const Progress& progress) {
-  const SessionTime begin = std::min(back.clock.begin(), lead.clock.begin());
-  const SessionTime end = std::max(back.clock.end(), lead.clock.end());
+Result<void> SessionThrows::Impl::trace_both(const foot::RecordedPart& part,
+                                             const Progress& progress) {
   const auto rows = [&](const PlateOverview& overview) {
     return static_cast<double>(reader.sample_count(overview.plate->device));
   };
@@ -82,15 +91,33 @@ Result<void> SessionThrows::Impl::trace_both(const Progress& progress) {
     return wanted;
   };
   const auto trace_one = [&](PlateOverview& overview) {
-    return trace(overview, begin, end,
-                 [&, part = rows(overview) / all, before = 0.0](double now) mutable {
-                   return report(part * (now - std::exchange(before, now)));
+    return trace(overview, part.begin, part.end,
+                 [&, share = rows(overview) / all, before = 0.0](double now) mutable {
+                   return report(share * (now - std::exchange(before, now)));
                  });
   };
   auto other = std::async(std::launch::async, [&] { return trace_one(lead); });
   const auto traced = trace_one(back);
   const auto other_traced = other.get();
   return traced ? other_traced : traced;
+}
+
+void SessionThrows::Impl::weigh(const PlateOverview& overview) {
+  const double range = settings.quiet_range * body_weight(reader.session());
+  const auto steady = foot::heaviest_steady(overview.trace, settings.heavy_stand_length, range);
+  if (steady && (!heaviest || steady->force > heaviest->load.force))
+    heaviest = HeaviestStand{overview.plate->role, *steady};
+}
+
+Result<void> SessionThrows::Impl::find_in(const foot::RecordedPart& part,
+                                          const Progress& progress) {
+  if (auto traced = trace_both(part, progress); !traced) return traced;
+  const auto found = find_throws(back.trace, lead.trace, body_weight(reader.session()), settings);
+  contacts.insert(contacts.end(), found.begin(), found.end());
+  weigh(back);
+  weigh(lead);
+  back.trace = lead.trace = {};  // as long as the part, and done with
+  return {};
 }
 
 Result<PlateOfThrow> SessionThrows::Impl::plate_at(const PlateOverview& overview,
@@ -118,12 +145,17 @@ Result<SessionThrows> SessionThrows::find(const session::RowSource& reader,
   auto lead = other.get();
   if (!back) return tl::make_unexpected(back.error());
   if (!lead) return tl::make_unexpected(lead.error());
-  auto impl = std::unique_ptr<Impl>(
-      new Impl{reader, settings, std::move(*back), std::move(*lead), {}, std::nullopt});
-  if (auto traced = impl->trace_both(progress); !traced) return tl::make_unexpected(traced.error());
-  const double weight = reader.session().athlete.mass.value * standard_gravity;
-  impl->contacts = find_throws(impl->back.trace, impl->lead.trace, weight, settings);
-  impl->back.trace = impl->lead.trace = {};  // as long as the session, and done with
+  const auto parts = foot::recorded_parts(back->clock, lead->clock, reader.name());
+  if (!parts) return tl::make_unexpected(parts.error());
+  auto impl = std::unique_ptr<Impl>(new Impl{
+      reader, settings, std::move(*back), std::move(*lead), {}, std::nullopt, std::nullopt});
+  for (std::size_t i = 0; i < parts->size(); ++i) {
+    const auto share = [&](std::size_t done) {
+      return static_cast<double>(done) / static_cast<double>(parts->size());
+    };
+    if (auto found = impl->find_in((*parts)[i], piece_of(progress, share(i), share(i + 1))); !found)
+      return tl::make_unexpected(found.error());
+  }
   auto witness = ball::BallWitness::make(reader, impl->contacts, settings);
   if (!witness) return tl::make_unexpected(witness.error());
   impl->witness = std::move(*witness);
@@ -131,6 +163,20 @@ Result<SessionThrows> SessionThrows::find(const session::RowSource& reader,
 }
 
 const std::vector<double>& SessionThrows::contacts() const { return impl_->contacts; }
+
+const std::optional<HeaviestStand>& SessionThrows::heaviest() const { return impl_->heaviest; }
+
+std::optional<session::ResultFlag> SessionThrows::doubt_of_mass() const {
+  const session::Session& session = impl_->reader.session();
+  const auto& heaviest = impl_->heaviest;
+  if (!heaviest || !(heaviest->load.force > impl_->settings.heavy_stand * body_weight(session)))
+    return std::nullopt;
+  return session::flagged(
+      definitions::Flag::heavier_than_stated,
+      fmt::arg("plate", heaviest->plate == session::PlateRole::back ? "back" : "lead"),
+      fmt::arg("carried", heaviest->load.force / standard_gravity),
+      fmt::arg("time", heaviest->load.time), fmt::arg("stated", session.athlete.mass.value));
+}
 
 Result<ThrowInMemory> SessionThrows::take(std::size_t thrown, Extent extent) const {
   const double contact = impl_->contacts.at(thrown);
@@ -140,8 +186,10 @@ Result<ThrowInMemory> SessionThrows::take(std::size_t thrown, Extent extent) con
   if (!lead) return tl::make_unexpected(lead.error());
   auto ball = impl_->witness->at(thrown);
   if (!ball) return tl::make_unexpected(ball.error());
-  return ThrowInMemory::make(impl_->reader.session(), std::move(*back), std::move(*lead), contact,
-                             std::move(*ball), impl_->settings, extent);
+  auto taken = ThrowInMemory::make(impl_->reader.session(), std::move(*back), std::move(*lead),
+                                   contact, std::move(*ball), impl_->settings, extent);
+  if (const auto doubt = doubt_of_mass(); doubt && taken) taken->doubt(*doubt);
+  return taken;
 }
 
 Result<ThrowInMemory> take_throw(const session::RowSource& reader,

@@ -3,15 +3,23 @@
 
 #include <cstddef>
 #include <memory>
+#include <optional>
 #include <vector>
 
 #include "core/base/progress.h"
 #include "core/base/result.h"
 #include "core/definitions/settings.h"
+#include "core/foot/steady_load.h"
 #include "core/pitch/throw_in_memory.h"
 #include "core/session/row_source.h"
 
 namespace moundwork::pitch {
+
+/// The heaviest that stood still on one plate all session.
+struct HeaviestStand {
+  session::PlateRole plate = session::PlateRole::back;
+  foot::SteadyLoad load;
+};
 
 /// The throws of a session as they were found, to be taken in hand one by one. Finding them streams
 /// the session through once, since where its zeros and its other throws lie bears on each throw.
@@ -27,6 +35,10 @@ class SessionThrows {
 
   /// Coarse lead contacts of all throws, session time, s, in order.
   [[nodiscard]] const std::vector<double>& contacts() const;
+  /// None where nothing was steady on either plate for `heavy_stand_length`.
+  [[nodiscard]] const std::optional<HeaviestStand>& heaviest() const;
+  /// Where that is more than the athlete is said to weigh. Every throw that is taken has it.
+  [[nodiscard]] std::optional<session::ResultFlag> doubt_of_mass() const;
   /// Reads the samples around one of them. Several threads may do so at once.
   [[nodiscard]] Result<ThrowInMemory> take(std::size_t thrown,
                                            Extent extent = Extent::whole_window) const;

@@ -194,7 +194,7 @@ Result<ThrowInMemory> ThrowInMemory::make(const session::Session& session, Plate
   thrown.twice_ = throw_data(session, coarse_contact, std::move(back_forces->twice),
                              std::move(lead_forces->twice), ball, settings);
   thrown.inputs_ = inputs_of(session, back, lead, ball);
-  thrown.line_flags_ = foot_line_flags(session);
+  thrown.session_flags_ = foot_line_flags(session);
   thrown.back_ = std::move(back);
   thrown.lead_ = std::move(lead);
   thrown.ball_ = std::move(ball);
@@ -260,7 +260,7 @@ AnalysedThrow ThrowInMemory::measure(const MovedEvents& all_moved) const {
   add_all(plate_flags(lead_.window, data_.lead, "lead", lead_.first_zero, used.lead, used.summed,
                       settings_));
   add_all(ball_.flags);
-  add_all(line_flags_);
+  add_all(session_flags_);
   add_all(missing_phase_flags(data_, result.events));
   // Events are found in order; only a person can put them otherwise.
   if (at(result.events, Event::release) < at(result.events, Event::lead_contact))

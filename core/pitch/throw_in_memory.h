@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <utility>
+#include <vector>
+
 #include "core/ball/ball_of_throw.h"
 #include "core/base/result.h"
 #include "core/definitions/settings.h"
@@ -42,6 +45,8 @@ class ThrowInMemory {
   [[nodiscard]] const EventTimes& found() const { return found_; }
   /// What edits name this throw by: lead contact as found, or the finder's where none is clear.
   [[nodiscard]] double contact() const;
+  /// Adds a doubt that comes from outside of the throw's own window.
+  void doubt(session::ResultFlag flag) { session_flags_.push_back(std::move(flag)); }
   /// Release as the ball's instruments told it.
   [[nodiscard]] const ball::Release& release() const { return ball_.release; }
 
@@ -66,7 +71,7 @@ class ThrowInMemory {
   ThrowData twice_;  ///< filtered twice, for the uncertainty
   InputUncertainty inputs_;
   ball::BallOfThrow ball_;
-  std::vector<session::ResultFlag> line_flags_;
+  std::vector<session::ResultFlag> session_flags_;
   EventTimes found_{};
 };
 

@@ -13,7 +13,13 @@ void write(H5::H5Object& object, const std::string& name, const Measured& measur
 }
 
 Measured read_measured(const H5::H5Object& object, const std::string& name) {
-  return {read_number(object, name.c_str()), read_number(object, (name + "_u").c_str())};
+  const Measured measured{read_number(object, name.c_str()),
+                          read_number(object, (name + "_u").c_str())};
+  // Unknown is no number; beyond this no unit that is measured here has any meaning.
+  constexpr double most = 1e9;
+  require(!(measured.u < 0.0 || measured.u > most),
+          fmt::format("'{}_u' is {}, which no uncertainty can be", name, measured.u));
+  return measured;
 }
 
 std::vector<double> values_of(const Eigen::Vector3d& v) { return {v.x(), v.y(), v.z()}; }

@@ -12,6 +12,8 @@ Result<ClockMap> fit_clock(const Device& device, std::span<const Block> blocks, 
   }
   if (device.counts_session_time || blocks.size() < 2) {
     if (blocks.empty()) return ClockMap::nominal(device.tick_rate);
+    if (!std::isfinite(seconds(blocks.front().arrival)))
+      return fail(device.name, "an arrival time is not a number");
     return ClockMap::nominal(device.tick_rate, blocks.front().ticks, blocks.front().arrival);
   }
   const double ticks_per_sample = device.tick_rate / device.sample_rate;

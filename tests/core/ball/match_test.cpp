@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <limits>
 #include <random>
 
 using namespace moundwork;
@@ -29,6 +30,30 @@ TEST_CASE("each throw takes the reading that is due, and only that", "[ball]") {
   CHECK(matched[0].reading == 0);
   CHECK_FALSE(matched[1].reading);  // its reading is lost: the next one does not move up
   CHECK(matched[2].reading == 5);
+}
+
+TEST_CASE("of a pitch's greatest speed and its speed at the plate the first is taken", "[ball]") {
+  // 38 m/s lose 7 to 10 % over 17 m, and the second answer comes up to half a second later.
+  const std::vector<ExpectedReading> throws{due_at(10.0), due_at(25.0), due_at(40.0)};
+  const std::vector<session::RadarReading> readings{
+      reading_at(10.00, 38.0), reading_at(10.05, 34.9),   // both numbers
+      reading_at(25.00, 38.0), reading_at(25.05, 30.0),   // slower than any drag
+      reading_at(40.00, 34.9), reading_at(40.05, 38.0)};  // a ball does not gain on its way
+  const auto matched = match_readings(throws, readings);
+  CHECK(matched[0].reading == 0);
+  CHECK(matched[0].at_plate == 1);
+  CHECK_FALSE(matched[1].reading);
+  CHECK(matched[1].doubtful);
+  CHECK_FALSE(matched[2].reading);
+  CHECK(matched[2].doubtful);
+}
+
+TEST_CASE("a reading without a time belongs to no throw", "[ball]") {
+  const std::vector<ExpectedReading> throws{due_at(10.0)};
+  const double none = std::numeric_limits<double>::quiet_NaN();
+  const std::vector<session::RadarReading> readings{reading_at(none, 38.0),
+                                                    reading_at(1e300, 38.0)};
+  CHECK_FALSE(match_readings(throws, readings)[0].reading);
 }
 
 TEST_CASE("two different speeds for one throw are left alone and said to be doubtful", "[ball]") {

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "core/definitions/catalogue.h"
+#include "core/definitions/flag_catalogue.h"
 #include "core/definitions/settings.h"
 
 namespace {
@@ -69,6 +70,29 @@ TEST_CASE("definitions page: every event and quantity with its unit and definiti
   CHECK(page.repeated.empty());
   check_entries<Event>(page.rows.at("Events"), moundwork::definitions::event_count);
   check_entries<Quantity>(page.rows.at("Quantities"), moundwork::definitions::quantity_count);
+}
+
+TEST_CASE("definitions page: every flag and remark with when it is set", "[docs]") {
+  using namespace moundwork;
+  const Page page = read_page();
+  const auto& rows = page.rows.at("Flags");
+  std::set<std::string> keys;
+  for (std::size_t i = 0; i < definitions::flag_count; ++i) {
+    const definitions::FlagEntry& entry = definitions::entry(static_cast<definitions::Flag>(i));
+    CAPTURE(entry.key, i);
+    keys.emplace(entry.key);
+    const auto row = rows.find(std::string(entry.key));
+    REQUIRE(row != rows.end());
+    CHECK(row->second.at(0) == entry.meaning);
+    CHECK_FALSE(entry.detail.empty());
+    // Wordings of one doubt agree in all but their words.
+    const definitions::FlagEntry* first = definitions::find_flag(entry.key);
+    REQUIRE(first != nullptr);
+    CHECK(first->about == entry.about);
+    CHECK(first->takes_away == entry.takes_away);
+    CHECK(first->ends_with == entry.ends_with);
+  }
+  CHECK(rows.size() == keys.size());
 }
 
 TEST_CASE("definitions page: every setting with its default, a unit and a reason", "[docs]") {

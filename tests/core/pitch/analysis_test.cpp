@@ -12,6 +12,7 @@
 #include "core/session/memory_rows.h"
 #include "core/session/reader.h"
 #include "support/folder.h"
+#include "support/memory_copy.h"
 
 using namespace moundwork;
 
@@ -43,20 +44,7 @@ bool same(const pitch::AnalysedThrow& a, const pitch::AnalysedThrow& b) {
 TEST_CASE("rows in memory are measured to the same bits as the file that they came from") {
   support::Folder folder;
   const session::Reader reader = simulated(folder / "a.h5", 2, 1000.0);
-  session::MemoryRows rows(reader.session(), "memory");
-  for (std::size_t d = 0; d < reader.session().devices.size(); ++d) {
-    const int device = static_cast<int>(d);
-    const auto blocks = reader.blocks(device).value();
-    for (std::size_t b = 0; b < blocks.size(); ++b) {
-      const std::int64_t end =
-          b + 1 < blocks.size() ? blocks[b + 1].first_sample : reader.sample_count(device);
-      const auto raw =
-          reader.read_raw(device, blocks[b].first_sample, end - blocks[b].first_sample).value();
-      rows.append(device, blocks[b], {raw.data(), static_cast<std::size_t>(raw.size())});
-    }
-  }
-  for (const session::RadarReading& reading : reader.radar_readings().value()) rows.append(reading);
-
+  const session::MemoryRows rows = support::in_memory(reader, reader.session());
   const auto from_file = pitch::analyse(reader, {}).value();
   const auto from_memory = pitch::analyse(rows, {}).value();
   REQUIRE(from_file.throws.size() == 2);

@@ -10,6 +10,7 @@
 #include <cstdio>
 #include <fstream>
 #include <iterator>
+#include <limits>
 #include <string>
 #include <thread>
 #include <vector>
@@ -348,4 +349,20 @@ TEST_CASE("a session whose first bytes are damaged is refused at once", "[damage
   const auto start = std::chrono::steady_clock::now();
   CHECK_FALSE(session::Reader::open(folder / "a.h5"));
   CHECK(std::chrono::steady_clock::now() - start < std::chrono::seconds(10));
+}
+
+TEST_CASE("an uncertainty that cannot be is named when a session is opened", "[damage]") {
+  for (const double u : {-std::numeric_limits<double>::infinity(), -0.1, 1e300}) {
+    const Folder folder;
+    session::Session session = example_session();
+    session.athlete.mass.u = u;
+    {
+      auto writer = session::Writer::create(folder / "a.h5", session);
+      REQUIRE(writer);
+      REQUIRE(writer->close());
+    }
+    const auto reader = session::Reader::open(folder / "a.h5");
+    REQUIRE_FALSE(reader);
+    CHECK(reader.error().sentence().find("mass_kg_u") != std::string::npos);
+  }
 }
