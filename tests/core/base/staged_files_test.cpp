@@ -90,3 +90,21 @@ TEST_CASE("a set is not written through a link that lies in wait", "[base]") {
   CHECK(refused.error().what.find("is a link") != std::string::npos);
   CHECK(contents(folder / "victim") == "another's");
 }
+
+TEST_CASE("two sets that have one file in common each write it whole", "[base]") {
+  const moundwork::support::Folder folder;
+  StagedFiles first(true);
+  StagedFiles second(true);
+  const auto put = [](const auto& working, const std::string& text) {
+    REQUIRE(working);
+    std::ofstream(*working) << text;
+  };
+  put(first.add(folder / "one"), "first");
+  put(second.add(folder / "two"), "second");
+  put(first.add(folder / "shared"), "of the first set");
+  put(second.add(folder / "shared"), "2nd");
+  REQUIRE(first.put_in_place());
+  CHECK(contents(folder / "shared") == "of the first set");
+  REQUIRE(second.put_in_place());
+  CHECK(contents(folder / "shared") == "2nd");
+}
