@@ -21,8 +21,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-}
-
 template <class Scalar>
 Result<void> copy_block(const session::Reader& from, session::Writer& to, int device,
                         const session::Block& block, std::int64_t end) {
