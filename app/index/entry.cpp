@@ -12,6 +12,7 @@
 #include "core/pitch/companion_check.h"
 #include "core/session/edit_list.h"
 #include "core/session/edit_state.h"
+#include "core/session/identity.h"
 #include "core/session/reader.h"
 #include "core/session/start.h"
 
@@ -42,9 +43,7 @@ std::uintmax_t size_of(const std::filesystem::path& path) {
 
 }  // namespace
 
-std::string SessionEntry::identity() const {
-  return athlete.id.empty() ? athlete.name : athlete.id;
-}
+std::string SessionEntry::identity() const { return session::identity_of(athlete); }
 
 std::string SessionEntry::changed() const {
   std::string latest = made;

@@ -10,10 +10,14 @@
 #include <fstream>
 #include <stdexcept>
 
-#include "core/base/utf8.h"
+#include "core/base/write_file.h"
+#include "core/table/csv_cell.h"
 
 namespace moundwork::output {
 namespace {
+
+using table::number_cell;
+using table::text_cell;
 
 std::string cell(const std::string& text, int) { return text_cell(text); }
 std::string cell(double value, int digits) { return number_cell(value, digits); }
@@ -21,32 +25,6 @@ std::string cell(std::int64_t value, int) { return fmt::format("{}", value); }
 std::string cell(YesNo answer, int) { return answer.value ? "true" : "false"; }
 
 }  // namespace
-
-std::string harmless(std::string_view text) {
-  std::string safe = valid_utf8(text);
-  const auto first = safe.find_first_not_of("' ");
-  constexpr std::string_view runs_as_formula = "=+-@\t\r\n";
-  if (first != std::string::npos && runs_as_formula.find(safe[first]) != std::string_view::npos)
-    safe.insert(safe.begin(), '\'');
-  return safe;
-}
-
-std::string text_cell(std::string_view text) {
-  std::string safe = harmless(text);
-  if (safe.find_first_of(",\"\r\n") == std::string::npos) return safe;
-  std::string quoted = "\"";
-  for (const char c : safe) {
-    if (c == '"') quoted += '"';
-    quoted += c;
-  }
-  return quoted + '"';
-}
-
-std::string number_cell(double value, int digits) {
-  if (!std::isfinite(value)) return {};
-  // {fmt} asks no locale unless told to with "L".
-  return digits < 0 ? fmt::format("{}", value) : fmt::format("{:.{}f}", value, digits);
-}
 
 int time_digits(double rate) {
   constexpr double share_of_step = 0.01;
@@ -59,7 +37,8 @@ Result<void> write_csv(const Table& table, const std::filesystem::path& path) {
     if (std::visit([](const auto& cells) { return cells.size(); }, column.cells) !=
         table.row_count())
       throw std::logic_error("column " + column.name + " is not as long as its table");
-  std::ofstream file(path, std::ios::binary);
+  if (auto made = write_file(path, {}); !made) return made;
+  std::ofstream file(path, std::ios::binary | std::ios::app);
   std::string line;
   for (const Column& column : table.columns)
     line += (line.empty() ? "" : ",") + text_cell(column.name);

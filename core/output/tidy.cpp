@@ -15,6 +15,7 @@
 #include "core/definitions/catalogue.h"
 #include "core/output/pseudonymous.h"
 #include "core/session/edit_state.h"
+#include "core/session/identity.h"
 #include "core/session/start.h"
 
 namespace moundwork::output {
@@ -319,8 +320,7 @@ std::string file_stem(const ExportedSession& exported_session) {
   const relate::AnalysedSession& session = exported_session.session;
   constexpr std::size_t uuid_length = 36;    // 8-4-4-4-12
   constexpr std::size_t enough_of_uuid = 8;  // 32 random bits tell an athlete's sessions apart
-  const std::string athlete =
-      session.athlete.id.empty() ? session.athlete.name : session.athlete.id;
+  const std::string& athlete = identity_of(session.athlete);
   std::string stem =
       (athlete.empty() ? "athlete" : athlete) + '_' +
       session::day_of(session.started, session.zone) + '_' +

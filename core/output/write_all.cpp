@@ -19,6 +19,7 @@
 #include "core/output/tidy.h"
 #include "core/output/traces.h"
 #include "core/session/edit_state.h"
+#include "core/session/identity.h"
 #include "core/session/kinds/list.h"
 #include "core/session/results.h"
 
@@ -85,7 +86,7 @@ Result<std::vector<Source>> read_sessions(const Wanted& wanted, const Progress& 
   if (pseudonyms)
     for (const auto& [path, one] : read) know_people(one, *pseudonyms);
   for (auto& [path, one] : read) {
-    const std::string athlete = one.athlete.id.empty() ? one.athlete.name : one.athlete.id;
+    const std::string athlete = session::identity_of(one.athlete);
     sources.push_back(
         {path, athlete,
          pseudonyms ? exported(std::move(one), *pseudonyms) : exported(std::move(one))});

@@ -12,6 +12,7 @@
 #include "core/relate/words.h"
 #include "core/session/edit_list.h"
 #include "core/session/edit_state.h"
+#include "core/session/identity.h"
 #include "core/session/reader.h"
 #include "core/session/start.h"
 
@@ -59,7 +60,7 @@ Result<std::vector<Quantity>> choose_quantities(const std::vector<AnalysedSessio
 }
 
 std::string athlete_of(const AnalysedSession& session) {
-  return session.athlete.id.empty() ? session.athlete.name : session.athlete.id;
+  return session::identity_of(session.athlete);
 }
 
 // Day, or the whole time of the start where one athlete has two sessions on a day.

@@ -21,10 +21,6 @@ CountedThrows counted_throws(const session::ResultSet& results,
   return counted;
 }
 
-const std::string& identity_of(const session::Athlete& athlete) {
-  return athlete.id.empty() ? athlete.name : athlete.id;
-}
-
 Measured value_of(const std::vector<session::ResultValue>& values, std::string_view key) {
   for (const auto& value : values)
     if (value.key == key) return value.measured;

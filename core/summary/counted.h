@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "core/session/edit.h"
+#include "core/session/identity.h"
 #include "core/session/results.h"
 #include "core/session/session.h"
 
@@ -26,9 +27,6 @@ struct CountedThrows {
 };
 [[nodiscard]] CountedThrows counted_throws(const session::ResultSet& results,
                                            const std::vector<session::Edit>& edits);
-
-/// Tells athletes apart: the id, or the name where there is no id.
-[[nodiscard]] const std::string& identity_of(const session::Athlete& athlete);
 
 /// A throw's value of a quantity or event by key; NaN where it has none.
 [[nodiscard]] Measured value_of(const std::vector<session::ResultValue>& values,

@@ -1,0 +1,19 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <string>
+
+#include "core/session/session.h"
+
+namespace moundwork::session {
+
+/// Tells athletes apart in tables, codes, pages and the index: the id, or the name where there is
+/// none; empty where neither is known.
+[[nodiscard]] const std::string& identity_of(const Athlete& athlete);
+
+/// Whether two descriptions under one identity may be of two people: another date of birth or
+/// another name, where neither begins with the other but for capitals and spaces.
+[[nodiscard]] bool two_people(const std::string& name, const std::string& born,
+                              const std::string& other_name, const std::string& other_born);
+
+}  // namespace moundwork::session
