@@ -17,6 +17,7 @@
 #include "app/cli/forget.h"
 #include "app/cli/import.h"
 #include "app/cli/index.h"
+#include "app/cli/lab.h"
 #include "app/cli/record.h"
 #include "app/cli/relate.h"
 #include "app/cli/simulate.h"
@@ -72,6 +73,7 @@ int main(int argc, char** argv) {
   moundwork::cli::add_edit(app, exit_code);
   moundwork::cli::add_relate(app, exit_code);
   moundwork::cli::add_index(app, exit_code);
+  moundwork::cli::add_lab(app, exit_code);
   moundwork::cli::add_forget(app, exit_code);
   moundwork::cli::add_export(app, exit_code);
   moundwork::cli::add_summarise(app, exit_code);

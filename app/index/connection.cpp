@@ -2,7 +2,6 @@
 #include "app/index/connection.h"
 
 #include <fcntl.h>
-#include <sys/stat.h>
 #include <unistd.h>
 
 #include <QSqlError>
@@ -16,6 +15,7 @@
 #include <utility>
 
 #include "app/index/application.h"
+#include "core/base/sharing.h"
 
 namespace moundwork::index {
 namespace {
@@ -70,11 +70,10 @@ Result<void> set_file(QSqlDatabase& database, const std::filesystem::path& file,
   if (there && !std::filesystem::is_regular_file(file, problem))
     return fail(file.string(), "is no file", "name the index's file");
   if (!there) {
-    std::filesystem::create_directories(file.parent_path(), problem);
+    (void)make_folders(file.parent_path(), problem);
     if (problem) return fail(file.parent_path().string(), "cannot be made: " + problem.message());
-    // Names and birth dates are nobody else's business; whoever is to share the file is given it
-    // on purpose. SQLite gives its log the same mode.
-    const int made = ::open(file.c_str(), O_CREAT | O_RDWR | O_CLOEXEC, S_IRUSR | S_IWUSR);
+    // SQLite gives its log the same mode.
+    const int made = open_for_writing(file, O_RDWR);
     if (made < 0)
       return fail(file.string(), std::string("cannot be made: ") + std::strerror(errno));
     ::close(made);

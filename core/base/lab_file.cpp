@@ -5,6 +5,7 @@
 #include <toml++/toml.h>
 
 #include <fstream>
+#include <initializer_list>
 #include <sstream>
 #include <system_error>
 
@@ -35,18 +36,30 @@ Result<toml::table> read_table(const fs::path& path) {
   }
 }
 
-}  // namespace
-
-std::optional<fs::path> lab_folder_of(const fs::path& path) {
+std::optional<fs::path> nearest_with(std::initializer_list<const char*> names,
+                                     const fs::path& path) {
   std::error_code error;
   fs::path folder = fs::absolute(path, error).lexically_normal();
   if (error) return std::nullopt;
   while (true) {
-    if (fs::is_regular_file(folder / lab_file_name, error)) return folder;
+    for (const char* name : names)
+      if (fs::is_regular_file(folder / name, error)) return folder;
     const fs::path above = folder.parent_path();
     if (above == folder) return std::nullopt;
     folder = above;
   }
+}
+
+}  // namespace
+
+std::optional<fs::path> lab_folder_of(const fs::path& path) {
+  return nearest_with({lab_file_name}, path);
+}
+
+std::optional<fs::path> lab_home_of(const fs::path& path) {
+  // A day's own list of who came may lie below the lab's folder.
+  if (auto lab = nearest_with({lab_file_name, "lab.key"}, path)) return lab;
+  return nearest_with({"roster.csv"}, path);
 }
 
 Result<LabFile> read_lab_file(const fs::path& folder) {
@@ -60,15 +73,28 @@ Result<LabFile> read_lab_file(const fs::path& folder) {
       return fail(path.string(), fmt::format("zone '{}' is not known here", one_line(lab.zone)),
                   "write it like zone = \"America/Los_Angeles\"");
   }
+  if (const toml::node* sharing = table->get("sharing")) {
+    const std::string word = sharing->value_or(std::string());
+    if (word != word_for(Sharing::owner) && word != word_for(Sharing::group))
+      return fail(path.string(), fmt::format("sharing '{}' is not known", one_line(word)),
+                  "write sharing = \"owner\" or sharing = \"group\"");
+    lab.sharing = word == word_for(Sharing::group) ? Sharing::group : Sharing::owner;
+  }
+  if (const toml::node* next = table->get("next_id")) {
+    lab.next_id = next->value<int>();
+    if (!lab.next_id || *lab.next_id < 1)
+      return fail(path.string(), "next_id is not a whole number above zero",
+                  "write the number of the next new athlete, such as next_id = 12");
+  }
   return lab;
 }
 
 Result<void> set_in_lab_file(const fs::path& folder, const std::string& key,
-                             const std::string& value) {
+                             const std::variant<std::string, int>& value) {
   const fs::path path = folder / lab_file_name;
   auto table = read_table(path);
   if (!table) return tl::make_unexpected(table.error());
-  table->insert_or_assign(key, value);
+  std::visit([&](const auto& one) { table->insert_or_assign(key, one); }, value);
   std::ostringstream text;
   text << *table << '\n';
   return replace_file(path, text.str());

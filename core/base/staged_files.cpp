@@ -9,6 +9,7 @@
 #include <cerrno>
 #include <cstring>
 
+#include "core/base/sharing.h"
 #include "core/base/working_files.h"
 #include "core/base/write_file.h"
 
@@ -46,7 +47,7 @@ void StagedFiles::release_lock() {
 Result<void> StagedFiles::lock(const fs::path& target) {
   lock_path_ = target;
   lock_path_ += ".part";
-  lock_ = ::open(lock_path_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW, 0666);
+  lock_ = open_for_writing(lock_path_, O_RDWR | O_NOFOLLOW);
   if (lock_ < 0 && errno == ELOOP)
     return fail(lock_path_.string(), "is a link, and would lead what is written elsewhere",
                 "delete it");
@@ -85,15 +86,14 @@ Result<fs::path> StagedFiles::add(const fs::path& target) {
                 Remedy::another_place);
   if (fs::exists(target, status) && !replace_)
     return fail(target.string(), "is already there", Remedy::another_place_or_replace);
-  std::vector<fs::path> missing;
-  for (fs::path folder = target.parent_path(); !folder.empty() && !fs::exists(folder, status);
-       folder = folder.parent_path())
-    missing.push_back(folder);
-  for (auto folder = missing.rbegin(); folder != missing.rend(); ++folder) {
-    if (!fs::create_directory(*folder, status) && status)
-      return fail(folder->string(), "cannot be made: " + status.message(), Remedy::another_place);
-    folders_made_.push_back(*folder);
-    note_working(*folder);
+  if (target.has_parent_path() && !fs::exists(target.parent_path(), status)) {
+    for (const fs::path& folder : make_folders(target.parent_path(), status)) {
+      folders_made_.push_back(folder);
+      note_working(folder);
+    }
+    if (status)
+      return fail(target.parent_path().string(), "cannot be made: " + status.message(),
+                  Remedy::another_place);
   }
   if (target.has_parent_path() && !fs::is_directory(target.parent_path(), status))
     return fail(target.parent_path().string(), "is a file, where a folder is wanted",

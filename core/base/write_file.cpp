@@ -3,15 +3,16 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <cerrno>
 #include <cstring>
-#include <fstream>
 #include <random>
 #include <string>
 #include <system_error>
 
+#include "core/base/sharing.h"
 #include "core/base/working_files.h"
 
 namespace moundwork {
@@ -22,11 +23,21 @@ constexpr const char* look_at = "check that the folder may be written to and the
 }  // namespace
 
 Result<void> write_file(const std::filesystem::path& path, std::string_view bytes) {
-  std::ofstream file(path, std::ios::binary);
-  file.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
-  file.close();
-  if (file) return {};
-  const std::string why = std::strerror(errno);
+  const int descriptor = open_for_writing(path, O_WRONLY | O_TRUNC);
+  bool written = descriptor >= 0;
+  for (std::string_view left = bytes; written && !left.empty();) {
+    const ssize_t count = ::write(descriptor, left.data(), left.size());
+    if (count < 0 && errno == EINTR) continue;
+    written = count > 0;
+    if (written) left.remove_prefix(static_cast<std::size_t>(count));
+  }
+  int error = errno;
+  if (descriptor >= 0 && ::close(descriptor) != 0 && written) {
+    written = false;
+    error = errno;
+  }
+  if (written) return {};
+  const std::string why = std::strerror(error);
   std::error_code ignored;
   // A device is not ours to remove.
   if (std::filesystem::is_regular_file(path, ignored)) std::filesystem::remove(path, ignored);
@@ -50,8 +61,8 @@ Result<std::filesystem::path> make_working(const std::filesystem::path& target) 
   for (int attempt = 0; attempt < 100; ++attempt) {
     std::filesystem::path working = target;
     working += fmt::format(".{:08x}{:08x}.part", chance(), chance());
-    const int descriptor =
-        ::open(working.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0666);
+    const int descriptor = ::open(
+        working.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, S_IRUSR | S_IWUSR);
     if (descriptor >= 0) {
       ::close(descriptor);
       note_working(working);

@@ -8,7 +8,8 @@
 
 namespace moundwork {
 
-/// Puts all bytes into the file, in place of what it held. Fails in one sentence with the system's
+/// Puts all bytes into the file, in place of what it held, readable as core/base/sharing.h says.
+/// Fails in one sentence with the system's
 /// reason, and then leaves no file.
 [[nodiscard]] Result<void> write_file(const std::filesystem::path& path, std::string_view bytes);
 

@@ -8,6 +8,7 @@
 #include <system_error>
 
 #include "core/base/one_line.h"
+#include "core/base/sharing.h"
 #include "core/base/staged_files.h"
 #include "core/base/time_zone.h"
 #include "core/base/wall_time.h"
@@ -215,7 +216,7 @@ Result<WrittenDay> simulate_day(const DaySettings& settings, const std::filesyst
                             settings.compression, settings.zone};
   if (auto sound = check(any); !sound) return tl::make_unexpected(sound.error());
   std::error_code error;
-  std::filesystem::create_directories(directory, error);
+  (void)make_folders(directory, error);
   if (error) return fail(directory.string(), fmt::format("could not be made: {}", error.message()));
   WrittenDay day;
   Sheets sheets;

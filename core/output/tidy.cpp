@@ -284,8 +284,7 @@ Head session_head() {
 }
 
 std::string athlete_of(const ExportedSession& session) {
-  const session::Athlete& athlete = session.session.athlete;
-  return athlete.id.empty() ? athlete.name : athlete.id;
+  return identity_of(session.session.athlete);
 }
 
 ExportedSession exported(relate::AnalysedSession session) {

@@ -110,8 +110,8 @@ Result<void> texts_fit(const Session& session, const std::filesystem::path& path
 // Known by name, so that two writers of one session meet; where it is a link, or a second name of
 // another file, what is written would go elsewhere.
 Result<void> make_or_take(const std::filesystem::path& working) {
-  const int descriptor =
-      ::open(working.c_str(), O_WRONLY | O_CREAT | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC, 0666);
+  const int descriptor = ::open(
+      working.c_str(), O_WRONLY | O_CREAT | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC, S_IRUSR | S_IWUSR);
   if (descriptor < 0 && errno != ELOOP)
     return fail(working.string(), std::string("cannot be written: ") + std::strerror(errno),
                 "check that the folder may be written to and the disk has room");

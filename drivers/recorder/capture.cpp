@@ -8,6 +8,7 @@
 #include <optional>
 
 #include "core/base/lab_file.h"
+#include "core/base/sharing.h"
 #include "core/base/uuid.h"
 #include "core/base/wall_time.h"
 #include "core/session/file_lock.h"
@@ -186,7 +187,7 @@ Result<std::unique_ptr<Capture>> Capture::resume(const Station& station, const f
 
   const fs::path folder = session::continue_folder(path);
   const fs::path copied = folder / path.filename();
-  fs::create_directory(folder, status);
+  (void)make_folders(folder, status);
   if (status) return fail(folder.string(), "cannot be made (" + status.message() + ")");
   const auto remove_folder = [&] {
     std::error_code ignored;

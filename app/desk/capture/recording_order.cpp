@@ -65,7 +65,8 @@ session::Session session_of(const RecordingOrder& order, const drivers::Station&
 fs::path recording_mark(const fs::path& session) { return session.string() + mark_ending; }
 
 void set_recording_mark(const fs::path& session) {
-  std::ofstream(recording_mark(session)) << "being recorded\n";
+  // Without it the recording is only not offered to be gone on with.
+  (void)write_file(recording_mark(session), "being recorded\n").has_value();
 }
 
 void clear_recording_mark(const fs::path& session) noexcept {

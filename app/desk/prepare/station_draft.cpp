@@ -2,23 +2,11 @@
 #include "app/desk/prepare/station_draft.h"
 
 #include <QFile>
-#include <QSaveFile>
 #include <utility>
 
+#include "core/base/write_file.h"
+
 namespace moundwork::desk {
-namespace {
-
-/// Either the whole text or the file as it was.
-Result<void> write_whole(const std::filesystem::path& path, const std::string& text) {
-  QSaveFile file(QString::fromStdString(path.string()));
-  if (file.open(QIODevice::WriteOnly) &&
-      file.write(text.data(), static_cast<qint64>(text.size())) >= 0 && file.commit())
-    return {};
-  return fail(path.string(), "could not be written (" + file.errorString().toStdString() + ")",
-              "the file on disk is as it was");
-}
-
-}  // namespace
 
 Result<void> StationDraft::load(const std::filesystem::path& path) {
   path_ = path;
@@ -48,14 +36,14 @@ void StationDraft::set_text(std::string text) {
 
 Result<void> StationDraft::save() {
   if (fault_) return tl::make_unexpected(*fault_);
-  if (auto written = write_whole(path_, text_); !written) return written;
+  if (auto written = replace_file(path_, text_); !written) return written;
   on_disk_ = text_;
   return {};
 }
 
 Result<std::filesystem::path> StationDraft::put_aside() const {
   const std::filesystem::path aside = path_.parent_path() / "station.unsaved.toml";
-  if (auto written = write_whole(aside, text_); !written)
+  if (auto written = replace_file(aside, text_); !written)
     return tl::make_unexpected(written.error());
   return aside;
 }

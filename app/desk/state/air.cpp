@@ -4,10 +4,11 @@
 #include <fmt/format.h>
 #include <toml++/toml.h>
 
-#include <QSaveFile>
 #include <charconv>
 #include <cmath>
 #include <system_error>
+
+#include "core/base/write_file.h"
 
 namespace moundwork::desk {
 namespace {
@@ -111,13 +112,7 @@ Result<void> keep_air(const LabFolder& lab, const std::string& day,
   const std::string text =
       fmt::format("day = \"{}\"\n", day.substr(0, 10)) + line("temperature_c", air.temperature) +
       line("pressure_pa", air.pressure) + line("relative_humidity", air.relative_humidity);
-  QSaveFile file(QString::fromStdString(file_of(lab).string()));
-  if (!file.open(QIODevice::WriteOnly) ||
-      file.write(text.data(), static_cast<qint64>(text.size())) < 0 || !file.commit())
-    return fail(file_of(lab).string(),
-                "could not be written (" + file.errorString().toStdString() + ")",
-                "look at the folder's rights");
-  return {};
+  return replace_file(file_of(lab), text);
 }
 
 }  // namespace moundwork::desk

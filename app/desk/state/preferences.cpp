@@ -2,6 +2,7 @@
 #include "app/desk/state/preferences.h"
 
 #include <QCoreApplication>
+#include <QFile>
 #include <QSettings>
 #include <QStandardPaths>
 #include <algorithm>
@@ -76,6 +77,8 @@ void save_preferences(const Preferences& preferences) {
   file.setValue(QStringLiteral("last/page"), static_cast<int>(preferences.last_page));
   // Written at once: what was open is known again after a crash.
   file.sync();
+  // Which athletes' session was open last, and where, is nobody else's business.
+  QFile::setPermissions(file.fileName(), QFile::ReadOwner | QFile::WriteOwner);
 }
 
 QString unit_text(SpeedUnit unit) { return qstring(definitions::symbol(unit)); }

@@ -8,6 +8,7 @@
 #include <cmath>
 #include <system_error>
 
+#include "core/base/sharing.h"
 #include "core/base/time_zone.h"
 #include "core/base/wall_time.h"
 
@@ -41,7 +42,7 @@ fs::path weigh_ins_folder(const LabFolder& lab) { return lab.root / "weigh-ins";
 Result<fs::path> keep_weigh_in(const LabFolder& lab, const weigh_in::WeighIn& weigh_in) {
   const fs::path folder = weigh_ins_folder(lab);
   std::error_code error;
-  fs::create_directories(folder, error);
+  (void)make_folders(folder, error);
   if (error)
     return fail(folder.string(), "cannot be made (" + error.message() + ")",
                 "look at the rights of the lab's folder");

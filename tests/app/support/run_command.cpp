@@ -13,6 +13,7 @@
 #include "app/cli/forget.h"
 #include "app/cli/import.h"
 #include "app/cli/index.h"
+#include "app/cli/lab.h"
 #include "app/cli/record.h"
 #include "app/cli/relate.h"
 #include "app/cli/simulate.h"
@@ -53,6 +54,7 @@ CommandRun run_command(std::vector<std::string> arguments) {
     cli::add_relate(app, run.code);
     cli::add_index(app, run.code);
     cli::add_forget(app, run.code);
+    cli::add_lab(app, run.code);
     cli::add_export(app, run.code);
     cli::add_summarise(app, run.code);
     cli::add_simulate(app, run.code);
