@@ -17,6 +17,7 @@
 #include "app/cli/json_text.h"
 #include "app/cli/progress.h"
 #include "app/index/listing.h"
+#include "core/output/lab_key_place.h"
 #include "core/output/write_all.h"
 
 namespace moundwork::cli {
@@ -31,11 +32,6 @@ struct Options {
   std::optional<std::string> key, index;
   bool traces = false, pseudonymous = false, replace = false, json = false;
 };
-
-Result<fs::path> key_path(const Options& options) {
-  if (options.key) return fs::path(*options.key);
-  return output::default_lab_key_path();
-}
 
 std::string count_of(std::size_t count, const char* noun) {
   return fmt::format("{} {}{}", count, noun, count == 1 ? "" : "s");
@@ -88,12 +84,14 @@ Result<void> run(const Options& options) {
   wanted.replace = options.replace;
   std::optional<fs::path> key_file;
   if (options.pseudonymous) {
-    const auto path = key_path(options);
-    if (!path) return tl::make_unexpected(path.error());
-    const auto key = output::read_or_make_lab_key(*path);
+    const auto place = output::lab_key_for(
+        wanted.sessions, options.key ? std::optional<fs::path>(*options.key) : std::nullopt);
+    if (!place) return tl::make_unexpected(place.error());
+    if (!place->remark.empty()) std::cerr << "moundwork export: " << place->remark << '\n';
+    const auto key = output::key_of(*place);
     if (!key) return tl::make_unexpected(key.error());
     wanted.key = *key;
-    key_file = *path;
+    key_file = place->path;
   }
   // Opened before anything is written: an export that cannot be listed is not made.
   const auto index = index::open_index_if_named(options.index, index::Access::write);
@@ -135,7 +133,11 @@ void add_export(CLI::App& app, int& exit_code) {
                     "Also each throw's forces and centre of pressure over time, as CSV");
   auto* pseudonymous = command->add_flag("--pseudonymous", o.pseudonymous,
                                          "Codes in place of names, ages in place of birthdays");
-  command->add_option("--key", o.key, "The lab's key for the codes; made where there is none")
+  command
+      ->add_option(
+          "--key", o.key,
+          "The key for the codes, made where there is none; lab.key of the lab's folder when not "
+          "said, else the account's")
       ->needs(pseudonymous)
       ->type_name("FILE");
   command

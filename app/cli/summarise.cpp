@@ -18,6 +18,8 @@
 #include "app/summary/application.h"
 #include "app/summary/job.h"
 #include "app/summary/listing.h"
+#include "core/output/lab_key_place.h"
+#include "core/session/identity.h"
 
 namespace moundwork::cli {
 namespace {
@@ -57,9 +59,11 @@ Result<summary::Job> job_of(const Options& options) {
     job.pitch_counts = std::move(*table);
   }
   if (options.pseudonymous) {
-    const auto path = options.key ? Result<fs::path>(*options.key) : output::default_lab_key_path();
-    if (!path) return tl::make_unexpected(path.error());
-    const auto key = output::read_or_make_lab_key(*path);
+    const auto place = output::lab_key_for(
+        job.sessions, options.key ? std::optional<fs::path>(*options.key) : std::nullopt);
+    if (!place) return tl::make_unexpected(place.error());
+    if (!place->remark.empty()) std::cerr << "moundwork summarise: " << place->remark << '\n';
+    const auto key = output::key_of(*place);
     if (!key) return tl::make_unexpected(key.error());
     job.key = *key;
   }
@@ -115,8 +119,7 @@ Result<int> run(const Options& options) {
   if (!index) return tl::make_unexpected(index.error());
   if (*index && options.group.empty())
     job->group_of = [&](const session::Athlete& athlete, summary::Group wanted) {
-      return index::group_beside(**index, athlete.id.empty() ? athlete.name : athlete.id, {},
-                                 std::move(wanted));
+      return index::group_beside(**index, session::identity_of(athlete), {}, std::move(wanted));
     };
   const auto made = [&] {
     ProgressLine line;
@@ -177,7 +180,11 @@ void add_options(CLI::App& command, Options& o) {
       ->type_name("FILE");
   auto* pseudonymous = command.add_flag("--pseudonymous", o.pseudonymous,
                                         "Codes in place of names, ages in place of birthdays");
-  command.add_option("--key", o.key, "The lab's key for the codes; made where there is none")
+  command
+      .add_option(
+          "--key", o.key,
+          "The key for the codes, made where there is none; lab.key of the lab's folder when not "
+          "said, else the account's")
       ->needs(pseudonymous)
       ->type_name("FILE");
   command.add_flag("--force", o.replace, "Replace files that are there");

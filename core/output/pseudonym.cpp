@@ -17,7 +17,9 @@
 #include <stdexcept>
 
 #include "core/base/plain_file.h"
+#include "core/base/sharing.h"
 #include "core/base/wall_time.h"
+#include "core/session/identity.h"
 
 namespace moundwork::output {
 namespace {
@@ -34,9 +36,12 @@ std::string hex_of(const LabKey& key) {
 
 Result<void> write_key(const LabKey& key, const fs::path& path) {
   std::error_code status;
-  if (path.has_parent_path()) fs::create_directories(path.parent_path(), status);
+  if (path.has_parent_path()) (void)make_folders(path.parent_path(), status);
   std::string working = path.string() + ".XXXXXX";
   const int descriptor = ::mkstemp(working.data());  // which lets only its owner read it
+  // A lab that shares its files shares the key, or its people would get several codes.
+  if (descriptor >= 0 && sharing_at(path) == Sharing::group)
+    (void)!::fchmod(descriptor, S_IRUSR | S_IWUSR | S_IRGRP | S_IWGRP);
   const std::string text = fmt::format("{}\n{}\n", key_heading, hex_of(key));
   const bool written =
       descriptor >= 0 &&
@@ -93,6 +98,12 @@ Result<LabKey> read_or_make_lab_key(const fs::path& path) {
   return read_lab_key(path);
 }
 
+Result<void> copy_lab_key(const fs::path& from, const fs::path& to) {
+  const auto key = read_lab_key(from);
+  if (!key) return tl::make_unexpected(key.error());
+  return write_key(*key, to);
+}
+
 std::string Pseudonyms::code(char kind, std::string_view identity) const {
   // The kind goes in, so that an athlete and a session of one id do not share a code.
   std::string message(1, kind);
@@ -113,7 +124,7 @@ std::string Pseudonyms::code(char kind, std::string_view identity) const {
 }
 
 std::string Pseudonyms::athlete_code(const session::Athlete& athlete) const {
-  return code('P', athlete.id.empty() ? athlete.name : athlete.id);
+  return code('P', session::identity_of(athlete));
 }
 
 std::string Pseudonyms::session_code(std::string_view session_id) const {

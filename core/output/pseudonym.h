@@ -28,6 +28,10 @@ struct LabKey {
 /// only its owner may read it. Of two programs that make it at once, one makes it for both.
 [[nodiscard]] Result<LabKey> read_or_make_lab_key(const std::filesystem::path& path);
 
+/// Makes a key file that holds the same key; of two programs at once one makes it for both.
+[[nodiscard]] Result<void> copy_lab_key(const std::filesystem::path& from,
+                                        const std::filesystem::path& to);
+
 /// Stands codes for people: "P-" and ten of the digits and letters of Crockford's base 32, the
 /// first 50 bits of HMAC-SHA-256 (RFC 2104, FIPS 180-4) of the athlete's id; two of 10,000 athletes
 /// share one with a probability of 4e-8.

@@ -8,6 +8,7 @@
 #include "app/index/listing.h"
 #include "app/summary/listing.h"
 #include "core/base/sentence.h"
+#include "core/output/lab_key_place.h"
 #include "core/output/write_all.h"
 
 namespace moundwork::desk {
@@ -110,7 +111,9 @@ Result<MadeOrder> make_ordered(const SummaryOrder& order, const Progress& progre
   if (prepared.sessions.empty())
     return fail("the lab's folder", "holds no session of this choice", "open or record one first");
   if (order.codes) {
-    auto read = output::read_or_make_lab_key(order.lab.root / "lab.key");
+    const auto place = output::lab_key_for(sessions, {});
+    if (!place) return tl::make_unexpected(place.error());
+    auto read = output::key_of(*place);
     if (!read) return tl::make_unexpected(read.error());
     prepared.key = *read;
   }
