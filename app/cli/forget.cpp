@@ -4,10 +4,15 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <cstdlib>
+#include <filesystem>
 #include <iostream>
+#include <map>
 #include <memory>
 #include <nlohmann/json.hpp>
+#include <optional>
 #include <string>
+#include <vector>
 
 #include "app/cli/error_words.h"
 #include "app/cli/json_text.h"
@@ -23,15 +28,16 @@ using relate::count_of;
 
 struct Options {
   std::string athlete, index;
-  bool yes = false, json = false;
+  std::vector<std::string> labs;
+  bool yes = false, json = false, roster = false;
 };
 
 enum ExitCode { all_gone = 0, nothing_deleted = 1, some_left = 2 };
 
 // What no index can know of.
 constexpr const char* beyond =
-    "Not reached by this: backups, files that were never added to this index, what was sent or\n"
-    "printed, lists of people such as a roster, and weigh-ins outside the lab's folder.\n";
+    "Not reached by this: backups, files outside the lab's folder that were never added to this\n"
+    "index, what was sent or printed, and lists of people other than the lab's roster.\n";
 
 const char* word_for(index::Reach reach) {
   switch (reach) {
@@ -53,6 +59,14 @@ std::string size_in_words(std::uintmax_t bytes) {
   const double size = static_cast<double>(bytes);
   if (size < 1e6) return fmt::format("{:.0f} kB", std::max(1.0, size * 1e-3));
   return fmt::format("{:.1f} MB", size * 1e-6);
+}
+
+// How many files of each kind go.
+std::map<std::string, std::size_t> counts_of(const index::ForgetPlan& plan) {
+  std::map<std::string, std::size_t> counts;
+  for (const index::Doomed& doomed : plan.listed)
+    if (!doomed.files.empty()) counts[doomed.what] += doomed.files.size();
+  return counts;
 }
 
 std::string in_words(const index::ForgetPlan& plan) {
@@ -77,9 +91,18 @@ std::string in_words(const index::ForgetPlan& plan) {
     for (const auto& file : doomed.files) text += "  " + file.string() + "\n";
   }
   if (plan.listed.empty()) text += "  none\n";
-  text += fmt::format(
-      "Rows of the index: {}, {}, {}\n\n", count_of(plan.sessions, "session", "sessions"),
-      count_of(plan.throws, "throw", "throws"), count_of(plan.edits, "edit", "edits"));
+  for (const auto& [kind, number] : counts_of(plan)) text += fmt::format("{} x {}\n", number, kind);
+  text +=
+      fmt::format("Rows of the index: {}, {}, {}\n", count_of(plan.sessions, "session", "sessions"),
+                  count_of(plan.throws, "throw", "throws"), count_of(plan.edits, "edit", "edits"));
+  if (plan.on_roster)
+    text += plan.take_off_roster ? "The row on the lab's roster goes too.\n"
+                                 : "The row on the lab's roster stays; --roster takes it off.\n";
+  if (!plan.shared.empty()) {
+    text += "Others are in these too, so they stay; make them again afterwards:\n";
+    for (const auto& file : plan.shared) text += "  " + file.string() + "\n";
+  }
+  text += "\n";
   return text + beyond + "\n";
 }
 
@@ -104,11 +127,26 @@ ordered_json json_of(const index::ForgetPlan& plan) {
                       {"other_athletes", doomed.others},
                       {"files", std::move(files)}});
   }
-  return {{"athlete", plan.athlete.id},
-          {"sessions", plan.sessions},
-          {"throws", plan.throws},
-          {"edits", plan.edits},
-          {"listed", std::move(listed)}};
+  ordered_json shared = ordered_json::array();
+  for (const auto& file : plan.shared) shared.push_back(file.string());
+  return {{"athlete", plan.athlete.id},  {"sessions", plan.sessions},
+          {"throws", plan.throws},       {"edits", plan.edits},
+          {"counts", counts_of(plan)},   {"on_roster", plan.on_roster},
+          {"shared", std::move(shared)}, {"listed", std::move(listed)}};
+}
+
+// The index, as the other commands choose it; none where only the lab's folder is named and this
+// account keeps no index.
+Result<std::optional<index::Index>> open_index(const Options& options) {
+  const auto address = index::choose_address(options.index);
+  if (!address) return tl::make_unexpected(address.error());
+  std::error_code ignored;
+  const bool asked_for = !options.index.empty() || std::getenv("MOUNDWORK_INDEX") != nullptr;
+  if (!options.labs.empty() && !asked_for && !std::filesystem::exists(address->file, ignored))
+    return std::optional<index::Index>();
+  auto index = index::open_index(*address, index::Access::read);
+  if (!index) return tl::make_unexpected(index.error());
+  return std::optional<index::Index>(std::move(*index));
 }
 
 int forget(const Options& options) {
@@ -116,12 +154,13 @@ int forget(const Options& options) {
     std::cerr << "moundwork forget: " << error_words(error) << '\n';
     return nothing_deleted;
   };
-  const auto address = index::choose_address(options.index);
-  if (!address) return complain(address.error());
-  const auto index = index::open_index(*address, index::Access::read);
-  if (!index) return complain(index.error());
-  const auto plan = index::plan_forgetting(*index, options.athlete);
+  const auto opened = open_index(options);
+  if (!opened) return complain(opened.error());
+  const index::Index* index = *opened ? &**opened : nullptr;
+  auto plan =
+      index::plan_forgetting(index, {options.labs.begin(), options.labs.end()}, options.athlete);
   if (!plan) return complain(plan.error());
+  plan->take_off_roster = options.roster;
 
   ordered_json document{{"plan", json_of(*plan)}};
   if (!options.json) {
@@ -138,9 +177,10 @@ int forget(const Options& options) {
   }
 
   // Files whose rows cannot be taken out would stay listed though they are gone.
-  if (const auto writable = index::check_writable(*index); !writable)
-    return complain(writable.error());
-  const auto done = index::carry_out(*index, *plan);
+  if (index != nullptr)
+    if (const auto writable = index::check_writable(*index); !writable)
+      return complain(writable.error());
+  const auto done = index::carry_out(index, *plan);
   if (!done) {
     complain(done.error());
     return some_left;
@@ -152,6 +192,7 @@ int forget(const Options& options) {
       document["left"].push_back(
           {{"station", left.station}, {"path", left.path}, {"problem", left.problem}});
     document["kept"] = done->not_ours;
+    document["off_roster"] = done->off_roster;
     document["remarks"] = done->remarks;
     std::cout << json_text(document) << '\n';
   } else {
@@ -182,6 +223,13 @@ void add_forget(CLI::App& app, int& exit_code) {
                    "File or postgresql://USER@HOST/DATABASE; MOUNDWORK_INDEX when not said, else a "
                    "file of this account")
       ->type_name("INDEX");
+  command
+      ->add_option("--lab", o.labs,
+                   "The lab's folder, looked through whether or not an index lists its files; the "
+                   "folder of a listed session when not said")
+      ->allow_extra_args(false)
+      ->type_name("FOLDER");
+  command->add_flag("--roster", o.roster, "Take the athlete off the lab's roster too");
   command->add_flag("--yes", o.yes, "Do not ask");
   command->add_flag("--json", o.json, "Print JSON; without --yes only what would be deleted");
   command->callback([options, &exit_code] { exit_code = forget(*options); });

@@ -3,14 +3,19 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <optional>
 #include <set>
 
 #include "app/index/store.h"
+#include "core/base/lab_file.h"
 #include "core/base/wall_time.h"
 #include "core/base/write_file.h"
+#include "core/people/athlete_files.h"
+#include "core/people/roster_file.h"
 #include "core/session/file_lock.h"
 #include "core/session/reader.h"
+#include "core/session/results.h"
 #include "core/weigh_in/weigh_in_file.h"
 
 namespace moundwork::index {
@@ -105,32 +110,6 @@ Result<int> count(const Index& index, const QString& statement, const std::strin
   return found->next() ? found->value(0).toInt() : 0;
 }
 
-// Empty when all went.
-std::string delete_files(const Doomed& doomed, std::vector<std::string>& deleted) {
-  // An analysis or edit that is under way writes the companion before all this, or not at all.
-  std::optional<session::FolderLock> folder;
-  if (doomed.kind == Doomed::Kind::session && doomed.reach == Reach::here) {
-    // Since the plan was shown another session may have come under this name.
-    if (holds_other(doomed.path, doomed.session)) return "another session lies there now";
-    auto locked = session::FolderLock::acquire(path(doomed.path).parent_path());
-    if (!locked) return locked.error().what;
-    folder.emplace(std::move(*locked));
-    // A recording would write on.
-    if (const auto lock = session::FileLock::acquire(doomed.path); !lock) return lock.error().what;
-  }
-  for (const path& file : doomed.files) {
-    std::error_code problem;
-    // The copy's own folder goes when it is empty, as remove() sees to.
-    if (std::filesystem::is_directory(file, problem) &&
-        file != session::continue_folder(doomed.path))
-      return "is a folder now";
-    const bool removed = std::filesystem::remove(file, problem);
-    if (problem) return fmt::format("{}: {}", file.filename().string(), problem.message());
-    if (removed) deleted.push_back(file.string());
-  }
-  return {};
-}
-
 std::string why_out_of_reach(const Doomed& doomed) {
   if (doomed.reach == Reach::elsewhere)
     return fmt::format("lies on station {}; run moundwork forget there", doomed.station);
@@ -154,6 +133,7 @@ Result<bool> clear_rows(const Index& index, const ForgetPlan& plan,
            SELECT id, ? FROM sessions WHERE athlete = ? ON CONFLICT (session) DO NOTHING)"_s,
       {now, athlete});
   for (const Doomed& doomed : plan.listed) {
+    if (doomed.kind == Doomed::Kind::found) continue;
     std::string problem;
     for (const LeftBehind& one : left)
       if (one.station == doomed.station && one.path == doomed.path) problem = one.problem;
@@ -177,7 +157,7 @@ Result<bool> clear_rows(const Index& index, const ForgetPlan& plan,
              (SELECT 1 FROM locations WHERE locations.session = sessions.id))"_s,
       {athlete});
   step(
-      uR"(UPDATE sessions SET started = '', day = '', origin = '', age = NULL, mass = NULL, height = NULL,
+      uR"(UPDATE sessions SET name = '', born = '', started = '', day = '', origin = '', age = NULL, mass = NULL, height = NULL,
              surface = '', made = '', software = '', changed = '', throw_count = 0,
              excluded_count = 0 WHERE athlete = ?)"_s,
       {athlete});
@@ -198,13 +178,8 @@ Result<bool> clear_rows(const Index& index, const ForgetPlan& plan,
   return cut->next() && cut->value(0).toInt() == 0;
 }
 
-}  // namespace
-
-Result<ForgetPlan> plan_forgetting(const Index& index, const std::string& who) {
-  auto athlete = find_athlete(index, who);
-  if (!athlete) return tl::make_unexpected(athlete.error());
-  ForgetPlan plan;
-  plan.athlete = std::move(*athlete);
+// What the index lists.
+Result<void> add_listed(const Index& index, ForgetPlan& plan, std::set<path>& taken) {
   const std::string& id = plan.athlete.id;
   const auto of_sessions = [](const QString& table) {
     return u"SELECT count(*) FROM "_s + table +
@@ -224,7 +199,6 @@ Result<ForgetPlan> plan_forgetting(const Index& index, const std::string& who) {
   const auto made = exports(index, id);
   if (!made) return tl::make_unexpected(made.error());
   // Shown once, where the index lists it.
-  std::set<path> taken;
   for (const ListedExport& one : *made)
     if (one.location.station == index.station) taken.insert(one.location.path);
   for (const ListedSession& session : *listed) {
@@ -269,23 +243,123 @@ Result<ForgetPlan> plan_forgetting(const Index& index, const std::string& who) {
       add_left_over(one.location.path, candidates);
       candidates.emplace_back(one.location.path);
       for (const path& file : candidates)
-        if (std::error_code problem; std::filesystem::exists(file, problem))
+        if (std::error_code problem; std::filesystem::exists(file, problem)) {
           doomed.files.push_back(file);
+          taken.insert(file);
+        }
     }
     measure(doomed);
     plan.listed.push_back(std::move(doomed));
   }
+  return {};
+}
+
+// What the folder holds besides.
+Result<void> add_found(const path& lab, const std::string& station, ForgetPlan& plan,
+                       std::set<path>& taken) {
+  const auto found = people::find_files_of(lab, plan.athlete.id);
+  if (!found) return tl::make_unexpected(found.error());
+  plan.labs.push_back(lab);
+  plan.on_roster = plan.on_roster || found->on_roster;
+  for (const people::AthleteFile& file : found->files) {
+    if (!taken.insert(file.path).second) continue;
+    plan.listed.push_back({Doomed::Kind::found,
+                           file.session,
+                           station,
+                           file.path.string(),
+                           people::word_for(file.kind),
+                           Reach::here,
+                           file.bytes,
+                           0,
+                           {file.path}});
+  }
+  for (const path& file : found->shared)
+    if (!taken.contains(file)) plan.shared.push_back(file);
+  return {};
+}
+
+// Sessions of the folder that are being recorded, without their endings: what stands beside them
+// stays as well.
+std::vector<std::string> under_way(const ForgetPlan& plan) {
+  std::vector<std::string> stems;
+  for (const Doomed& doomed : plan.listed) {
+    if (doomed.kind != Doomed::Kind::found || doomed.session.empty()) continue;
+    if (const auto lock = session::FileLock::acquire(doomed.path); !lock)
+      stems.push_back(path(doomed.path).replace_extension().string());
+  }
+  return stems;
+}
+
+// The id of somebody who is named by it, or by a name that only one on these rosters has.
+std::string id_on_roster(const std::vector<path>& labs, const std::string& who) {
+  std::set<std::string> named;
+  for (const path& lab : labs) {
+    const auto roster = people::read_roster_file(lab / "roster.csv");
+    if (!roster) continue;
+    for (const people::RosterAthlete& athlete : roster->athletes) {
+      if (athlete.id == who) return who;
+      if (athlete.name == who) named.insert(athlete.id);
+    }
+  }
+  return named.size() == 1 ? *named.begin() : who;
+}
+
+}  // namespace
+
+Result<ForgetPlan> plan_forgetting(const Index* index, const std::vector<path>& labs,
+                                   const std::string& who) {
+  ForgetPlan plan;
+  std::set<path> taken, folders;
+  // As the index writes paths, so that no file is shown twice.
+  const auto add_folder = [&](const path& lab) {
+    std::error_code problem;
+    const auto canonical = std::filesystem::weakly_canonical(lab, problem);
+    folders.insert(problem ? lab : canonical);
+  };
+  for (const path& lab : labs) add_folder(lab);
+  bool known = false;
+  plan.athlete.id = id_on_roster(labs, who);
+  if (index != nullptr) {
+    auto athlete = find_athlete(*index, who);
+    // A lab's folder may hold somebody whom the index does not know.
+    if (!athlete && labs.empty()) return tl::make_unexpected(athlete.error());
+    known = athlete.has_value();
+    if (known) {
+      plan.athlete = std::move(*athlete);
+      if (auto listed = add_listed(*index, plan, taken); !listed)
+        return tl::make_unexpected(listed.error());
+      for (const Doomed& doomed : plan.listed)
+        if (doomed.kind == Doomed::Kind::session && doomed.reach != Reach::elsewhere)
+          if (const auto lab = lab_home_of(doomed.path)) add_folder(*lab);
+    }
+  }
+  for (const path& lab : folders)
+    if (auto found = add_found(lab, index == nullptr ? std::string() : index->station, plan, taken);
+        !found)
+      return tl::make_unexpected(found.error());
+  if (!known && plan.listed.empty() && plan.shared.empty() && !plan.on_roster)
+    return fail(who, "is nobody of whom the lab's folder holds anything",
+                "give the id, as it stands in the sessions");
   return plan;
 }
 
-Result<Forgotten> carry_out(const Index& index, const ForgetPlan& plan) {
+Result<Forgotten> carry_out(const Index* index, const ForgetPlan& plan) {
   Forgotten done;
+  const std::vector<std::string> recording = under_way(plan);
   for (const Doomed& doomed : plan.listed) {
     std::string problem;
+    if (doomed.kind == Doomed::Kind::found &&
+        std::any_of(recording.begin(), recording.end(),
+                    [&](const std::string& stem) { return doomed.path.starts_with(stem); })) {
+      done.left.push_back({doomed.station, doomed.path, "its session is being written"});
+      continue;
+    }
     switch (doomed.reach) {
       case Reach::here:
       case Reach::gone:
-        problem = delete_files(doomed, done.deleted);
+        problem = people::delete_files(
+            doomed.session.empty() || doomed.reach == Reach::gone ? path() : path(doomed.path),
+            doomed.session, doomed.files, done.deleted);
         break;
       case Reach::elsewhere:
       case Reach::away:
@@ -297,7 +371,16 @@ Result<Forgotten> carry_out(const Index& index, const ForgetPlan& plan) {
     }
     if (!problem.empty()) done.left.push_back({doomed.station, doomed.path, problem});
   }
-  const auto cleared = clear_rows(index, plan, done.left);
+  for (const path& lab : plan.labs) {
+    const auto off = plan.take_off_roster ? people::take_off_roster(lab, plan.athlete.id)
+                                          : people::keep_id_from_others(lab, plan.athlete.id);
+    if (!off)
+      done.left.push_back({{}, (lab / "roster.csv").string(), off.error().what});
+    else
+      done.off_roster = done.off_roster || (plan.take_off_roster && *off);
+  }
+  if (index == nullptr) return done;
+  const auto cleared = clear_rows(*index, plan, done.left);
   if (!cleared) {
     Error error = cleared.error();
     error.what =
@@ -310,7 +393,7 @@ Result<Forgotten> carry_out(const Index& index, const ForgetPlan& plan) {
   }
   if (!*cleared)
     done.remarks.push_back(
-        index.connection.engine() == Engine::sqlite
+        index->connection.engine() == Engine::sqlite
             ? "other programs have the index open: its log holds deleted rows until they close it"
             : "the server's files hold deleted rows until its owner has them vacuumed");
   return done;

@@ -158,10 +158,19 @@ SchemaStep day_step() {
            u"UPDATE means SET day = substr(started, 1, 10)"_s}};
 }
 
+// Whom each session describes: two people under one id are found in whatever order their sessions
+// are added. Empty in rows that are there until their files are added again.
+SchemaStep people_step() {
+  return {4,
+          {u"ALTER TABLE sessions ADD COLUMN name TEXT NOT NULL DEFAULT ''"_s,
+           u"ALTER TABLE sessions ADD COLUMN born TEXT NOT NULL DEFAULT ''"_s}};
+}
+
 }  // namespace
 
 const std::vector<SchemaStep>& schema_steps() {
-  static const std::vector<SchemaStep> steps{first_step(), deletion_step(), day_step()};
+  static const std::vector<SchemaStep> steps{first_step(), deletion_step(), day_step(),
+                                             people_step()};
   return steps;
 }
 

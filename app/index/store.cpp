@@ -7,6 +7,7 @@
 
 #include "core/base/time_zone.h"
 #include "core/base/wall_time.h"
+#include "core/session/identity.h"
 
 namespace moundwork::index {
 namespace {
@@ -93,11 +94,44 @@ const QString& insert_throw() {
 // A session that is in the index's table but whose rows are still to come.
 constexpr auto still_to_come = "still to come"_L1;
 
+// Another session of this identity that seems to be of another person; empty when there is none.
+std::string other_person(Steps& steps, const SessionEntry& entry) {
+  const session::Athlete& athlete = entry.athlete;
+  const auto words = [&](const std::string& name, const std::string& born,
+                         const std::string& where) {
+    const auto described = [](const std::string& who, const std::string& birth) {
+      return birth.empty() ? who : fmt::format("{}{}born {}", who, who.empty() ? "" : ", ", birth);
+    };
+    return fmt::format("athlete {} is {} here and {} in {}; see whether they are two people",
+                       entry.identity(), described(athlete.name, athlete.born),
+                       described(name, born), where);
+  };
+  const auto texts = [](const QSqlQuery& row, int column) {
+    return row.value(column).toString().toStdString();
+  };
+  auto found = steps.ask(
+      u"SELECT name, born, day FROM sessions WHERE athlete = ? AND id <> ? ORDER BY started"_s,
+      {text(entry.identity()), text(entry.id)});
+  while (found && found->next())
+    if (session::two_people(athlete.name, athlete.born, texts(*found, 0), texts(*found, 1)))
+      return words(texts(*found, 0), texts(*found, 1), "the session of " + texts(*found, 2));
+  found.reset();
+  // Sessions of an index of old do not say whom they describe.
+  auto known = steps.ask(u"SELECT name, born, as_of FROM athletes WHERE id = ? AND as_of <> ?"_s,
+                         {text(entry.identity()), text(entry.started)});
+  if (known && known->next() &&
+      session::two_people(athlete.name, athlete.born, texts(*known, 0), texts(*known, 1)))
+    return words(texts(*known, 0), texts(*known, 1), "another session");
+  return {};
+}
+
 // Returns the athlete's birth date as far as it is known.
 std::string put_athlete(Steps& steps, const SessionEntry& entry,
                         std::vector<std::string>& remarks) {
   const session::Athlete& athlete = entry.athlete;
   const QVariant id = text(entry.identity());
+  if (std::string other = other_person(steps, entry); !other.empty())
+    remarks.push_back(std::move(other));
   // The newest session says who the athlete is; a birth date once known is not lost to a session
   // without one.
   steps.run(
@@ -117,12 +151,7 @@ std::string put_athlete(Steps& steps, const SessionEntry& entry,
        text(athlete.born), text(entry.started)});
   auto known = steps.ask(u"SELECT born FROM athletes WHERE id = ?"_s, {id});
   if (!known || !known->next()) return {};
-  std::string born = known->value(0).toString().toStdString();
-  if (!athlete.born.empty() && athlete.born != born)
-    remarks.push_back(fmt::format(
-        "athlete {} is born {} here and {} in a later session; see whether they are two people",
-        entry.identity(), athlete.born, born));
-  return born;
+  return known->value(0).toString().toStdString();
 }
 
 struct Places {
@@ -185,14 +214,15 @@ void put_rows(Steps& steps, const SessionEntry& entry, const std::string& born) 
   const std::string athlete = entry.identity();
   const auto age = age_at(born, entry.day);
   steps.run(
-      uR"(UPDATE sessions SET athlete = ?, started = ?, day = ?, origin = ?, age = ?, mass = ?, height = ?,
+      uR"(UPDATE sessions SET athlete = ?, name = ?, born = ?, started = ?, day = ?, origin = ?, age = ?, mass = ?, height = ?,
             surface = ?, made = ?, software = ?, changed = ?, throw_count = ?, excluded_count = ?
           WHERE id = ?)"_s,
       {athlete.empty() ? QVariant(QMetaType(QMetaType::QString)) : text(athlete),
-       text(entry.started), text(entry.day), text(entry.origin), number(age),
-       number(entry.athlete.mass.value), number(entry.athlete.height.value), text(entry.surface),
-       text(entry.made), text(entry.software), text(entry.changed()),
-       static_cast<int>(entry.throws.size()), excluded, id});
+       text(entry.athlete.name), text(entry.athlete.born), text(entry.started), text(entry.day),
+       text(entry.origin), number(age), number(entry.athlete.mass.value),
+       number(entry.athlete.height.value), text(entry.surface), text(entry.made),
+       text(entry.software), text(entry.changed()), static_cast<int>(entry.throws.size()), excluded,
+       id});
 
   rows.clear();
   if (!athlete.empty())

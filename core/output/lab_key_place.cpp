@@ -41,7 +41,7 @@ Result<LabKeyPlace> lab_key_for(const std::vector<fs::path>& sessions,
     return fail(fmt::format("the sessions of {} and {}", labs.begin()->string(),
                             std::next(labs.begin())->string()),
                 "are of two labs, each with codes of its own",
-                "take one lab at a time, or name one key for all with --key");
+                "take one lab at a time, or name one key for all");
   if (!account || !is_there(*account) || !is_there(place.path)) return place;
   const auto ours = read_lab_key(place.path), other = read_lab_key(*account);
   if (ours && other && ours->bytes != other->bytes)

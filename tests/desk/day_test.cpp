@@ -53,7 +53,7 @@ TEST_CASE("a day from the roster to the athlete's page, in one window", "[day]")
                                         "A1;Eskil Emberlane;2001-03-04;left;188;92,5;2026-05-01\n";
   const auto list = read_roster_import(folder / "list.csv", state.roster(), "2026-05-04");
   REQUIRE(list);
-  REQUIRE(state.set_roster(merged(state.roster(), *list)));
+  REQUIRE(state.change_roster(changes_of(*list, state.roster())));
   REQUIRE(state.roster().size() == 1);
   CHECK(state.roster().front().height == Approx(1.88));
 

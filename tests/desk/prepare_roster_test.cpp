@@ -9,6 +9,7 @@
 #include "app/desk/prepare/roster_import.h"
 #include "app/desk/prepare/roster_model.h"
 #include "app/desk/prepare/typed_quantity.h"
+#include "core/people/roster_file.h"
 #include "support/folder.h"
 
 using namespace moundwork;
@@ -62,6 +63,16 @@ TEST_CASE("days are read where they cannot be misread", "[prepare]") {
   CHECK(*typed_day("2009/05/03", "born") == "2009-05-03");
   CHECK(*typed_day("3.5.2009", "born") == "2009-05-03");
   CHECK_FALSE(typed_day("03/05/2009", "born"));
+  CHECK_THAT(typed_day("03/05/2009", "born").error().sentence(),
+             Catch::Contains("2009-03-05") && Catch::Contains("2009-05-03"));
+  // Only one order makes these a day.
+  CHECK(*typed_day("7/14/2003", "born") == "2003-07-14");
+  CHECK(*typed_day("14/7/2003", "born") == "2003-07-14");
+  CHECK(*typed_day("7/7/2003", "born") == "2003-07-07");
+  CHECK(*typed_day("7/8/2003", "born", DayOrder::month_first) == "2003-07-08");
+  CHECK(*typed_day("7/8/2003", "born", DayOrder::day_first) == "2003-08-07");
+  CHECK_FALSE(typed_day("14/7/2003", "born", DayOrder::month_first));
+  CHECK_FALSE(typed_day("14/15/2003", "born"));
   CHECK_FALSE(typed_day("2009-02-30", "born"));
 }
 
@@ -109,7 +120,7 @@ TEST_CASE("a list comes in by its headings, whatever separates it", "[prepare]")
     text.replace(at, 1, separator);
   const RosterImport import = import_of(folder, text);
   REQUIRE(import.coming() == 2);
-  CHECK(import.ignored == QStringList{QStringLiteral("Club")});
+  CHECK(import.ignored() == QStringList{QStringLiteral("Club")});
   const RosterAthlete& first = *import.lines[0].athlete;
   CHECK(first.id == "B1");
   CHECK(first.name == "Otto Lang");
@@ -143,6 +154,86 @@ TEST_CASE("a line that will not do is refused alone, with why", "[prepare]") {
   CHECK(import.lines[6].athlete->id == "B7");
 }
 
+TEST_CASE("a refused line takes nobody's id", "[prepare]") {
+  const support::Folder folder;
+  const RosterImport import = import_of(folder,
+                                        "name,throws,height\n"
+                                        "Otto Lang,left,164\n"
+                                        "Nia Holm,right,1.64 m\n"
+                                        "Sol Ray,right,1.9 m\n");
+  CHECK(import.coming() == 2);
+  CHECK_FALSE(import.lines[0].athlete);
+  REQUIRE(import.lines[1].athlete);
+  CHECK(import.lines[1].athlete->id == "A01");
+  REQUIRE(import.lines[2].athlete);
+  CHECK(import.lines[2].athlete->id == "A02");
+}
+
+TEST_CASE("days of a list are read in the order that one of them settles, or is asked for",
+          "[prepare]") {
+  const support::Folder folder;
+  const RosterImport settled = import_of(folder,
+                                         "id,throws,born,Parent\nB1,left,7/8/2010,yes\n"
+                                         "B2,right,7/14/2011,no\n");
+  REQUIRE(settled.coming() == 2);
+  CHECK(settled.lines[0].athlete->born == "2010-07-08");
+  CHECK(settled.lines[0].athlete->guardian_consent == today);
+  const std::string open_text = "id,throws,born\nB1,left,7/8/2010\nB2,right,1/2/2011\n";
+  const RosterImport open = import_of(folder, open_text);
+  CHECK(open.has_slashes);
+  CHECK(open.order == DayOrder::unsettled);
+  CHECK(open.coming() == 0);
+  ImportChoices choices;
+  choices.order = DayOrder::day_first;
+  const auto chosen = read_roster_import(folder / "list.csv", {}, today, choices);
+  REQUIRE(chosen);
+  REQUIRE(chosen->coming() == 2);
+  CHECK(chosen->lines[0].athlete->born == "2010-08-07");
+}
+
+TEST_CASE("what a column holds can be said, and the unit of its numbers", "[prepare]") {
+  const support::Folder folder;
+  const RosterImport guessed = import_of(folder, "Who,Wirft,Gewicht\nKurt,left,176\n");
+  CHECK_FALSE(guessed.problem.isEmpty());
+  ImportChoices choices;
+  choices.columns = guessed.columns;
+  choices.columns[0].field = Field::name;
+  choices.columns[1].field = Field::hand;
+  choices.columns[2].field = Field::mass;
+  choices.columns[2].unit = QStringLiteral("lb");
+  const auto said = read_roster_import(folder / "list.csv", {}, today, choices);
+  REQUIRE(said);
+  REQUIRE(said->coming() == 1);
+  CHECK(said->lines[0].athlete->name == "Kurt");
+  // 0.45359237 kg to the pound: the agreement of 1959.
+  CHECK(said->lines[0].athlete->mass == Approx(176 * 0.45359237));
+}
+
+TEST_CASE("two windows on one lab keep each other's athletes and are told", "[prepare]") {
+  const support::Folder folder;
+  DeskState a({}), b({});
+  REQUIRE(a.open_lab(folder.path()));
+  REQUIRE(b.open_lab(folder.path()));
+  QStringList told;
+  QObject::connect(&b, &DeskState::roster_told, [&](const QString& words) { told << words; });
+  const auto fresh = [](DeskState& state) {
+    const auto made = state.change_roster({people::RowChange{std::nullopt, RosterAthlete(), true}});
+    REQUIRE(made);
+    return made->front().after->id;
+  };
+  CHECK(fresh(a) == "A01");
+  CHECK(fresh(b) == "A02");
+  CHECK(b.roster().size() == 2);
+  a.take_over_roster();
+  REQUIRE(a.roster().size() == 2);
+  RosterAthlete named = a.roster()[0];
+  named.name = "Ivo Brandt";
+  REQUIRE(a.set_roster({named, a.roster()[1]}));
+  b.take_over_roster();
+  CHECK(b.roster()[0].name == "Ivo Brandt");
+  CHECK(told.size() == 1);
+}
+
 TEST_CASE("athletes who are there keep what the list leaves empty", "[prepare]") {
   const support::Folder folder;
   RosterAthlete known = pitcher("A01", "Ivo Brandt");
@@ -154,12 +245,14 @@ TEST_CASE("athletes who are there keep what the list leaves empty", "[prepare]")
   REQUIRE(import.coming() == 1);
   CHECK(import.lines[0].known);
   CHECK(import.lines[0].words == QStringLiteral("changes mass"));
-  const auto after = merged(roster, import);
-  REQUIRE(after.size() == 2);
-  CHECK(after[0].mass == Approx(81.5));
-  CHECK(after[0].height == Approx(1.84));
-  CHECK(after[0].notes == "sore in March");
-  CHECK(after[0].name == "Ivo Brandt");
+  const auto changes = changes_of(import, roster);
+  REQUIRE(changes.size() == 1);
+  REQUIRE(changes[0].before);
+  const RosterAthlete& after = *changes[0].after;
+  CHECK(after.mass == Approx(81.5));
+  CHECK(after.height == Approx(1.84));
+  CHECK(after.notes == "sore in March");
+  CHECK(after.name == "Ivo Brandt");
 }
 
 TEST_CASE("a list without ids gives free ones; old alphabets are read", "[prepare]") {
@@ -177,7 +270,7 @@ TEST_CASE("files that are no list say so", "[prepare]") {
   const auto refusal = [&](const std::string& text) {
     std::ofstream(folder / "x.csv", std::ios::binary) << text;
     const auto import = read_roster_import(folder / "x.csv", {}, today);
-    return import ? std::string() : import.error().sentence();
+    return import ? import->problem.toStdString() : import.error().sentence();
   };
   CHECK_THAT(refusal("x,y\n1,2\n"), Catch::Contains("neither"));
   CHECK_FALSE(refusal("").empty());
@@ -204,7 +297,7 @@ TEST_CASE("every change of the roster is on disk and can be taken back", "[prepa
     refusals << QString::fromStdString(error.sentence());
   });
   REQUIRE(model.setData(cell(1, RosterColumn::height), QStringLiteral("188 cm"), Qt::EditRole));
-  CHECK(read_roster(folder / "roster.csv")->at(1).height == Approx(1.88));
+  CHECK(people::read_roster(folder / "roster.csv")->at(1).height == Approx(1.88));
   // A new id takes the turn along.
   REQUIRE(model.setData(cell(1, RosterColumn::id), QStringLiteral("L7"), Qt::EditRole));
   REQUIRE(state.athlete() != nullptr);
@@ -213,9 +306,9 @@ TEST_CASE("every change of the roster is on disk and can be taken back", "[prepa
   CHECK(refusals.size() == 1);
   stack.undo();
   stack.undo();
-  CHECK(std::isnan(read_roster(folder / "roster.csv")->at(1).height));
+  CHECK(std::isnan(people::read_roster(folder / "roster.csv")->at(1).height));
   stack.undo();
-  CHECK(read_roster(folder / "roster.csv")->empty());
+  CHECK(people::read_roster(folder / "roster.csv")->empty());
   stack.redo();
   CHECK(state.roster().size() == 2);
   // Somebody else's change: what was before it cannot be undone any more.

@@ -294,7 +294,7 @@ TEST_CASE("whatever is pressed, the window stands and the recording stays", "[re
     CHECK(session::read_edits(sessions[i]));
     CHECK(session::read_results(sessions[i]));
   }
-  CHECK(read_roster(lab.roster()));
+  CHECK(people::read_roster(lab.roster()));
   const auto station = drivers::read_station(lab.station());
   if (!station) FAIL(station.error().sentence());
   for (const auto& entry : fs::directory_iterator(lab.sessions()))

@@ -35,15 +35,16 @@ Result<double> number_cell(const QString& text, Dimension dimension, const char*
 }
 
 Result<std::string> consent_cell(const QString& text, const std::string& day,
-                                 const std::string& where) {
+                                 const std::string& where, DayOrder order) {
   const QString plain = text.toLower();
   if (plain.isEmpty() || plain == QStringLiteral("no") || plain == QStringLiteral("n"))
     return std::string();
   if (plain == QStringLiteral("yes") || plain == QStringLiteral("y") ||
       plain == QStringLiteral("given"))
     return day;
-  auto given = typed_day(text.toStdString(), where);
-  if (!given) given.error().advice = "write yes for today, or the day as YYYY-MM-DD";
+  auto given = typed_day(text.toStdString(), where, order);
+  if (!given && !has_slashes(text.toStdString()))
+    given.error().advice = "write yes for today, or the day as YYYY-MM-DD";
   return given;
 }
 
@@ -147,7 +148,7 @@ QString cell_text(const RosterAthlete& athlete, RosterColumn column, const std::
 }
 
 Result<RosterAthlete> with_cell(RosterAthlete athlete, RosterColumn column, const QString& text,
-                                const std::string& day) {
+                                const std::string& day, DayOrder order) {
   const QString plain = text.trimmed();
   const std::string where = athlete.id + ", " + column_title(column).toLower().toStdString();
   const auto take = [&](auto& member, auto found) -> Result<RosterAthlete> {
@@ -169,7 +170,7 @@ Result<RosterAthlete> with_cell(RosterAthlete athlete, RosterColumn column, cons
       return athlete;
     case RosterColumn::born: {
       if (plain.isEmpty()) return take(athlete.born, Result<std::string>(std::string()));
-      auto born = typed_day(plain.toStdString(), where);
+      auto born = typed_day(plain.toStdString(), where, order);
       if (born && *born > day)
         born = fail(where, fmt::format("'{}' is still to come", *born), "check the year");
       return take(athlete.born, born);
@@ -189,9 +190,9 @@ Result<RosterAthlete> with_cell(RosterAthlete athlete, RosterColumn column, cons
       return take(athlete.foot_length,
                   number_cell(plain, Dimension::length, "cm", where, check_foot_length));
     case RosterColumn::consent:
-      return take(athlete.consent, consent_cell(plain, day, where));
+      return take(athlete.consent, consent_cell(plain, day, where, order));
     case RosterColumn::guardian_consent:
-      return take(athlete.guardian_consent, consent_cell(plain, day, where));
+      return take(athlete.guardian_consent, consent_cell(plain, day, where, order));
     case RosterColumn::notes:
       athlete.notes = plain.toStdString();
       return athlete;
@@ -215,17 +216,6 @@ QString age_caution(const RosterAthlete& athlete, const std::string& day,
       .arg(band->to)
       .arg(band->most_a_day)
       .arg(from(table.source), from(table.dated));
-}
-
-std::string free_id(const std::set<std::string>& taken) {
-  for (int n = 1;; ++n)
-    if (std::string id = fmt::format("A{:02}", n); !taken.contains(id)) return id;
-}
-
-std::set<std::string> ids_of(const std::vector<RosterAthlete>& athletes) {
-  std::set<std::string> ids;
-  for (const RosterAthlete& athlete : athletes) ids.insert(athlete.id);
-  return ids;
 }
 
 // Wide enough for every pitcher from the smallest child on; narrow enough that centimetres taken

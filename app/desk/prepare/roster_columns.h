@@ -2,11 +2,9 @@
 #pragma once
 
 #include <QString>
-#include <array>
-#include <set>
 #include <string>
-#include <vector>
 
+#include "app/desk/prepare/typed_quantity.h"
 #include "app/desk/state/roster.h"
 #include "core/base/result.h"
 #include "core/safety/pitch_count.h"
@@ -39,17 +37,15 @@ inline constexpr int roster_column_count = 12;
 [[nodiscard]] QString cell_text(const RosterAthlete& athlete, RosterColumn column,
                                 const std::string& day);
 
-/// The athlete with one cell typed anew. Numbers may carry units, "yes" to consent notes `day`.
+/// The athlete with one cell typed anew. Numbers may carry units, "yes" to consent notes `day`;
+/// days with slashes are read in `order`.
 [[nodiscard]] Result<RosterAthlete> with_cell(RosterAthlete athlete, RosterColumn column,
-                                              const QString& text, const std::string& day);
+                                              const QString& text, const std::string& day,
+                                              DayOrder order = DayOrder::unsettled);
 
 /// What the table of pitch counts says for the athlete's age, in one sentence with its source.
 [[nodiscard]] QString age_caution(const RosterAthlete& athlete, const std::string& day,
                                   const safety::PitchCountTable& table);
-
-/// "A01" or the first number after it that is not taken.
-[[nodiscard]] std::string free_id(const std::set<std::string>& taken);
-[[nodiscard]] std::set<std::string> ids_of(const std::vector<RosterAthlete>& athletes);
 
 /// Bounds of what a person can be; a number outside was typed in another unit.
 [[nodiscard]] Result<void> check_height(double height, const std::string& where);

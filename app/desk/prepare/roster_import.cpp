@@ -4,17 +4,17 @@
 #include <fmt/format.h>
 
 #include <QFile>
-#include <QRegularExpression>
 #include <QStringDecoder>
 #include <algorithm>
 #include <array>
-#include <cmath>
+#include <memory>
 #include <set>
 #include <span>
 #include <sstream>
 
 #include "app/desk/prepare/roster_columns.h"
 #include "app/desk/prepare/typed_quantity.h"
+#include "core/people/athlete_ids.h"
 #include "core/table/delimited.h"
 
 namespace moundwork::desk {
@@ -52,103 +52,10 @@ char separator_of(const std::string& text) {
   return best;
 }
 
-/// A heading taken apart: "Height (cm)", "height_cm" and "Height in cm" are height and cm.
-struct Heading {
-  QString name;  ///< lower case, letters alone
-  QString unit;  ///< as units.h spells it; empty where none is named
-};
-
-Heading heading_of(const std::string& text) {
-  static const QRegularExpression words(QStringLiteral("[^\\p{L}]+"));
-  QStringList parts = from(text).toLower().split(words, Qt::SkipEmptyParts);
-  static const std::array<std::pair<QString, QString>, 15> units{
-      {{QStringLiteral("m"), QStringLiteral("m")},
-       {QStringLiteral("metres"), QStringLiteral("m")},
-       {QStringLiteral("meters"), QStringLiteral("m")},
-       {QStringLiteral("cm"), QStringLiteral("cm")},
-       {QStringLiteral("mm"), QStringLiteral("mm")},
-       {QStringLiteral("in"), QStringLiteral("in")},
-       {QStringLiteral("inch"), QStringLiteral("in")},
-       {QStringLiteral("inches"), QStringLiteral("in")},
-       {QStringLiteral("ft"), QStringLiteral("ft")},
-       {QStringLiteral("feet"), QStringLiteral("ft")},
-       {QStringLiteral("kg"), QStringLiteral("kg")},
-       {QStringLiteral("kilograms"), QStringLiteral("kg")},
-       {QStringLiteral("lb"), QStringLiteral("lb")},
-       {QStringLiteral("lbs"), QStringLiteral("lb")},
-       {QStringLiteral("pounds"), QStringLiteral("lb")}}};
-  Heading heading;
-  if (parts.size() > 1)
-    for (const auto& [spelt, unit] : units)
-      if (parts.last() == spelt) {
-        heading.unit = unit;
-        parts.removeLast();
-        break;
-      }
-  if (!heading.unit.isEmpty() && parts.size() > 1 && parts.last() == QStringLiteral("in"))
-    parts.removeLast();
-  heading.name = parts.join(QString());
-  return heading;
-}
-
-enum class Field {
-  id,
-  name,
-  first_name,
-  last_name,
-  born,
-  hand,
-  height,
-  mass,
-  foot_length,
-  consent,
-  guardian_consent,
-  notes
-};
-
-std::optional<Field> field_of(const QString& name) {
-  static const std::array<std::pair<Field, QStringList>, 12> spellings{
-      {{Field::id,
-        {QStringLiteral("id"), QStringLiteral("athleteid"), QStringLiteral("code"),
-         QStringLiteral("athlete"), QStringLiteral("number"), QStringLiteral("no")}},
-       {Field::name,
-        {QStringLiteral("name"), QStringLiteral("fullname"), QStringLiteral("athletename"),
-         QStringLiteral("player"), QStringLiteral("pitcher")}},
-       {Field::first_name,
-        {QStringLiteral("firstname"), QStringLiteral("first"), QStringLiteral("givenname")}},
-       {Field::last_name,
-        {QStringLiteral("lastname"), QStringLiteral("last"), QStringLiteral("familyname"),
-         QStringLiteral("surname")}},
-       {Field::born,
-        {QStringLiteral("born"), QStringLiteral("dateofbirth"), QStringLiteral("birthdate"),
-         QStringLiteral("birthday"), QStringLiteral("dob")}},
-       {Field::hand,
-        {QStringLiteral("throws"), QStringLiteral("hand"), QStringLiteral("throwinghand"),
-         QStringLiteral("arm"), QStringLiteral("throwingarm"), QStringLiteral("handedness")}},
-       {Field::height, {QStringLiteral("height"), QStringLiteral("bodyheight")}},
-       {Field::mass,
-        {QStringLiteral("mass"), QStringLiteral("weight"), QStringLiteral("bodymass"),
-         QStringLiteral("bodyweight")}},
-       {Field::foot_length,
-        {QStringLiteral("footlength"), QStringLiteral("foot"), QStringLiteral("footsize")}},
-       {Field::consent,
-        {QStringLiteral("consent"), QStringLiteral("agreed"), QStringLiteral("assent")}},
-       {Field::guardian_consent,
-        {QStringLiteral("guardianconsent"), QStringLiteral("guardian"),
-         QStringLiteral("guardiansconsent"), QStringLiteral("parentconsent"),
-         QStringLiteral("parentalconsent")}},
-       {Field::notes,
-        {QStringLiteral("notes"), QStringLiteral("note"), QStringLiteral("remarks"),
-         QStringLiteral("comment"), QStringLiteral("comments")}}}};
-  for (const auto& [field, names] : spellings)
-    if (names.contains(name)) return field;
-  return std::nullopt;
-}
-
 /// Where each field stands in the file.
 struct Layout {
-  std::array<int, 12> column;
-  std::array<QString, 12> unit;
+  std::array<int, field_count> column;
+  std::array<QString, field_count> unit;
   Layout() { column.fill(-1); }
   [[nodiscard]] bool has(Field field) const { return column[static_cast<std::size_t>(field)] >= 0; }
   [[nodiscard]] QString cell(std::span<const std::string> row, Field field) const {
@@ -158,18 +65,13 @@ struct Layout {
   [[nodiscard]] QString unit_of(Field field) const { return unit[static_cast<std::size_t>(field)]; }
 };
 
-Layout lay_out(const std::vector<std::string>& columns, RosterImport& import) {
+Layout lay_out(const std::vector<ImportColumn>& columns) {
   Layout layout;
   for (std::size_t c = 0; c < columns.size(); ++c) {
-    const Heading heading = heading_of(columns[c]);
-    const auto field = field_of(heading.name);
-    if (!field || layout.has(*field)) {
-      import.ignored << from(columns[c]);
-      continue;
-    }
-    layout.column[static_cast<std::size_t>(*field)] = static_cast<int>(c);
-    layout.unit[static_cast<std::size_t>(*field)] = heading.unit;
-    import.columns << from(columns[c]);
+    const auto& column = columns[c];
+    if (!column.field || layout.has(*column.field)) continue;
+    layout.column[static_cast<std::size_t>(*column.field)] = static_cast<int>(c);
+    layout.unit[static_cast<std::size_t>(*column.field)] = column.unit;
   }
   return layout;
 }
@@ -200,7 +102,7 @@ Result<double> number(const QString& cell, Dimension dimension, const QString& u
 }
 
 Result<RosterAthlete> athlete_of(std::span<const std::string> row, const Layout& layout,
-                                 RosterAthlete athlete, const std::string& day) {
+                                 RosterAthlete athlete, const std::string& day, DayOrder order) {
   struct Typed {
     Field field;
     RosterColumn column;
@@ -213,7 +115,7 @@ Result<RosterAthlete> athlete_of(std::span<const std::string> row, const Layout&
                              {Field::notes, RosterColumn::notes}}) {
     const QString cell = layout.cell(row, typed.field);
     if (cell.isEmpty()) continue;
-    auto taken = with_cell(athlete, typed.column, cell, day);
+    auto taken = with_cell(athlete, typed.column, cell, day, order);
     if (!taken) return taken;
     athlete = std::move(*taken);
   }
@@ -254,12 +156,97 @@ QString change_words(const RosterAthlete& before, const RosterAthlete& after,
 }
 
 ImportLine refusal(int line, const Error& error) {
-  return {line, std::nullopt, false, QStringLiteral("refused: ") + from(error.sentence())};
+  return {line, std::nullopt, false, false, QStringLiteral("refused: ") + from(error.sentence())};
+}
+
+table::DelimitedOptions options_of(const std::string& text) {
+  table::DelimitedOptions options;
+  options.separator = separator_of(text);
+  return options;
+}
+
+Result<std::vector<std::string>> headings_in(const std::string& text, const std::string& name) {
+  const auto reader = table::DelimitedReader::make(std::make_unique<std::istringstream>(text), name,
+                                                   options_of(text));
+  if (!reader) return tl::make_unexpected(reader.error());
+  return reader->columns();
+}
+
+/// Goes on behind a row that cannot be read.
+template <class Take>
+void for_each_row(const std::string& text, const std::string& name, Take take) {
+  auto reader = table::DelimitedReader::make(std::make_unique<std::istringstream>(text), name,
+                                             options_of(text));
+  if (!reader) return;
+  std::int64_t last_line = 0;
+  while (true) {
+    const auto row = reader->next_text();
+    const int line = static_cast<int>(reader->line());
+    if (!row) {
+      take(line, tl::make_unexpected(row.error()));
+      if (line == last_line) return;  // a fault beyond which there are no more lines
+    } else if (!*row) {
+      return;
+    } else {
+      take(line, **row);
+    }
+    last_line = line;
+  }
+}
+
+/// One day of the file that can be meant in one order alone settles it for all of them.
+void settle_order(const std::string& text, const std::string& name, const Layout& layout,
+                  RosterImport& import) {
+  bool month_first = false, day_first = false;
+  for_each_row(text, name, [&](int, const Result<std::span<const std::string>>& row) {
+    if (!row) return;
+    for (const Field field : {Field::born, Field::consent, Field::guardian_consent}) {
+      const std::string cell = layout.cell(*row, field).toStdString();
+      import.has_slashes |= has_slashes(cell);
+      month_first |= order_of_day(cell) == DayOrder::month_first;
+      day_first |= order_of_day(cell) == DayOrder::day_first;
+    }
+  });
+  if (month_first != day_first)
+    import.order = month_first ? DayOrder::month_first : DayOrder::day_first;
+}
+
+ImportLine read_line(int line, std::span<const std::string> row, const Layout& layout, bool ids,
+                     const std::vector<RosterAthlete>& roster, const std::string& day,
+                     DayOrder order, const std::set<std::string>& seen, int next) {
+  const QString id = layout.cell(row, Field::id);
+  const QString name = name_of(row, layout);
+  const std::string where = fmt::format("line {}", line);
+  if (ids ? id.isEmpty() : name.isEmpty())
+    return refusal(line, fail(where, ids ? "has no id" : "has no name").value());
+  const RosterAthlete* known = known_as(roster, id.toStdString(), name.toStdString(), ids);
+  RosterAthlete start;
+  if (known != nullptr)
+    start = *known;
+  else
+    start.id = ids ? id.toStdString() : people::id_of(next);
+  if (seen.contains(start.id))
+    return refusal(line, fail(where, fmt::format("has '{}' a second time", start.id)).value());
+  if (known == nullptr && layout.cell(row, Field::hand).isEmpty())
+    return refusal(line,
+                   fail(where, "does not say the throwing hand", "write right or left").value());
+  auto athlete = athlete_of(row, layout, start, day, order);
+  if (!athlete) return refusal(line, athlete.error());
+  const QString words =
+      known == nullptr ? QStringLiteral("new") : change_words(*known, *athlete, day);
+  return {line, std::move(*athlete), known != nullptr, known == nullptr && !ids, words};
 }
 
 }  // namespace
 
 int RosterImport::coming() const { return static_cast<int>(lines.size()) - refused(); }
+
+QStringList RosterImport::ignored() const {
+  QStringList headings;
+  for (const ImportColumn& column : columns)
+    if (!column.field) headings << column.heading;
+  return headings;
+}
 
 int RosterImport::refused() const {
   return static_cast<int>(
@@ -268,81 +255,57 @@ int RosterImport::refused() const {
 
 Result<RosterImport> read_roster_import(const std::filesystem::path& path,
                                         const std::vector<RosterAthlete>& roster,
-                                        const std::string& day) {
+                                        const std::string& day, const ImportChoices& choices) {
   const auto text = read_text(path);
   if (!text) return tl::make_unexpected(text.error());
-  table::DelimitedOptions options;
-  options.separator = separator_of(*text);
-  auto reader = table::DelimitedReader::make(std::make_unique<std::istringstream>(*text),
-                                             path.filename().string(), options);
-  if (!reader) return tl::make_unexpected(reader.error());
+  const std::string name = path.filename().string();
   RosterImport import;
-  const Layout layout = lay_out(reader->columns(), import);
+  const auto headings = headings_in(*text, name);
+  if (!headings) return tl::make_unexpected(headings.error());
+  import.columns =
+      choices.columns.size() == headings->size() ? choices.columns : columns_from(*headings);
+  const Layout layout = lay_out(import.columns);
   const bool ids = layout.has(Field::id);
-  if (!ids && !layout.has(Field::name) && !layout.has(Field::last_name))
-    return fail(path.filename().string(), "has neither a column of ids nor one of names",
-                "give its first line headings such as id, name, born, throws, height (cm)");
-  std::set<std::string> taken = ids_of(roster);
-  std::set<std::string> seen;
-  std::int64_t last_line = 0;
-  while (true) {
-    const auto row = reader->next_text();
-    const int line = static_cast<int>(reader->line());
-    if (!row) {
-      import.lines.push_back(refusal(line, row.error()));
-      if (line == last_line) return import;  // a fault beyond which there are no more lines
-      last_line = line;
-      continue;
-    }
-    last_line = line;
-    if (!*row) return import;
-    const QString id = layout.cell(**row, Field::id);
-    const QString name = name_of(**row, layout);
-    const std::string where = fmt::format("line {}", line);
-    if (ids ? id.isEmpty() : name.isEmpty()) {
-      import.lines.push_back(refusal(line, fail(where, ids ? "has no id" : "has no name").value()));
-      continue;
-    }
-    const RosterAthlete* known = known_as(roster, id.toStdString(), name.toStdString(), ids);
-    RosterAthlete start;
-    if (known != nullptr)
-      start = *known;
-    else
-      start.id = ids ? id.toStdString() : free_id(taken);
-    if (!seen.insert(start.id).second) {
-      import.lines.push_back(
-          refusal(line, fail(where, fmt::format("has '{}' a second time", start.id)).value()));
-      continue;
-    }
-    if (known == nullptr && layout.cell(**row, Field::hand).isEmpty()) {
-      import.lines.push_back(refusal(
-          line, fail(where, "does not say the throwing hand", "write right or left").value()));
-      continue;
-    }
-    auto athlete = athlete_of(**row, layout, start, day);
-    if (!athlete) {
-      import.lines.push_back(refusal(line, athlete.error()));
-      continue;
-    }
-    taken.insert(athlete->id);
-    const QString words =
-        known == nullptr ? QStringLiteral("new") : change_words(*known, *athlete, day);
-    import.lines.push_back({line, std::move(*athlete), known != nullptr, words});
+  if (!ids && !layout.has(Field::name) && !layout.has(Field::last_name)) {
+    import.problem = QStringLiteral(
+        "The file has neither a column of ids nor one of names: say above what its columns hold, "
+        "or "
+        "give its first line headings such as id, name, born, throws, height (cm).");
+    return import;
   }
+  import.order = choices.order;
+  if (import.order == DayOrder::unsettled) settle_order(*text, name, layout, import);
+  int next = choices.next_id;
+  for (const RosterAthlete& athlete : roster)
+    next = std::max(next, people::number_of(athlete.id).value_or(0) + 1);
+  std::set<std::string> seen;
+  for_each_row(*text, name, [&](int line, const Result<std::span<const std::string>>& row) {
+    if (!row) return import.lines.push_back(refusal(line, row.error()));
+    auto read = read_line(line, *row, layout, ids, roster, day, import.order, seen, next);
+    if (read.athlete) {
+      // Only now: a line that is refused takes nobody's id.
+      seen.insert(read.athlete->id);
+      if (!read.known) next = std::max(next, people::number_of(read.athlete->id).value_or(0) + 1);
+    }
+    import.lines.push_back(std::move(read));
+  });
+  return import;
 }
 
-std::vector<RosterAthlete> merged(std::vector<RosterAthlete> roster, const RosterImport& import) {
+std::vector<people::RowChange> changes_of(const RosterImport& import,
+                                          const std::vector<RosterAthlete>& roster) {
+  std::vector<people::RowChange> changes;
   for (const ImportLine& line : import.lines) {
     if (!line.athlete) continue;
     const auto there = std::find_if(roster.begin(), roster.end(), [&](const RosterAthlete& a) {
       return a.id == line.athlete->id;
     });
     if (there == roster.end())
-      roster.push_back(*line.athlete);
-    else
-      *there = *line.athlete;
+      changes.push_back({std::nullopt, line.athlete, line.any_id});
+    else if (!people::same(*there, *line.athlete))
+      changes.push_back({*there, line.athlete});
   }
-  return roster;
+  return changes;
 }
 
 }  // namespace moundwork::desk

@@ -7,34 +7,53 @@ namespace moundwork::desk {
 
 RosterModel::RosterModel(DeskState& state, RosterHistory& history, QObject* parent)
     : QAbstractTableModel(parent), state_(state), history_(history) {
-  rows_ = static_cast<int>(state_.roster().size());
+  shown_ = state_.roster();
   connect(&state_, &DeskState::roster_changed, this, &RosterModel::take_up);
   connect(&state_, &DeskState::athlete_changed, this, [this] {
-    if (rows_ > 0) Q_EMIT dataChanged(index(0, 0), index(rows_ - 1, 1));
+    if (!shown_.empty()) Q_EMIT dataChanged(index(0, 0), index(rowCount() - 1, 1));
   });
 }
 
 void RosterModel::take_up() {
-  const auto now = static_cast<int>(state_.roster().size());
-  if (now == rows_) {
-    // Same lines: the place where the user is in the table stays.
-    if (now > 0) Q_EMIT dataChanged(index(0, 0), index(now - 1, roster_column_count - 1));
+  const std::vector<RosterAthlete>& now = state_.roster();
+  const bool lines_stay = now.size() >= shown_.size() &&
+                          std::equal(shown_.begin(), shown_.end(), now.begin(),
+                                     [](const RosterAthlete& one, const RosterAthlete& other) {
+                                       return one.id == other.id;
+                                     });
+  // One line at least may have another id: the user has just typed it.
+  const bool typed = now.size() == shown_.size() && !state_.taking_over();
+  if (!lines_stay && !typed) {
+    beginResetModel();
+    shown_ = now;
+    endResetModel();
     return;
   }
-  beginResetModel();
-  rows_ = now;
-  endResetModel();
+  // Same lines: the place where the user is in the table stays, and what is being typed into a
+  // line that nobody else has changed.
+  for (std::size_t i = 0; i < shown_.size(); ++i) {
+    if (people::same(shown_[i], now[i])) continue;
+    const auto row = static_cast<int>(i);
+    shown_[i] = now[i];
+    Q_EMIT dataChanged(index(row, 0), index(row, roster_column_count - 1));
+  }
+  if (now.size() == shown_.size()) return;
+  beginInsertRows({}, rowCount(), static_cast<int>(now.size()) - 1);
+  shown_ = now;
+  endInsertRows();
 }
 
-int RosterModel::rowCount(const QModelIndex& parent) const { return parent.isValid() ? 0 : rows_; }
+int RosterModel::rowCount(const QModelIndex& parent) const {
+  return parent.isValid() ? 0 : static_cast<int>(shown_.size());
+}
 
 int RosterModel::columnCount(const QModelIndex& parent) const {
   return parent.isValid() ? 0 : roster_column_count;
 }
 
 QVariant RosterModel::data(const QModelIndex& index, int role) const {
-  if (!index.isValid() || index.row() >= rows_) return {};
-  const RosterAthlete& athlete = state_.roster()[static_cast<std::size_t>(index.row())];
+  if (!index.isValid() || index.row() >= rowCount()) return {};
+  const RosterAthlete& athlete = shown_[static_cast<std::size_t>(index.row())];
   const auto column = static_cast<RosterColumn>(index.column());
   if (role != Qt::DisplayRole && role != Qt::EditRole && role != Qt::ToolTipRole) return {};
   const std::string day = today(state_.lab());

@@ -32,7 +32,7 @@ class RosterModel : public QAbstractTableModel {
 
   DeskState& state_;
   RosterHistory& history_;
-  int rows_ = 0;
+  std::vector<RosterAthlete> shown_;
 };
 
 }  // namespace moundwork::desk

@@ -11,10 +11,16 @@
 #include <QStyledItemDelegate>
 #include <QTableView>
 #include <QVBoxLayout>
+#include <algorithm>
+#include <utility>
 
 #include "app/desk/look/words_label.h"
 #include "app/desk/page/notice.h"
+#include "app/desk/prepare/delete_athlete.h"
 #include "app/desk/prepare/import_preview.h"
+#include "core/base/lab_file.h"
+#include "core/base/sharing.h"
+#include "core/people/athlete_ids.h"
 
 namespace moundwork::desk {
 namespace {
@@ -62,7 +68,9 @@ RosterPanel::RosterPanel(DeskState& state, Jobs& jobs, RosterHistory& history, Q
       table_(new QTableView(this)),
       consent_(new WordsLabel(this)),
       age_(new WordsLabel(this)),
+      namesake_(new WordsLabel(this)),
       remark_(new Notice(this)),
+      sharing_(new QComboBox(this)),
       turn_(new QPushButton(QStringLiteral("Nex&t up"), this)),
       remove_(new QPushButton(QStringLiteral("&Remove from the roster"), this)) {
   auto* column = new QVBoxLayout(this);
@@ -87,7 +95,7 @@ RosterPanel::RosterPanel(DeskState& state, Jobs& jobs, RosterHistory& history, Q
   stack_->addWidget(table_);
   column->addWidget(stack_, 1);
 
-  for (QLabel* words : {consent_, age_}) {
+  for (QLabel* words : {consent_, age_, namesake_}) {
     words->setWordWrap(true);
     column->addWidget(words);
   }
@@ -96,16 +104,37 @@ RosterPanel::RosterPanel(DeskState& state, Jobs& jobs, RosterHistory& history, Q
   auto* add = new QPushButton(QStringLiteral("&New athlete"), this);
   auto* import = new QPushButton(QStringLiteral("&Import a list…"), this);
   for (QPushButton* button : {turn_, add, import, remove_}) buttons->addWidget(button);
+  auto* forget = new QPushButton(QStringLiteral("&Delete an athlete…"), this);
+  buttons->addWidget(forget);
   buttons->addStretch(1);
   column->addLayout(buttons);
+  auto* settled = new QHBoxLayout;
+  auto* who_reads = new WordsLabel(QStringLiteral("Files of this lab can be read b&y"), this);
+  who_reads->setBuddy(sharing_);
+  sharing_->addItems(
+      {QStringLiteral("this account alone"), QStringLiteral("this account's group")});
+  sharing_->setToolTip(QStringLiteral(
+      "Sessions, pages, tables, roster and weigh-ins: files for the owner (0600), or for the group "
+      "of accounts that shares the folder (0660). Changes what is there too."));
+  settled->addWidget(who_reads);
+  settled->addWidget(sharing_);
+  settled->addStretch(1);
+  column->addLayout(settled);
   setTabOrder(turn_, add);
   setTabOrder(add, import);
   setTabOrder(import, remove_);
+  setTabOrder(remove_, forget);
+  setTabOrder(forget, sharing_);
 
   connect(add, &QPushButton::clicked, this, &RosterPanel::add);
   connect(import, &QPushButton::clicked, this, &RosterPanel::choose_file);
   connect(remove_, &QPushButton::clicked, this, &RosterPanel::remove);
   connect(turn_, &QPushButton::clicked, this, &RosterPanel::give_turn);
+  connect(forget, &QPushButton::clicked, this, &RosterPanel::remove_for_good);
+  connect(sharing_, &QComboBox::activated, this, [this](int row) { set_sharing(row == 1); });
+  connect(&state_, &DeskState::roster_told, remark_, &Notice::caution);
+  connect(&state_, &DeskState::lab_changed, this, &RosterPanel::look_for_namesakes);
+  connect(&state_, &DeskState::lab_changed, this, &RosterPanel::show_sharing);
   connect(model_, &RosterModel::refused, remark_, [this](const Error& e) { remark_->report(e); });
   connect(model_, &RosterModel::taken, remark_, &Notice::quiet);
   connect(&history_, &RosterHistory::refused, remark_,
@@ -189,6 +218,7 @@ void RosterPanel::show_current() {
   if (athlete == nullptr) {
     consent_->clear();
     age_->clear();
+    namesake_->clear();
     return;
   }
   const std::string day = today(state_.lab());
@@ -200,19 +230,24 @@ void RosterPanel::show_current() {
                 .arg(name_of(*athlete), QString::fromStdString(missing)),
       !missing.empty());
   say(*age_, age_caution(*athlete, day, state_.pitch_counts()), false);
+  const std::string others = people::two_people_words(*athlete, id_uses_);
+  say(*namesake_, QString::fromStdString(others), !others.empty());
+  namesake_->setVisible(!others.empty());
 }
 
 void RosterPanel::add() {
-  auto athletes = state_.roster();
-  RosterAthlete fresh;
-  fresh.id = free_id(ids_of(athletes));
-  athletes.push_back(fresh);
-  const auto row = static_cast<int>(athletes.size()) - 1;
-  const auto written = history_.change(
-      QStringLiteral("new athlete ") + QString::fromStdString(fresh.id), std::move(athletes));
-  if (!written) return remark_->report(written.error());
+  people::RowChange fresh{std::nullopt, RosterAthlete(), true};
+  const auto made = history_.change(QStringLiteral("new athlete"), std::vector{fresh});
+  if (!made) return remark_->report(made.error());
+  if (made->empty()) return;
+  const std::string id = made->front().after->id;
   remark_->say(QStringLiteral("Type over the cells: name, date of birth, hand, consent."));
-  const QModelIndex name = model_->index(row, static_cast<int>(RosterColumn::name));
+  const auto& roster = state_.roster();
+  const auto row = std::find_if(roster.begin(), roster.end(),
+                                [&](const RosterAthlete& a) { return a.id == id; });
+  if (row == roster.end()) return;
+  const QModelIndex name =
+      model_->index(static_cast<int>(row - roster.begin()), static_cast<int>(RosterColumn::name));
   table_->setCurrentIndex(name);
   table_->setFocus();
   table_->edit(name);
@@ -222,9 +257,8 @@ void RosterPanel::remove() {
   const RosterAthlete* athlete = current();
   if (athlete == nullptr) return;
   const QString name = name_of(*athlete);
-  auto athletes = state_.roster();
-  athletes.erase(athletes.begin() + table_->currentIndex().row());
-  const auto written = history_.change(QStringLiteral("removing ") + name, std::move(athletes));
+  const auto written = history_.change(QStringLiteral("removing ") + name,
+                                       std::vector{people::RowChange{*athlete, std::nullopt}});
   if (!written) return remark_->report(written.error());
   remark_->say(QStringLiteral("%1 is off the roster. Sessions, weigh-ins and summaries of %1 stay "
                               "in the lab's folder; Ctrl+Z puts %1 back.")
@@ -246,31 +280,94 @@ void RosterPanel::import_file(const std::filesystem::path& path) {
   remark_->quiet();
   const std::string day = today(state_.lab());
   const QString name = QString::fromStdString(path.filename().string());
+  struct Found {
+    RosterImport import;
+    int next_id = 1;
+  };
   jobs_.run(
       QStringLiteral("Reading ") + name, this,
-      [path, roster = state_.roster(), day](JobControl&) {
-        return read_roster_import(path, roster, day);
+      [path, lab = state_.lab().root, roster = state_.roster(), day](JobControl&) -> Result<Found> {
+        // The lab's sessions say which ids have been given.
+        const auto next = people::next_number(lab, roster);
+        if (!next) return tl::make_unexpected(next.error());
+        ImportChoices choices;
+        choices.next_id = *next;
+        auto import = read_roster_import(path, roster, day, choices);
+        if (!import) return tl::make_unexpected(import.error());
+        return Found{std::move(*import), *next};
       },
-      [this, name, day](const Result<RosterImport>& import) {
-        if (import)
-          preview(*import, name, day);
+      [this, path](const Result<Found>& found) {
+        if (found)
+          preview(path, found->import, found->next_id);
         else
-          remark_->report(import.error());
+          remark_->report(found.error());
       });
 }
 
-void RosterPanel::preview(const RosterImport& import, const QString& name, const std::string& day) {
-  auto* shown = new ImportPreview(import, name, day, this);
+void RosterPanel::preview(const std::filesystem::path& path, const RosterImport& import,
+                          int next_id) {
+  const QString name = QString::fromStdString(path.filename().string());
+  const std::string day = today(state_.lab());
+  auto* shown = new ImportPreview(
+      import, name, day,
+      [path, roster = state_.roster(), day, next_id](ImportChoices choices) {
+        choices.next_id = next_id;
+        return read_roster_import(path, roster, day, choices);
+      },
+      this);
   shown->setAttribute(Qt::WA_DeleteOnClose);
-  connect(shown, &QDialog::accepted, this, [this, import, name] {
+  connect(shown, &QDialog::accepted, this, [this, shown, name, roster = state_.roster()] {
+    const int coming = shown->import().coming();
     const auto written =
-        history_.change(QStringLiteral("list ") + name, merged(state_.roster(), import));
+        history_.change(QStringLiteral("list ") + name, changes_of(shown->import(), roster));
     if (!written) return remark_->report(written.error());
     remark_->say(QStringLiteral("%1 athletes taken in from %2; Ctrl+Z takes it back.")
-                     .arg(import.coming())
+                     .arg(coming)
                      .arg(name));
   });
   shown->open();
+}
+
+void RosterPanel::look_for_namesakes() {
+  id_uses_.clear();
+  // Thousands of headers take seconds; nobody waits for them.
+  looking_ = std::jthread([this, lab = state_.lab().root](const std::stop_token& stop) {
+    auto uses = people::id_uses(lab, stop);
+    QMetaObject::invokeMethod(
+        this,
+        [this, lab, uses = std::move(uses)] {
+          if (lab != state_.lab().root) return;
+          id_uses_ = uses;
+          show_current();
+        },
+        Qt::QueuedConnection);
+  });
+}
+
+void RosterPanel::remove_for_good() {
+  const RosterAthlete* athlete = current();
+  ask_deletion(state_, jobs_, *remark_, athlete == nullptr ? std::string() : athlete->id, this);
+}
+
+void RosterPanel::show_sharing() {
+  const auto settled = read_lab_file(state_.lab().root);
+  sharing_->setCurrentIndex(settled && settled->sharing == Sharing::group ? 1 : 0);
+}
+
+void RosterPanel::set_sharing(bool group) {
+  jobs_.run(
+      QStringLiteral("Setting who may read the lab's files"), this,
+      [lab = state_.lab().root, group](JobControl&) {
+        return moundwork::set_sharing(lab, group ? Sharing::group : Sharing::owner);
+      },
+      [this](const Result<SharingSet>& done) {
+        show_sharing();
+        if (!done) return remark_->report(done.error());
+        if (!done->problems.empty()) return remark_->report(done->problems.front());
+        remark_->say(QStringLiteral("%1 files and folders changed, %2 were right already.")
+                         .arg(done->changed)
+                         .arg(done->right));
+      });
 }
 
 }  // namespace moundwork::desk

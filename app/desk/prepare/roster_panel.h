@@ -2,12 +2,17 @@
 #pragma once
 
 #include <QWidget>
+#include <map>
+#include <string>
+#include <thread>
 
 #include "app/desk/jobs/jobs.h"
 #include "app/desk/prepare/roster_import.h"
 #include "app/desk/prepare/roster_model.h"
 #include "app/desk/state/desk_state.h"
+#include "core/people/id_uses.h"
 
+class QComboBox;
 class QLabel;
 class QPushButton;
 class QStackedWidget;
@@ -36,7 +41,11 @@ class RosterPanel : public QWidget {
   void add();
   void remove();
   void choose_file();
-  void preview(const RosterImport& import, const QString& name, const std::string& day);
+  void preview(const std::filesystem::path& path, const RosterImport& import, int next_id);
+  void look_for_namesakes();
+  void remove_for_good();
+  void set_sharing(bool group);
+  void show_sharing();
   void give_turn();
   void show_current();
   [[nodiscard]] const RosterAthlete* current() const;
@@ -50,9 +59,13 @@ class RosterPanel : public QWidget {
   QTableView* table_;
   QLabel* consent_;
   QLabel* age_;
+  QLabel* namesake_;
   Notice* remark_;
+  QComboBox* sharing_;
+  std::multimap<std::string, people::IdUse> id_uses_;  // in the lab's sessions
   QPushButton* turn_;
   QPushButton* remove_;
+  std::jthread looking_;  // last, so that it has ended before the rest goes
 };
 
 }  // namespace moundwork::desk

@@ -6,6 +6,7 @@
 #include <QRegularExpression>
 #include <QString>
 #include <chrono>
+#include <optional>
 
 #include "core/base/wall_time.h"
 
@@ -41,7 +42,41 @@ Result<double> typed_quantity(std::string_view text, Dimension dimension, std::s
   return parse_quantity(plain.toStdString(), dimension, where);
 }
 
-Result<std::string> typed_day(std::string_view text, std::string_view where) {
+namespace {
+
+struct SlashedDay {
+  int first = 0, second = 0, year = 0;
+};
+
+std::optional<SlashedDay> slashed(std::string_view text) {
+  static const QRegularExpression pattern(
+      QStringLiteral("^\\s*(\\d{1,2})\\s*/\\s*(\\d{1,2})\\s*/\\s*(\\d{4})\\s*$"));
+  const auto match =
+      pattern.match(QString::fromUtf8(text.data(), static_cast<qsizetype>(text.size())));
+  if (!match.hasMatch()) return std::nullopt;
+  return SlashedDay{match.captured(1).toInt(), match.captured(2).toInt(),
+                    match.captured(3).toInt()};
+}
+
+std::chrono::year_month_day date_from(int year, int month, int day) {
+  return std::chrono::year_month_day{std::chrono::year(year),
+                                     std::chrono::month(static_cast<unsigned>(month)),
+                                     std::chrono::day(static_cast<unsigned>(day))};
+}
+
+constexpr int most_months = 12;
+
+}  // namespace
+
+bool has_slashes(std::string_view text) { return slashed(text).has_value(); }
+
+DayOrder order_of_day(std::string_view text) {
+  const auto day = slashed(text);
+  if (!day || (day->first > most_months) == (day->second > most_months)) return DayOrder::unsettled;
+  return day->second > most_months ? DayOrder::month_first : DayOrder::day_first;
+}
+
+Result<std::string> typed_day(std::string_view text, std::string_view where, DayOrder order) {
   const QString plain =
       QString::fromUtf8(text.data(), static_cast<qsizetype>(text.size())).simplified();
   static const QRegularExpression year_first(
@@ -49,15 +84,24 @@ Result<std::string> typed_day(std::string_view text, std::string_view where) {
   static const QRegularExpression day_first(QStringLiteral("^(\\d{1,2})\\.(\\d{1,2})\\.(\\d{4})$"));
   std::chrono::year_month_day day{};
   const auto number = [](const QString& digits) { return digits.toInt(); };
-  const auto date = [&](const QString& year, const QString& month, const QString& of_month) {
-    return std::chrono::year_month_day{std::chrono::year(number(year)),
-                                       std::chrono::month(static_cast<unsigned>(number(month))),
-                                       std::chrono::day(static_cast<unsigned>(number(of_month)))};
-  };
-  if (const auto match = year_first.match(plain); match.hasMatch())
-    day = date(match.captured(1), match.captured(2), match.captured(3));
-  else if (const auto other = day_first.match(plain); other.hasMatch())
-    day = date(other.captured(3), other.captured(2), other.captured(1));
+  if (const auto match = year_first.match(plain); match.hasMatch()) {
+    day =
+        date_from(number(match.captured(1)), number(match.captured(2)), number(match.captured(3)));
+  } else if (const auto other = day_first.match(plain); other.hasMatch()) {
+    day =
+        date_from(number(other.captured(3)), number(other.captured(2)), number(other.captured(1)));
+  } else if (const auto found = slashed(text)) {
+    // 7/7/2003 is one day in either order.
+    if (order == DayOrder::unsettled && found->first == found->second) order = DayOrder::day_first;
+    if (order == DayOrder::unsettled) order = order_of_day(text);
+    const auto us = date_from(found->year, found->first, found->second);
+    const auto other_way = date_from(found->year, found->second, found->first);
+    if (order == DayOrder::unsettled && us.ok())
+      return fail(std::string(where),
+                  fmt::format("'{}' may be {} or {}", text, iso_date(us), iso_date(other_way)),
+                  "write the one that is meant");
+    day = order == DayOrder::month_first ? us : other_way;
+  }
   if (!day.ok())
     return fail(std::string(where), fmt::format("'{}' is not a day", text),
                 "write it as YYYY-MM-DD");

@@ -2,11 +2,13 @@
 #include "app/desk/state/desk_state.h"
 
 #include <algorithm>
+#include <chrono>
 #include <cmath>
 #include <system_error>
 #include <utility>
 
 #include "core/base/lab_file.h"
+#include "core/base/sharing.h"
 #include "core/base/time_zone.h"
 #include "core/base/wall_time.h"
 #include "core/session/edit_state.h"
@@ -33,6 +35,10 @@ DeskState::DeskState(Preferences preferences, Keep keep)
     : keep_(keep), preferences_(std::move(preferences)), look_(make_look(preferences_.theme)) {
   connect(&writer_, &EditWriter::written, this, &DeskState::take_written_edit);
   connect(&writer_, &EditWriter::failed, this, &DeskState::drop_failed_edit);
+  // File servers do not tell one station of what another writes, so the window looks.
+  constexpr std::chrono::seconds often{2};
+  look_at_roster_.setInterval(often);
+  connect(&look_at_roster_, &QTimer::timeout, this, &DeskState::take_over_roster);
 }
 
 void DeskState::keep_preferences() const {
@@ -51,17 +57,14 @@ Result<void> DeskState::open_lab(const std::filesystem::path& root) {
   if (recording_ && lab.root != preferences_.lab) return kept_by_recording();
   for (const auto& folder : {lab.root, lab.sessions(), lab.summaries(), lab.checks()}) {
     std::error_code error;
-    std::filesystem::create_directories(folder, error);
+    (void)make_folders(folder, error);
     if (error)
       return fail(folder.string(), "cannot be made (" + error.message() + ")",
                   "choose a folder where you may write");
   }
-  std::vector<RosterAthlete> athletes;
-  if (std::filesystem::exists(lab.roster())) {
-    auto read = read_roster(lab.roster());
-    if (!read) return tl::make_unexpected(read.error());
-    athletes = std::move(*read);
-  }
+  const auto stamp = people::stamp_of(lab.roster());
+  auto read = people::read_roster_file(lab.roster());
+  if (!read) return tl::make_unexpected(read.error());
   // A limit read wrongly is worse than a lab that must be mended first.
   auto limits = pitch_counts_of(lab);
   if (!limits) return tl::make_unexpected(limits.error());
@@ -74,23 +77,59 @@ Result<void> DeskState::open_lab(const std::filesystem::path& root) {
     (void)set_in_lab_file(lab.root, "zone", settled->zone);
   }
   zone_ = std::move(settled->zone);
-  roster_ = std::move(athletes);
+  roster_ = std::move(read->athletes);
+  roster_stamp_ = stamp;
   pitch_counts_ = std::move(*limits);
   // An invented athlete's session does not stay open in a real lab, nor a real one in practice.
   if (session_ != nullptr && is_practice_session(session_->path()) != is_practice(lab.root))
     close_session();
   preferences_.lab = lab.root;
+  look_at_roster_.start();
   keep_preferences();
   Q_EMIT lab_changed();
   Q_EMIT roster_changed();
   return {};
 }
 
-Result<void> DeskState::set_roster(std::vector<RosterAthlete> athletes) {
-  if (auto written = write_roster(lab().roster(), athletes); !written) return written;
-  roster_ = std::move(athletes);
+Result<std::vector<people::RowChange>> DeskState::change_roster(
+    const std::vector<people::RowChange>& changes) {
+  auto done = people::change_roster(lab().root, changes);
+  if (!done) {
+    // Whoever is told of another's change sees it too.
+    take_over_roster();
+    return tl::make_unexpected(done.error());
+  }
+  roster_ = std::move(done->athletes);
+  roster_stamp_ = done->stamp;
   Q_EMIT roster_changed();
+  for (const std::string& remark : done->remarks)
+    Q_EMIT roster_told(QString::fromStdString(remark));
+  return std::move(done->made);
+}
+
+Result<void> DeskState::set_roster(const std::vector<RosterAthlete>& athletes) {
+  const auto done = change_roster(people::changes_between(roster_, athletes));
+  if (!done) return tl::make_unexpected(done.error());
   return {};
+}
+
+void DeskState::take_over_roster() {
+  const auto stamp = people::stamp_of(lab().roster());
+  if (stamp == roster_stamp_) return;
+  auto read = people::read_roster_file(lab().roster());
+  roster_stamp_ = stamp;
+  if (!read) {
+    // Half written, or mistyped: what is shown stays until it can be read again.
+    Q_EMIT roster_told(QString::fromStdString(read.error().sentence()));
+    return;
+  }
+  const auto changes = people::changes_between(roster_, read->athletes);
+  roster_ = std::move(read->athletes);
+  if (changes.empty()) return;
+  taking_over_ = true;
+  Q_EMIT roster_changed();
+  taking_over_ = false;
+  Q_EMIT roster_told(QString::fromStdString(people::in_words(changes)));
 }
 
 const RosterAthlete* DeskState::athlete() const {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <QObject>
+#include <QTimer>
 #include <limits>
 #include <memory>
 #include <string>
@@ -13,6 +14,7 @@
 #include "app/desk/state/open_session.h"
 #include "app/desk/state/preferences.h"
 #include "app/desk/state/roster.h"
+#include "core/people/roster_change.h"
 
 namespace moundwork::desk {
 
@@ -39,8 +41,16 @@ class DeskState : public QObject {
   [[nodiscard]] const safety::PitchCountTable& pitch_counts() const { return pitch_counts_; }
 
   [[nodiscard]] const std::vector<RosterAthlete>& roster() const { return roster_; }
-  /// Writes the file first: what is shown is what is kept.
-  [[nodiscard]] Result<void> set_roster(std::vector<RosterAthlete> athletes);
+  /// Makes the changes in the file as it stands now, whoever else has changed it, and shows what it
+  /// then holds. Gives the changes as they were made.
+  [[nodiscard]] Result<std::vector<people::RowChange>> change_roster(
+      const std::vector<people::RowChange>& changes);
+  /// What turns the roster that is shown into `athletes`.
+  [[nodiscard]] Result<void> set_roster(const std::vector<RosterAthlete>& athletes);
+  /// Looks whether another window, station or spreadsheet has changed the file, and shows that.
+  void take_over_roster();
+  /// Whether roster_changed tells of what others did.
+  [[nodiscard]] bool taking_over() const { return taking_over_; }
   /// Whose turn it is; null when nobody is chosen.
   [[nodiscard]] const RosterAthlete* athlete() const;
   void choose_athlete(const std::string& id);
@@ -77,6 +87,7 @@ class DeskState : public QObject {
   void preferences_changed();
   void lab_changed();  ///< folder or the files in it
   void roster_changed();
+  void roster_told(const QString& words);  ///< what others have done in the roster
   void athlete_changed();
   void session_changed();  ///< another session, or none
   void results_changed();  ///< of the same session
@@ -103,7 +114,10 @@ class DeskState : public QObject {
   Look look_;
   safety::PitchCountTable pitch_counts_ = safety::common_pitch_counts();
   std::vector<RosterAthlete> roster_;
-  std::string zone_;  // of the lab
+  std::string zone_;                // of the lab
+  people::FileStamp roster_stamp_;  // of the file that roster_ was read from
+  bool taking_over_ = false;
+  QTimer look_at_roster_;
   std::string athlete_;
   std::unique_ptr<OpenSession> session_;
   std::vector<Throw> throws_;  // of the open session

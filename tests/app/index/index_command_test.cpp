@@ -1,9 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <catch2/catch.hpp>
+#include <cstdlib>
+#include <filesystem>
 #include <fstream>
 #include <iostream>
+#include <iterator>
 #include <nlohmann/json.hpp>
 #include <sstream>
+#include <utility>
 
 #include "app/index/made_session.h"
 #include "app/support/run_command.h"
@@ -51,6 +55,36 @@ class Typed {
   std::istringstream text_;
   std::streambuf* old_;
 };
+
+namespace support_lab {
+
+// Sessions of two, their pages and a table of both, no index.
+struct Place {
+  Folder folder;
+  Place() {
+    for (const char* sub : {"sessions", "summaries", "config"})
+      std::filesystem::create_directories(folder / sub);
+    // This account keeps no index.
+    ::setenv("XDG_DATA_HOME", (folder / "config").c_str(), 1);
+    for (const auto& [file, athlete] : {std::pair{"a", "A-10"}, std::pair{"b", "A-11"}}) {
+      MadeSession made;
+      made.id = std::string("session-") + file;
+      made.athlete = athlete;
+      made.name = std::string("Invented ") + file;
+      write(folder / "sessions" / (std::string(file) + ".h5"), made);
+      std::ofstream(folder / "summaries" / (std::string(file) + ".summary.pdf")) << "x";
+    }
+    std::ofstream(folder / "summaries/throws.csv")
+        << "athlete,session\nA-10,session-a\nA-11,session-b\n";
+    std::ofstream(folder / "roster.csv") << "id,name,throws\nA-10,Invented a,left\n"
+                                         << "A-11,Invented b,right\n";
+  }
+  ~Place() { ::unsetenv("XDG_DATA_HOME"); }
+  Place(const Place&) = delete;
+  Place& operator=(const Place&) = delete;
+};
+
+}  // namespace support_lab
 
 bool says(const std::string& text, const std::string& words) {
   INFO(text);
@@ -220,4 +254,62 @@ TEST_CASE("forget command: shows, asks, deletes, and tells what is left", "[app]
   CHECK(run.code == 2);
   says(run.err, "A-11.h5 is left");
   says(day.run({"index", "list"}).out, "not deleted: ");
+}
+
+TEST_CASE("forget command: a lab's folder without an index, its shared tables and its roster",
+          "[app][index]") {
+  const support_lab::Place place;
+  const auto& folder = place.folder;
+  const std::vector<std::string> command{"forget", "A-10", "--lab", folder.path().string(),
+                                         "--roster"};
+  // Nothing goes before it was confirmed.
+  auto asked = command;
+  asked.push_back("--json");
+  auto run = run_command(asked);
+  CHECK(run.code == 1);
+  const auto plan = json::parse(run.out)["plan"];
+  CHECK(plan["counts"]["session"] == 1);
+  CHECK(plan["counts"]["companion"] == 1);
+  CHECK(plan["counts"]["page"] == 1);
+  CHECK(plan["on_roster"] == true);
+  REQUIRE(plan["shared"].size() == 1);
+  says(plan["shared"][0], "throws.csv");
+  CHECK(std::filesystem::exists(folder / "sessions/a.h5"));
+  {
+    const Typed no("yes\n");
+    CHECK(run_command(command).code == 1);
+  }
+  CHECK(std::filesystem::exists(folder / "sessions/a.h5"));
+  {
+    const Typed yes("A-10\n");
+    run = run_command(command);
+  }
+  CHECK(run.code == 0);
+  says(run.out, "make them again");
+  for (const char* gone : {"sessions/a.h5", "sessions/a.results.hdf5", "summaries/a.summary.pdf"})
+    CHECK_FALSE(std::filesystem::exists(folder / gone));
+  for (const char* kept : {"sessions/b.h5", "sessions/b.results.hdf5", "summaries/throws.csv"})
+    CHECK(std::filesystem::exists(folder / kept));
+  std::ifstream roster(folder / "roster.csv");
+  const std::string text(std::istreambuf_iterator<char>(roster), {});
+  CHECK(text.find("A-10") == std::string::npos);
+  CHECK(text.find("A-11") != std::string::npos);
+  CHECK(one_sentence(run_command(command).err));
+}
+
+TEST_CASE("lab command: who may read is told, set and counted", "[app]") {
+  const Folder folder;
+  std::ofstream(folder / "roster.csv") << "id,throws\n";
+  const std::string lab = folder.path().string();
+  auto run = run_command({"lab", "sharing", lab});
+  CHECK(run.code == 0);
+  says(run.out, "owner: ");
+  run = run_command({"lab", "sharing", lab, "group", "--json"});
+  CHECK(run.code == 0);
+  CHECK(json::parse(run.out)["changed"] >= 2);
+  CHECK(json::parse(run_command({"lab", "sharing", lab, "--json"}).out)["sharing"] == "group");
+  CHECK(run_command({"lab", "sharing", lab, "everybody"}).code != 0);
+  run = run_command({"lab", "sharing", (folder / "none").string(), "owner"});
+  CHECK(run.code == 1);
+  CHECK(one_sentence(run.err));
 }

@@ -186,6 +186,32 @@ TEST_CASE("lab store: an athlete is what the latest session says", "[app][index]
   });
 }
 
+TEST_CASE("lab store: two people under one id are remarked on in any order", "[app][index]") {
+  test::on_each_engine([](const std::string& address) {
+    const support::Folder folder;
+    MadeSession old, fresh;
+    old.id = "old";
+    old.name = "Old Pupil";
+    old.born = "2009-01-01";
+    fresh.id = "new";
+    fresh.name = "New Kid";
+    fresh.born = "2012-03-04";
+    fresh.started = "2026-05-01T09:30:00Z";
+    write(folder / "old.h5", old);
+    write(folder / "new.h5", fresh);
+    const bool old_first = GENERATE(true, false);
+    const index::Index index = test::open_at(address);
+    CHECK(put(index, folder / (old_first ? "old.h5" : "new.h5")).remarks.empty());
+    const auto second = put(index, folder / (old_first ? "new.h5" : "old.h5")).remarks;
+    REQUIRE(second.size() == 1);
+    CHECK(second[0].find("two people") != std::string::npos);
+    CHECK(second[0].find("Old Pupil, born 2009-01-01") != std::string::npos);
+    CHECK(second[0].find("New Kid, born 2012-03-04") != std::string::npos);
+    // Brought up to date after an analysis, it is said again.
+    CHECK(put(index, folder / "new.h5").remarks.size() == 1);
+  });
+}
+
 TEST_CASE("lab store: a group counts each athlete once, by the latest session that fits",
           "[app][index]") {
   test::on_each_engine([](const std::string& address) {

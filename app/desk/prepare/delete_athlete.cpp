@@ -1,0 +1,177 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desk/prepare/delete_athlete.h"
+
+#include <QCheckBox>
+#include <QDialog>
+#include <QDialogButtonBox>
+#include <QInputDialog>
+#include <QLabel>
+#include <QLineEdit>
+#include <QPlainTextEdit>
+#include <QPushButton>
+#include <QVBoxLayout>
+#include <map>
+#include <optional>
+#include <utility>
+
+#include "app/desk/jobs/jobs.h"
+#include "app/desk/look/words_label.h"
+#include "app/desk/page/notice.h"
+#include "app/desk/state/desk_state.h"
+#include "app/desk/state/lab_index.h"
+#include "core/session/identity.h"
+
+namespace moundwork::desk {
+namespace {
+
+using index::Doomed;
+
+QString from(const std::string& text) { return QString::fromStdString(text); }
+
+Result<index::ForgetPlan> plan_for(const LabFolder& lab, const std::string& who) {
+  const auto kept = open_index_of(lab);
+  if (!kept) return tl::make_unexpected(kept.error());
+  return index::plan_forgetting(*kept ? &**kept : nullptr, {lab.root}, who);
+}
+
+Result<index::Forgotten> carry_out_in(const LabFolder& lab, const index::ForgetPlan& plan) {
+  const auto kept = open_index_of(lab);
+  if (!kept) return tl::make_unexpected(kept.error());
+  return index::carry_out(*kept ? &**kept : nullptr, plan);
+}
+
+void tell(const Result<index::Forgotten>& done, const QString& who, DeskState& state,
+          Notice& remark) {
+  state.take_over_roster();
+  if (!done) return remark.report(done.error());
+  QString words = QStringLiteral("%1 files of %2 were deleted.").arg(done->deleted.size()).arg(who);
+  for (const index::LeftBehind& left : done->left)
+    words += QStringLiteral("\nLeft: %1 (%2).").arg(from(left.path), from(left.problem));
+  for (const std::string& file : done->not_ours)
+    words += QStringLiteral("\nKept, since another session lies there now: %1.").arg(from(file));
+  if (done->left.empty())
+    remark.say(words);
+  else
+    remark.caution(words);
+}
+
+void carry_out(DeskState& state, Jobs& jobs, Notice& remark, index::ForgetPlan plan) {
+  // What is looked at must not be written again after it is gone.
+  if (const OpenSession* open = state.session();
+      open != nullptr &&
+      plan.athlete.id == (open->session().athlete.id.empty() ? open->session().athlete.name
+                                                             : open->session().athlete.id))
+    state.close_session();
+  const QString who = from(plan.athlete.id);
+  jobs.run(
+      QStringLiteral("Deleting ") + who, &remark,
+      [lab = state.lab(), plan = std::move(plan)](JobControl&) { return carry_out_in(lab, plan); },
+      [&state, &remark, who](const Result<index::Forgotten>& done) {
+        tell(done, who, state, remark);
+      });
+}
+
+void confirm(DeskState& state, Jobs& jobs, Notice& remark, index::ForgetPlan plan,
+             QWidget* parent) {
+  auto* dialog = new QDialog(parent);
+  dialog->setAttribute(Qt::WA_DeleteOnClose);
+  dialog->setObjectName(QStringLiteral("delete athlete"));
+  dialog->setWindowTitle(QStringLiteral("Delete %1 for good").arg(from(plan.athlete.id)));
+  auto* column = new QVBoxLayout(dialog);
+  auto* words = new WordsLabel(deletion_words(plan), dialog);
+  words->setWordWrap(true);
+  column->addWidget(words);
+  QString paths;
+  for (const Doomed& doomed : plan.listed)
+    for (const auto& file : doomed.files) paths += from(file.string()) + u'\n';
+  auto* list = new QPlainTextEdit(paths, dialog);
+  list->setReadOnly(true);
+  list->setTabChangesFocus(true);
+  list->setAccessibleName(QStringLiteral("Files that go"));
+  column->addWidget(list, 1);
+  auto* off = new QCheckBox(QStringLiteral("Take them off the &roster too"), dialog);
+  off->setChecked(plan.on_roster);
+  off->setVisible(plan.on_roster);
+  column->addWidget(off);
+  auto* asked = new WordsLabel(QStringLiteral("&Type %1 to delete all of this for good:")
+                                   .arg(from(plan.athlete.id).replace(u'&', QStringLiteral("&&"))),
+                               dialog);
+  auto* typed = new QLineEdit(dialog);
+  asked->setBuddy(typed);
+  column->addWidget(asked);
+  column->addWidget(typed);
+  auto* buttons = new QDialogButtonBox(dialog);
+  QPushButton* go = buttons->addButton(QStringLiteral("&Delete"), QDialogButtonBox::AcceptRole);
+  buttons->addButton(QStringLiteral("&Keep all"), QDialogButtonBox::RejectRole)->setDefault(true);
+  go->setAutoDefault(false);
+  go->setEnabled(false);
+  column->addWidget(buttons);
+  const QString id = from(plan.athlete.id);
+  QObject::connect(typed, &QLineEdit::textChanged, go,
+                   [go, id](const QString& text) { go->setEnabled(text.trimmed() == id); });
+  QObject::connect(buttons, &QDialogButtonBox::accepted, dialog, &QDialog::accept);
+  QObject::connect(buttons, &QDialogButtonBox::rejected, dialog, &QDialog::reject);
+  QObject::connect(dialog, &QDialog::accepted, &remark,
+                   [&state, &jobs, &remark, off, typed, id, plan = std::move(plan)]() mutable {
+                     if (typed->text().trimmed() != id) return;
+                     plan.take_off_roster = plan.on_roster && off->isChecked();
+                     carry_out(state, jobs, remark, std::move(plan));
+                   });
+  dialog->resize(640, 480);
+  dialog->open();
+}
+
+}  // namespace
+
+QString deletion_words(const index::ForgetPlan& plan) {
+  std::map<std::string, std::size_t> counts;
+  for (const Doomed& doomed : plan.listed)
+    if (!doomed.files.empty()) counts[doomed.what] += doomed.files.size();
+  QStringList kinds;
+  for (const auto& [what, number] : counts)
+    kinds << QStringLiteral("%1: %2").arg(from(what)).arg(number);
+  QString words = kinds.isEmpty()
+                      ? QStringLiteral("The lab holds no file of %1.").arg(from(plan.athlete.id))
+                      : QStringLiteral("These files of %1 go. %2.")
+                            .arg(from(plan.athlete.id), kinds.join(QStringLiteral("; ")));
+  if (plan.sessions > 0)
+    words += QStringLiteral("\nThe lab's index forgets %1 sessions with %2 throws and %3 edits.")
+                 .arg(plan.sessions)
+                 .arg(plan.throws)
+                 .arg(plan.edits);
+  if (!plan.shared.empty()) {
+    words += QStringLiteral("\nOthers are in these too, so they stay; make them again afterwards:");
+    for (const auto& file : plan.shared) words += u'\n' + from(file.string());
+  }
+  return words + QStringLiteral(
+                     "\nNot reached by this: backups, copies elsewhere, what was sent or printed.");
+}
+
+void ask_deletion(DeskState& state, Jobs& jobs, Notice& remark, const std::string& id,
+                  QWidget* parent) {
+  QStringList people;
+  int at = 0;
+  for (const RosterAthlete& athlete : state.roster()) {
+    if (athlete.id == id) at = static_cast<int>(people.size());
+    people << from(athlete.id);
+  }
+  bool given = false;
+  // Who is off the roster already can be typed.
+  const QString who = QInputDialog::getItem(
+      parent, QStringLiteral("Delete an athlete"),
+      QStringLiteral("Whose sessions, weigh-ins, pages and tables are to go? Id, or name:"), people,
+      at, true, &given);
+  if (!given || who.trimmed().isEmpty()) return;
+  remark.quiet();
+  jobs.run(
+      QStringLiteral("Looking what the lab holds of ") + who, &remark,
+      [lab = state.lab(), wanted = who.trimmed().toStdString()](JobControl&) {
+        return plan_for(lab, wanted);
+      },
+      [&state, &jobs, &remark, parent](const Result<index::ForgetPlan>& plan) {
+        if (!plan) return remark.report(plan.error());
+        confirm(state, jobs, remark, *plan, parent);
+      });
+}
+
+}  // namespace moundwork::desk

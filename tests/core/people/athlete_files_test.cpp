@@ -1,0 +1,134 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/people/athlete_files.h"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <fstream>
+#include <set>
+
+#include "core/people/athlete_ids.h"
+#include "core/people/id_uses.h"
+#include "core/session/file_lock.h"
+#include "core/session/writer.h"
+#include "support/folder.h"
+#include "support/session_example.h"
+
+using namespace moundwork;
+using namespace moundwork::people;
+namespace fs = std::filesystem;
+
+namespace {
+
+void write_session(const fs::path& path, const std::string& session_id, const std::string& athlete,
+                   const std::string& name, const std::string& born = "2010-05-06") {
+  session::Session session = support::example_session();
+  session.id = session_id;
+  session.athlete.id = athlete;
+  session.athlete.name = name;
+  session.athlete.born = born;
+  auto writer = session::Writer::create(path, session);
+  REQUIRE(writer);
+  REQUIRE(writer->close());
+}
+
+constexpr const char* one = "5b9f7c6e-0000-4000-8000-000000000001";
+constexpr const char* two = "77aa00bb-0000-4000-8000-000000000002";
+
+struct Lab {
+  support::Folder folder;
+  Lab() {
+    for (const char* sub : {"sessions", "summaries/tables/traces", "weigh-ins",
+                            "sessions/.2026-05-04-A01-1.continue"})
+      fs::create_directories(folder / sub);
+    write_session(folder / "sessions/2026-05-04-A01-1.h5", one, "A01", "Quilla Ostran");
+    write_session(folder / "sessions/2026-05-04-A01-10.h5", two, "A02", "Tobin Varr");
+    std::ofstream(folder / "roster.csv")
+        << "id,name,throws\nA01,Quilla Ostran,left\nA02,Tobin Varr,right\n";
+    for (const char* file :
+         {"sessions/2026-05-04-A01-1.results.hdf5", "sessions/2026-05-04-A01-10.results.hdf5",
+          "sessions/2026-05-04-A01-1.results.hdf5.of-another-session",
+          "sessions/2026-05-04-A01-1.h5.recording", "summaries/2026-05-04-A01-1.summary.pdf.part",
+          "sessions/.2026-05-04-A01-1.continue/2026-05-04-A01-1.h5",
+          "summaries/2026-05-04-A01-1.summary.pdf", "summaries/2026-05-04-A01-10.summary.pdf",
+          "summaries/cover-sheet.pdf",
+          "summaries/tables/traces/A01_2026-05-04_5b9f7c6e_throw-01_back.csv",
+          "summaries/tables/traces/A02_2026-05-04_77aa00bb_throw-01_back.csv"})
+      std::ofstream(folder / file) << "x";
+    std::ofstream(folder / "sessions/2026-05-05-A01-1.h5.part") << "....A01....";
+    std::ofstream(folder / "summaries/tables/throws.csv")
+        << "athlete,session,throw\nA01," << one << ",1\nA02," << two << ",1\n";
+    std::ofstream(folder / "summaries/tables/own.csv") << "athlete,throw\nA01,1\n";
+    std::ofstream(folder / "weigh-ins/2026-05-04-A01-1.toml") << "athlete = \"A01\"\n";
+    std::ofstream(folder / "weigh-ins/2026-05-04-A02-1.toml") << "athlete = \"A02\"\n";
+  }
+};
+
+}  // namespace
+
+TEST_CASE("a lab's folder is looked through for all that is of one athlete", "[people]") {
+  const Lab lab;
+  const auto found = find_files_of(lab.folder.path(), "A01");
+  REQUIRE(found);
+  std::set<std::string> files;
+  for (const AthleteFile& file : found->files)
+    files.insert(file.path.lexically_relative(lab.folder.path()).string());
+  CHECK(files == std::set<std::string>{
+                     "sessions/2026-05-04-A01-1.h5", "sessions/2026-05-04-A01-1.results.hdf5",
+                     "sessions/2026-05-04-A01-1.results.hdf5.of-another-session",
+                     "sessions/2026-05-04-A01-1.h5.recording",
+                     "sessions/.2026-05-04-A01-1.continue/2026-05-04-A01-1.h5",
+                     "sessions/2026-05-05-A01-1.h5.part", "summaries/2026-05-04-A01-1.summary.pdf",
+                     "summaries/2026-05-04-A01-1.summary.pdf.part",
+                     "summaries/tables/traces/A01_2026-05-04_5b9f7c6e_throw-01_back.csv",
+                     "summaries/tables/own.csv", "weigh-ins/2026-05-04-A01-1.toml"});
+  std::set<std::string> shared;
+  for (const auto& file : found->shared) shared.insert(file.filename().string());
+  CHECK(shared == std::set<std::string>{"throws.csv", "cover-sheet.pdf"});
+  CHECK(found->on_roster);
+  CHECK(found->files.back().kind == FileKind::session);
+  const auto nobody = find_files_of(lab.folder.path(), "A99");
+  REQUIRE(nobody);
+  CHECK(nobody->files.empty());
+  CHECK(nobody->shared.empty());
+}
+
+TEST_CASE("a session that records is not deleted, nor another under its name", "[people]") {
+  const Lab lab;
+  const fs::path session = lab.folder / "sessions/2026-05-04-A01-1.h5";
+  std::vector<std::string> deleted;
+  {
+    const auto recording = session::FileLock::acquire(session);
+    REQUIRE(recording);
+    CHECK_FALSE(delete_files(session, one, {session}, deleted).empty());
+  }
+  CHECK_FALSE(delete_files(session, two, {session}, deleted).empty());
+  CHECK(fs::exists(session));
+  CHECK(deleted.empty());
+  CHECK(delete_files(session, one, {session}, deleted).empty());
+  CHECK_FALSE(fs::exists(session));
+  CHECK(deleted.size() == 1);
+}
+
+TEST_CASE("who is taken off the roster leaves an id that nobody gets", "[people]") {
+  const support::Folder folder;
+  std::ofstream(folder / "roster.csv") << "id,name,throws\nA07,Quilla Ostran,left\n";
+  CHECK(*take_off_roster(folder.path(), "A07"));
+  CHECK_FALSE(*take_off_roster(folder.path(), "A07"));
+  CHECK(next_number(folder.path(), {}) == 8);
+}
+
+TEST_CASE("sessions of another person under an athlete's id are remarked on", "[people]") {
+  const support::Folder folder;
+  fs::create_directories(folder / "sessions");
+  write_session(folder / "sessions/a.h5", one, "A01", "Old Pupil", "2009-01-01");
+  const auto uses = id_uses(folder.path());
+  RosterAthlete kid;
+  kid.id = "A01";
+  kid.name = "New Kid";
+  kid.born = "2012-03-04";
+  const std::string words = two_people_words(kid, uses);
+  CHECK(words.find("Old Pupil, born 2009-01-01") != std::string::npos);
+  kid.name = "Old Pupil";
+  kid.born = "2009-01-01";
+  CHECK(two_people_words(kid, uses).empty());
+}
