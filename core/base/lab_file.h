@@ -15,6 +15,7 @@ namespace moundwork {
 inline constexpr const char* lab_file_name = "lab.toml";
 
 struct LabFile {
+  std::string zone;                  ///< IANA name of the lab's time zone; empty: this computer's
   Sharing sharing = Sharing::owner;  ///< who else may read what is written here
   std::optional<int> next_id;        ///< number of the next new athlete; numbers are never reused
 };
