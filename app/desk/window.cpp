@@ -236,7 +236,7 @@ void Window::show_heading() {
 
 void Window::apply_look() {
   if (auto* application = qobject_cast<QApplication*>(QCoreApplication::instance()))
-    apply_look(*application, state_.look());
+    desk::apply_look(*application, state_.look());
 }
 
 bool Window::is_busy() {

@@ -10,6 +10,7 @@
 #include "core/marks/frame_marks.h"
 #include "core/session/edit_state.h"
 #include "core/session/plate_signal.h"
+#include "core/session/reader.h"
 
 namespace moundwork::desk {
 namespace {
