@@ -132,7 +132,8 @@ RosterPanel::RosterPanel(DeskState& state, Jobs& jobs, RosterHistory& history, Q
   connect(turn_, &QPushButton::clicked, this, &RosterPanel::give_turn);
   connect(forget, &QPushButton::clicked, this, &RosterPanel::remove_for_good);
   connect(sharing_, &QComboBox::activated, this, [this](int row) { set_sharing(row == 1); });
-  connect(&state_, &DeskState::roster_told, remark_, &Notice::caution);
+  connect(&state_, &DeskState::roster_told, remark_,
+          [this](const QString& words) { remark_->caution(words); });
   connect(&state_, &DeskState::lab_changed, this, &RosterPanel::look_for_namesakes);
   connect(&state_, &DeskState::lab_changed, this, &RosterPanel::show_sharing);
   connect(model_, &RosterModel::refused, remark_, [this](const Error& e) { remark_->report(e); });
