@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include <string>
-
 #include "app/desk/look/words_label.h"
 #include "core/base/result.h"
 
@@ -15,8 +13,6 @@ class Notice : public WordsLabel {
   explicit Notice(QWidget* parent = nullptr);
   void say(const QString& words);      ///< what was done
   void caution(const QString& words);  ///< what needs a look
-  void say(const std::string& words) { say(QString::fromStdString(words)); }
-  void caution(const std::string& words) { caution(QString::fromStdString(words)); }
   void report(const Error& error) { caution(QString::fromStdString(error.sentence())); }
   void quiet();
 

@@ -204,8 +204,9 @@ void RelatePage::ask() {
     else if (state_.athlete() != nullptr)
       athlete = identity(*state_.athlete());
     if (athlete.empty() && files.empty()) {
-      remark_->caution(sentence(
-          "No athlete is chosen and no session is open: open one, or look at everybody's throws."));
+      remark_->caution(
+          QString::fromStdString(sentence("No athlete is chosen and no session is open: open one, "
+                                          "or look at everybody's throws.")));
       answer_.reset();
       return show_answer();
     }
@@ -234,7 +235,8 @@ void RelatePage::ask() {
       [this] {
         asking_ = false;
         stale_ = true;
-        remark_->say(sentence("Stopped. Come back to this page to relate again."));
+        remark_->say(
+            QString::fromStdString(sentence("Stopped. Come back to this page to relate again.")));
       });
 }
 

@@ -224,11 +224,14 @@ void ReviewPage::show_standing() {
   if (open == nullptr)
     session_remark_->quiet();
   else if (state_.recording())
-    session_remark_->say(sentence("Throws can be looked at here when the recording has ended."));
+    session_remark_->say(QString::fromStdString(
+        sentence("Throws can be looked at here when the recording has ended.")));
   else if (open->results().made.empty())
-    session_remark_->say(sentence("This session has not been measured yet."));
+    session_remark_->say(
+        QString::fromStdString(sentence("This session has not been measured yet.")));
   else if (open->results().throws.empty())
-    session_remark_->caution(sentence("No throw was found in this session."));
+    session_remark_->caution(
+        QString::fromStdString(sentence("No throw was found in this session.")));
   else
     session_remark_->quiet();
 }
@@ -379,7 +382,8 @@ void ReviewPage::exclude_or_include() {
     return edit(std::move(change), QStringLiteral("count the throw again"));
   }
   if (reason_->text().trimmed().isEmpty()) {
-    remark_->caution(sentence("Write why this throw should not count, then exclude it."));
+    remark_->caution(QString::fromStdString(
+        sentence("Write why this throw should not count, then exclude it.")));
     reason_->setFocus();
     return;
   }
@@ -423,17 +427,18 @@ void ReviewPage::import_marks() {
   };
   for (const marks::NumberedMark& mark : *marks)
     if (throw_of(mark.throw_number) == throws.end())
-      return remark_->caution(sentence(
+      return remark_->caution(QString::fromStdString(sentence(
           "{file} names throw {throw}, which this session does not have; nothing was taken "
           "in.",
-          "file"_is(file.toStdString()), "throw"_is(mark.throw_number)));
+          "file"_is(file.toStdString()), "throw"_is(mark.throw_number))));
   undo_.beginMacro(QStringLiteral("import marks"));
   for (const marks::NumberedMark& mark : *marks)
     edit(marks::to_edit(mark.mark, seconds(throw_of(mark.throw_number)->contact)),
          QStringLiteral("mark"));
   undo_.endMacro();
-  remark_->say(sentence_for(static_cast<long>(marks->size()), "{count} mark was taken in.",
-                            "{count} marks were taken in.", "count"_is(marks->size())));
+  remark_->say(QString::fromStdString(
+      sentence_for(static_cast<long>(marks->size()), "{count} mark was taken in.",
+                   "{count} marks were taken in.", "count"_is(marks->size()))));
 }
 
 void ReviewPage::correct_facts() {

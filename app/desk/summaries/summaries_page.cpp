@@ -153,12 +153,13 @@ void SummariesPage::draw_preview() {
   const OpenSession* open = state_.session();
   if (open == nullptr) {
     preview_->show_summary(std::nullopt, paper());
-    return remark_->say(sentence("Open a session to see its page (Ctrl+O)."));
+    return remark_->say(
+        QString::fromStdString(sentence("Open a session to see its page (Ctrl+O).")));
   }
   if (open->results().made.empty()) {
     preview_->show_summary(std::nullopt, paper());
-    return remark_->say(
-        sentence("This session has not been measured yet: look at it under Review first."));
+    return remark_->say(QString::fromStdString(
+        sentence("This session has not been measured yet: look at it under Review first.")));
   }
   jobs_.run(
       QStringLiteral("Writing the page"), this,
@@ -191,7 +192,7 @@ void SummariesPage::make() {
   order.codes = codes_->isChecked();
   order.others = others();
   if (!order.pdf && !order.html && !order.tables && !order.recordings)
-    return remark_->caution(sentence("Choose at least one thing to make."));
+    return remark_->caution(QString::fromStdString(sentence("Choose at least one thing to make.")));
   remark_->quiet();
   make_->setEnabled(false);
   jobs_.run(
