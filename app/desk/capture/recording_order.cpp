@@ -7,6 +7,7 @@
 
 #include "app/desk/state/air.h"
 #include "app/desk/state/weigh_ins.h"
+#include "core/base/write_file.h"
 #include "core/intake/facts.h"
 #include "core/session/file_lock.h"
 

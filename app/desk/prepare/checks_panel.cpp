@@ -309,7 +309,7 @@ void ChecksPanel::show_results() {
     put(*table_, row, 2, from(kept.line.item), look, failed);
     put(*table_, row, 3, found_words(kept.line), look, failed);
     put(*table_, row, 4, wanted_words(kept.line), look, failed);
-    put(*table_, row, 5, day_words(kept.made), look, failed);
+    put(*table_, row, 5, time_words(kept.made, state_.lab()), look, failed);
   }
   Q_EMIT results_changed();
 }
