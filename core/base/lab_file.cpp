@@ -11,6 +11,7 @@
 
 #include "core/base/one_line.h"
 #include "core/base/time_zone.h"
+#include "core/base/waiting_lock.h"
 #include "core/base/write_file.h"
 
 namespace moundwork {
@@ -92,6 +93,9 @@ Result<LabFile> read_lab_file(const fs::path& folder) {
 Result<void> set_in_lab_file(const fs::path& folder, const std::string& key,
                              const std::variant<std::string, int>& value) {
   const fs::path path = folder / lab_file_name;
+  // Two who set two keys at once keep both.
+  const auto lock = WaitingLock::acquire(path);
+  if (!lock) return tl::make_unexpected(lock.error());
   auto table = read_table(path);
   if (!table) return tl::make_unexpected(table.error());
   std::visit([&](const auto& one) { table->insert_or_assign(key, one); }, value);

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "drivers/check/sheet_file.h"
 
-#include <fstream>
 #include <system_error>
 
+#include "core/base/sharing.h"
 #include "core/base/time_zone.h"
 
 namespace moundwork::drivers {
@@ -18,10 +18,8 @@ std::filesystem::path sheet_of_day(const std::filesystem::path& folder, WallTime
 
 Result<void> add_to_sheet(const std::filesystem::path& path, const CheckSheet& sheet,
                           WallTime made) {
-  std::ofstream file(path, std::ios::app);
-  file << to_json(sheet, iso_text(made)) << '\n';
-  file.close();
-  if (!file)
+  auto added = append_to_file(path, to_json(sheet, iso_text(made)) + '\n');
+  if (!added)
     return fail(path.string(), "the sheet cannot be written",
                 "look at the folder's rights, or give a file that can be");
   return {};
