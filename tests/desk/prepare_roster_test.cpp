@@ -17,7 +17,7 @@ using namespace moundwork::desk;
 
 namespace {
 
-const std::string today = "2026-04-18";
+const std::string this_day = "2026-04-18";
 
 RosterAthlete pitcher(const std::string& id, const std::string& name) {
   RosterAthlete athlete;
@@ -31,7 +31,7 @@ RosterAthlete pitcher(const std::string& id, const std::string& name) {
 RosterImport import_of(const support::Folder& folder, const std::string& text,
                        const std::vector<RosterAthlete>& roster = {}) {
   std::ofstream(folder / "list.csv", std::ios::binary) << text;
-  const auto import = read_roster_import(folder / "list.csv", roster, today);
+  const auto import = read_roster_import(folder / "list.csv", roster, this_day);
   if (!import) FAIL(import.error().sentence());
   return *import;
 }
@@ -79,12 +79,12 @@ TEST_CASE("days are read where they cannot be misread", "[prepare]") {
 TEST_CASE("a cell is taken or refused with what to write", "[prepare]") {
   const RosterAthlete athlete = pitcher("A01", "Ivo Brandt");
   const auto with = [&](RosterColumn column, const char* text) {
-    return with_cell(athlete, column, QString::fromUtf8(text), today);
+    return with_cell(athlete, column, QString::fromUtf8(text), this_day);
   };
   CHECK(with(RosterColumn::height, "6 ft 1 in")->height == Approx(1.8542));
   CHECK(with(RosterColumn::foot_length, "27.5")->foot_length == Approx(0.275));
   CHECK(std::isnan(with(RosterColumn::mass, "")->mass));
-  CHECK(with(RosterColumn::consent, "yes")->consent == today);
+  CHECK(with(RosterColumn::consent, "yes")->consent == this_day);
   CHECK(with(RosterColumn::consent, "no")->consent.empty());
   CHECK(with(RosterColumn::hand, "L")->throws == session::Hand::left);
   const auto tall = with(RosterColumn::height, "188");
@@ -99,14 +99,14 @@ TEST_CASE("the age group's limit is told with its source", "[prepare]") {
   RosterAthlete athlete = pitcher("A01", "Ivo Brandt");
   const auto& table = safety::common_pitch_counts();
   // reference-facts section 8: ages 13 to 16, at most 95 a day.
-  const QString words = age_caution(athlete, today, table);
+  const QString words = age_caution(athlete, this_day, table);
   CHECK(words.contains(QStringLiteral("Age 16")));
   CHECK(words.contains(QStringLiteral("95")));
   CHECK(words.contains(QString::fromStdString(table.source)));
   athlete.born.clear();
-  CHECK(age_caution(athlete, today, table).contains(QStringLiteral("not noted")));
+  CHECK(age_caution(athlete, this_day, table).contains(QStringLiteral("not noted")));
   athlete.born = "1990-01-01";
-  CHECK(age_caution(athlete, today, table).contains(QStringLiteral("no pitch count")));
+  CHECK(age_caution(athlete, this_day, table).contains(QStringLiteral("no pitch count")));
 }
 
 TEST_CASE("a list comes in by its headings, whatever separates it", "[prepare]") {
@@ -177,7 +177,7 @@ TEST_CASE("days of a list are read in the order that one of them settles, or is 
                                          "B2,right,7/14/2011,no\n");
   REQUIRE(settled.coming() == 2);
   CHECK(settled.lines[0].athlete->born == "2010-07-08");
-  CHECK(settled.lines[0].athlete->guardian_consent == today);
+  CHECK(settled.lines[0].athlete->guardian_consent == this_day);
   const std::string open_text = "id,throws,born\nB1,left,7/8/2010\nB2,right,1/2/2011\n";
   const RosterImport open = import_of(folder, open_text);
   CHECK(open.has_slashes);
@@ -185,7 +185,7 @@ TEST_CASE("days of a list are read in the order that one of them settles, or is 
   CHECK(open.coming() == 0);
   ImportChoices choices;
   choices.order = DayOrder::day_first;
-  const auto chosen = read_roster_import(folder / "list.csv", {}, today, choices);
+  const auto chosen = read_roster_import(folder / "list.csv", {}, this_day, choices);
   REQUIRE(chosen);
   REQUIRE(chosen->coming() == 2);
   CHECK(chosen->lines[0].athlete->born == "2010-08-07");
@@ -201,7 +201,7 @@ TEST_CASE("what a column holds can be said, and the unit of its numbers", "[prep
   choices.columns[1].field = Field::hand;
   choices.columns[2].field = Field::mass;
   choices.columns[2].unit = QStringLiteral("lb");
-  const auto said = read_roster_import(folder / "list.csv", {}, today, choices);
+  const auto said = read_roster_import(folder / "list.csv", {}, this_day, choices);
   REQUIRE(said);
   REQUIRE(said->coming() == 1);
   CHECK(said->lines[0].athlete->name == "Kurt");
@@ -269,13 +269,13 @@ TEST_CASE("files that are no list say so", "[prepare]") {
   const support::Folder folder;
   const auto refusal = [&](const std::string& text) {
     std::ofstream(folder / "x.csv", std::ios::binary) << text;
-    const auto import = read_roster_import(folder / "x.csv", {}, today);
+    const auto import = read_roster_import(folder / "x.csv", {}, this_day);
     return import ? import->problem.toStdString() : import.error().sentence();
   };
   CHECK_THAT(refusal("x,y\n1,2\n"), Catch::Contains("neither"));
   CHECK_FALSE(refusal("").empty());
   CHECK_FALSE(refusal(std::string(64, '\0')).empty());
-  CHECK_FALSE(read_roster_import(folder / "absent.csv", {}, today));
+  CHECK_FALSE(read_roster_import(folder / "absent.csv", {}, this_day));
 }
 
 TEST_CASE("every change of the roster is on disk and can be taken back", "[prepare]") {

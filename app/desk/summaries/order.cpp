@@ -110,12 +110,14 @@ Result<MadeOrder> make_ordered(const SummaryOrder& order, const Progress& progre
   Preparations prepared{ordered_sessions(order), {}, {}};
   if (prepared.sessions.empty())
     return fail("the lab's folder", "holds no session of this choice", "open or record one first");
+  std::string key_remark;
   if (order.codes) {
-    const auto place = output::lab_key_for(sessions, {});
+    const auto place = output::lab_key_for(prepared.sessions, {});
     if (!place) return tl::make_unexpected(place.error());
     auto read = output::key_of(*place);
     if (!read) return tl::make_unexpected(read.error());
     prepared.key = *read;
+    key_remark = place->remark;
   }
   // Opened before anything is made: what cannot be listed is not made.
   auto index = open_index_of(order.lab);
@@ -124,6 +126,7 @@ Result<MadeOrder> make_ordered(const SummaryOrder& order, const Progress& progre
   const bool pages = order.pdf || order.html;
   const bool tables = order.tables || order.recordings;
   MadeOrder result;
+  result.key_remark = std::move(key_remark);
   if (pages)
     if (auto made = make_pages(order, prepared, piece_of(progress, 0.0, tables ? pages_share : 1.0),
                                result);
@@ -161,9 +164,10 @@ std::string order_words(const Result<MadeOrder>& made, bool stopped) {
     return sentence("{files} files made. Sessions without a page: {sessions}. The first: {why}",
                     "files"_is(count), "sessions"_is(made->failed.size()),
                     "why"_is(made->failed.front().sentence()));
-  return stopped
-             ? sentence("It was too late to stop: all {files} files were made.", "files"_is(count))
-             : sentence("{files} files made.", "files"_is(count));
+  const std::string words =
+      stopped ? sentence("It was too late to stop: all {files} files were made.", "files"_is(count))
+              : sentence("{files} files made.", "files"_is(count));
+  return made->key_remark.empty() ? words : words + ' ' + made->key_remark;
 }
 
 Result<summary::Summary> preview_of(const std::filesystem::path& session, const LabFolder& lab,

@@ -35,6 +35,7 @@ struct MadeOrder {
   std::vector<Error> remarks;                ///< what was left out of pages that were made
   /// Why the tables and recordings were not made, though the pages stand.
   std::optional<Error> without_tables;
+  std::string key_remark;         ///< where another key would give other codes
   std::optional<Error> unlisted;  ///< why the lab's index does not list files that were made
 };
 
