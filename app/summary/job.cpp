@@ -8,6 +8,7 @@
 
 #include "core/base/staged_files.h"
 #include "core/base/write_file.h"
+#include "core/output/file_names.h"
 #include "core/output/pseudonymous.h"
 #include "core/summary/content.h"
 #include "core/summary/html.h"
@@ -164,8 +165,7 @@ Planned Maker::plan(const ReadSession& session) const {
   const auto of_this_name = std::count_if(
       sessions_.begin(), sessions_.end(),
       [&](const ReadSession& other) { return other.path.stem() == session.path.stem(); });
-  constexpr std::size_t enough_of_uuid = 8;  // 32 random bits
-  if (job_.out && of_this_name > 1) planned.stem += '_' + id.substr(0, enough_of_uuid);
+  if (job_.out && of_this_name > 1) planned.stem += '_' + output::session_in_name(id);
   return planned;
 }
 

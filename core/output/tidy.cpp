@@ -13,6 +13,7 @@
 
 #include "core/base/wall_time.h"
 #include "core/definitions/catalogue.h"
+#include "core/output/file_names.h"
 #include "core/output/pseudonymous.h"
 #include "core/session/edit_state.h"
 #include "core/session/identity.h"
@@ -317,19 +318,10 @@ std::vector<Table> tidy_tables(std::span<const ExportedSession> sessions,
 
 std::string file_stem(const ExportedSession& exported_session) {
   const relate::AnalysedSession& session = exported_session.session;
-  constexpr std::size_t uuid_length = 36;    // 8-4-4-4-12
-  constexpr std::size_t enough_of_uuid = 8;  // 32 random bits tell an athlete's sessions apart
   const std::string& athlete = identity_of(session.athlete);
-  std::string stem =
-      (athlete.empty() ? "athlete" : athlete) + '_' +
-      session::day_of(session.started, session.zone) + '_' +
-      (session.id.size() == uuid_length ? session.id.substr(0, enough_of_uuid) : session.id);
-  for (char& c : stem) {
-    const bool fine = (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
-                      c == '-' || c == '_' || static_cast<unsigned char>(c) >= 0x80;
-    if (!fine) c = '-';
-  }
-  return stem;
+  return as_file_name((athlete.empty() ? "athlete" : athlete) + '_' +
+                      session::day_of(session.started, session.zone)) +
+         '_' + session_in_name(session.id);
 }
 
 }  // namespace moundwork::output
