@@ -6,6 +6,8 @@
 #include <string>
 #include <vector>
 
+#include "core/session/edit.h"
+#include "core/session/edit_list.h"
 #include "core/session/results.h"
 #include "core/session/writer.h"
 #include "support/session_example.h"
