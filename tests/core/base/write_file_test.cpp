@@ -10,6 +10,8 @@
 
 #include "support/folder.h"
 
+using moundwork::is_working_file_of;
+using moundwork::make_working;
 using moundwork::replace_file;
 using moundwork::write_file;
 

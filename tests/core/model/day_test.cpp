@@ -107,11 +107,11 @@ TEST_CASE("a day writes a session and its truth for every athlete, and the sheet
   settings.station.rate = 500.0;
   double share = 0.0;
   bool forward = true;
-  const auto day =
-      simulate_day(settings, folder.path() / "out", [&](double now, const std::string&) {
-        forward = forward && now >= share;
-        share = now;
-      });
+  const auto day = simulate_day(settings, folder.path() / "out", [&](double now) {
+    forward = forward && now >= share;
+    share = now;
+    return true;
+  });
   REQUIRE(day);
   REQUIRE(day->sessions.size() == 3);
   CHECK(forward);

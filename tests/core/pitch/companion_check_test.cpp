@@ -7,6 +7,7 @@
 #include "core/pitch/analysis.h"
 #include "core/session/companion.h"
 #include "core/session/edit_list.h"
+#include "core/session/reader.h"
 #include "core/session/results.h"
 #include "core/session/writer.h"
 #include "support/folder.h"

@@ -9,6 +9,7 @@
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
 #include "core/pitch/throw_finder.h"
+#include "core/session/reader.h"
 #include "support/folder.h"
 
 using namespace moundwork;

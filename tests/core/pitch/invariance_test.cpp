@@ -12,6 +12,7 @@
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
 #include "core/plate/wrench.h"
+#include "core/session/reader.h"
 #include "core/session/writer.h"
 #include "support/folder.h"
 

@@ -9,6 +9,7 @@
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
 #include "core/session/edit_list.h"
+#include "core/session/reader.h"
 #include "core/session/results.h"
 #include "support/folder.h"
 
@@ -71,7 +72,7 @@ double integral(const foot::FootForces& foot, const Eigen::ArrayXd& force, doubl
   return sum * width;
 }
 
-session::Edit edit_of(double contact, const std::string& action) {
+session::Edit edit_of(double contact, session::Action action) {
   session::Edit edit;
   edit.throw_contact = contact;
   edit.action = action;
@@ -189,14 +190,14 @@ TEST_CASE("an analysis follows a session's edits and says so", "[edits]") {
   const Example example;
   const auto before = example.analysis();
   const double contact = before.throws[1].contact;
-  session::Edit move = edit_of(contact, "move_event");
+  session::Edit move = edit_of(contact, session::Action::move_event);
   move.when = "2026-03-01T10:00:00Z";
   move.who = "coach";
   move.why = "seen on video";
   move.target = "lead_contact";
   move.value = contact - 0.02;
   REQUIRE(session::append_edit(example.path, move));
-  session::Edit exclude = edit_of(before.throws[0].contact, "exclude");
+  session::Edit exclude = edit_of(before.throws[0].contact, session::Action::exclude);
   exclude.why = "slipped";
   REQUIRE(session::append_edit(example.path, exclude));
   const auto after = example.analysis();
@@ -216,7 +217,7 @@ TEST_CASE("an analysis follows a session's edits and says so", "[edits]") {
   REQUIRE(edits);
   CHECK(session::moves_in(results.throws[1], session::state_of(*edits, contact)));
 
-  REQUIRE(session::append_edit(example.path, edit_of(contact, "reset")));
+  REQUIRE(session::append_edit(example.path, edit_of(contact, session::Action::reset)));
   CHECK(definitions::at(example.analysis().throws[1].events, Event::lead_contact) == contact);
 }
 

@@ -3,6 +3,8 @@
 
 #include <catch2/catch.hpp>
 
+#include "core/session/edit_list.h"
+#include "core/session/results.h"
 #include "core/session/writer.h"
 #include "support/folder.h"
 #include "support/session_example.h"
@@ -32,11 +34,11 @@ AnalysedSession example(const std::string& id, const std::string& started) {
   return session;
 }
 
-session::Edit edit(double contact, const std::string& action, const std::string& target,
+session::Edit edit(double contact, session::Action action, const std::string& target,
                    const std::string& text) {
   session::Edit one;
   one.throw_contact = contact;
-  one.action = session::action_from(action);
+  one.action = action;
   one.target = target;
   one.text = text;
   return one;
@@ -63,9 +65,12 @@ TEST_CASE("Throws of analysed sessions become pitches with their uncertainties",
 
 TEST_CASE("Tags and exclusions are the last word of the coach", "[relate]") {
   auto session = example("s1", "2026-05-01T10:00:00");
-  session.edits = {edit(20.0, "tag", "cue", "sit back"), edit(20.0, "tag", "cue", "stay tall"),
-                   edit(40.01, "exclude", "", ""),       edit(60.0, "exclude", "", ""),
-                   edit(60.0, "include", "", ""),        edit(60.0, "tag", "block", "b")};
+  session.edits = {edit(20.0, session::Action::tag, "cue", "sit back"),
+                   edit(20.0, session::Action::tag, "cue", "stay tall"),
+                   edit(40.01, session::Action::exclude, "", ""),
+                   edit(60.0, session::Action::exclude, "", ""),
+                   edit(60.0, session::Action::include, "", ""),
+                   edit(60.0, session::Action::tag, "block", "b")};
   const auto pitches = pitches_from_sessions({session}, {"braking_impulse"});
   REQUIRE(pitches);
   REQUIRE(pitches->rows.size() == 2);
@@ -128,7 +133,7 @@ TEST_CASE("An analysed session is read from its files, another is sent to be ana
   example_of.results.software = "test";
   example_of.results.settings = "{}";
   REQUIRE(session::append_results(path, example_of.results));
-  REQUIRE(session::append_edit(path, edit(20.0, "tag", "cue", "sit back")));
+  REQUIRE(session::append_edit(path, edit(20.0, session::Action::tag, "cue", "sit back")));
   const auto session = read_analysed_session(path);
   REQUIRE(session);
   CHECK(session->id == description.id);

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <random>
 
+#include "core/session/reader.h"
 #include "core/session/writer.h"
 #include "support/folder.h"
 #include "support/session_example.h"

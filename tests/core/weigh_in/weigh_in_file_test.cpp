@@ -8,7 +8,7 @@
 #include "support/folder.h"
 
 using namespace moundwork;
-using namespace moundwork::drivers;
+using namespace moundwork::weigh_in;
 
 namespace {
 

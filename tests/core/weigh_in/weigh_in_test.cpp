@@ -7,6 +7,7 @@
 #include <random>
 
 #include "core/base/units.h"
+#include "core/session/reader.h"
 #include "core/session/writer.h"
 #include "support/folder.h"
 

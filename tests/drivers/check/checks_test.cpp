@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 #include <random>
 
+#include "core/session/reader.h"
 #include "core/session/writer.h"
 #include "drivers/station/station.h"
 #include "support/drivers/virtual_plate.h"
