@@ -19,8 +19,8 @@ using namespace moundwork::desk;
 
 namespace {
 
-weigh_in::WeighIn weigh_in(const std::string& athlete, const std::string& made, double mass,
-                           bool foot) {
+weigh_in::WeighIn weighed(const std::string& athlete, const std::string& made, double mass,
+                          bool foot) {
   weigh_in::WeighIn made_in{athlete, "here", made, {mass, 0.2}, {}};
   if (foot)
     made_in.foot_line = session::FootLine{
@@ -55,9 +55,9 @@ TEST_CASE("the last weigh-in of the day counts, and none is written over", "[pre
   CHECK_FALSE(foot_line_for(lab, athlete.id));
   CHECK(mass_for(lab, athlete).value == 80.0);
   CHECK(mass_for(lab, athlete).u == typed_mass_u);
-  REQUIRE(keep_weigh_in(lab, weigh_in(athlete.id, "2026-04-18T09:00:00Z", 81.0, true)));
-  REQUIRE(keep_weigh_in(lab, weigh_in(athlete.id, "2026-04-18T10:00:00Z", 82.0, true)));
-  REQUIRE(keep_weigh_in(lab, weigh_in("another", "2026-04-18T11:00:00Z", 60.0, true)));
+  REQUIRE(keep_weigh_in(lab, weighed(athlete.id, "2026-04-18T09:00:00Z", 81.0, true)));
+  REQUIRE(keep_weigh_in(lab, weighed(athlete.id, "2026-04-18T10:00:00Z", 82.0, true)));
+  REQUIRE(keep_weigh_in(lab, weighed("another", "2026-04-18T11:00:00Z", 60.0, true)));
   CHECK(mass_for(lab, athlete, "2026-04-18").value == Approx(82.0));
   CHECK(mass_for(lab, athlete, "2026-04-18").u == Approx(0.2));
   REQUIRE(foot_line_for(lab, athlete.id, "2026-04-18T23:00:00Z"));
@@ -82,14 +82,14 @@ TEST_CASE("a weigh-in holds all afternoon, though it is another day in UTC", "[p
   athlete.mass = 76.0;
   const auto before = from_iso_text("2026-07-04T23:55:00Z");  // 16:55 there
   const auto after = from_iso_text("2026-07-05T00:02:00Z");   // 17:02
-  const auto kept = keep_weigh_in(lab, weigh_in("A1", iso_text(*before), 80.0, true));
+  const auto kept = keep_weigh_in(lab, weighed("A1", iso_text(*before), 80.0, true));
   REQUIRE(kept);
   CHECK(kept->filename() == "2026-07-04-A1-1.toml");
   const std::string day = day_in(*after, zone_of(lab));
   CHECK(mass_for(lab, athlete, day).value == Approx(80.0));
   CHECK(foot_line_for(lab, "A1", day));
   // One of that evening belongs to the same day, and to no other.
-  REQUIRE(keep_weigh_in(lab, weigh_in("A1", "2026-07-05T02:30:00Z", 81.0, true)));
+  REQUIRE(keep_weigh_in(lab, weighed("A1", "2026-07-05T02:30:00Z", 81.0, true)));
   CHECK(mass_for(lab, athlete, "2026-07-04").value == Approx(81.0));
   CHECK(mass_for(lab, athlete, "2026-07-05").value == Approx(76.0));
 }
@@ -113,7 +113,7 @@ TEST_CASE("what was weighed a moment ago holds now, whatever the clock", "[prepa
     std::filesystem::create_directories(lab.root);
     RosterAthlete athlete;
     athlete.id = "A1";
-    REQUIRE(keep_weigh_in(lab, weigh_in("A1", iso_now(), 80.0, true)));
+    REQUIRE(keep_weigh_in(lab, weighed("A1", iso_now(), 80.0, true)));
     CHECK(mass_for(lab, athlete).value == Approx(80.0));
     CHECK(foot_line_for(lab, "A1"));
   }

@@ -17,6 +17,8 @@
 #include "core/base/wall_time.h"
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
+#include "core/session/edit_list.h"
+#include "core/session/results.h"
 #include "core/session/start.h"
 #include "core/session/writer.h"
 #include "core/summary/svg.h"

@@ -19,6 +19,7 @@
 #include "core/pitch/analysis.h"
 #include "core/session/edit_list.h"
 #include "core/session/edit_state.h"
+#include "core/session/reader.h"
 #include "support/folder.h"
 
 using namespace moundwork;
