@@ -325,8 +325,8 @@ std::string delete_files(const fs::path& session, const std::string& session_id,
     recording.emplace(std::move(*lock));
   }
   for (const fs::path& file : files) {
-    // The copy's own folder goes when it is empty, as remove() sees to.
-    if (fs::is_directory(file, problem) && file != session::continue_folder(session))
+    // A copy's own folder goes when it is empty, as remove() sees to.
+    if (fs::is_directory(file, problem) && !file.filename().string().ends_with(".continue"))
       return "is a folder now";
     const bool removed = fs::remove(file, problem);
     if (problem) return file.filename().string() + ": " + problem.message();

@@ -150,6 +150,8 @@ RosterPanel::RosterPanel(DeskState& state, Jobs& jobs, RosterHistory& history, Q
   });
   greet();
   show_current();
+  show_sharing();
+  look_for_namesakes();
 }
 
 QWidget* RosterPanel::make_greeting() {
