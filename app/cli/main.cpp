@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Wiring only: each command lives in a file of its own.
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <CLI/CLI.hpp>
@@ -58,6 +59,8 @@ std::string words_not_taken(const CLI::App* app, const CLI::Error& error) {
 
 int main(int argc, char** argv) {
   moundwork::hold_standard_streams();
+  // For what libraries make on their own; our files say who may read them.
+  (void)::umask(S_IRWXG | S_IRWXO);
   end_tidily();
   CLI::App app{"Moundwork: force plates and radar for people who assess pitchers"};
   app.name("moundwork");

@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Wiring only.
+#include <sys/stat.h>
+
 #include <QApplication>
 #include <QCommandLineParser>
 #include <QTimer>
@@ -39,6 +41,9 @@ bool has_no_screen(int argc, char** argv) {
 int main(int argc, char** argv) {
   using namespace moundwork::desk;
   moundwork::hold_standard_streams();
+  // For what libraries make on their own, pictures of pages among it; our files say who may read
+  // them.
+  (void)::umask(S_IRWXG | S_IRWXO);
   if (needs_no_screen(argc, argv)) qputenv("QT_QPA_PLATFORM", "offscreen");
   if (has_no_screen(argc, argv)) {
     std::fputs(
