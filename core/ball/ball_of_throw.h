@@ -23,7 +23,7 @@ struct BallOfThrow {
 
 /// Reads a session's ball instruments once and answers throw by throw. Sound and radar are weighed
 /// over all throws together (core/ball/session_release.h); a release marked in a video (the
-/// session's edits, core/pitch/frame_marks.h) is a candidate of its throw, an event moved by hand
+/// session's edits, core/marks/frame_marks.h) is a candidate of its throw, an event moved by hand
 /// is not.
 class BallWitness {
  public:

@@ -143,6 +143,11 @@ Result<Measured> body_mass(std::span<const Stand> stands, const WeighInSettings&
   return Measured{weight / standard_gravity, std::sqrt(variance) / standard_gravity};
 }
 
+bool differs_from_list(const Measured& weighed, double listed) {
+  constexpr double most = 0.05;
+  return std::abs(weighed.value - listed) > most * listed;
+}
+
 Result<StancePoint> stance_point(const Stand& stand, double mass, const std::string& what,
                                  const WeighInSettings& settings) {
   const std::string where = what + " stance";

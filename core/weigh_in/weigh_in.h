@@ -56,6 +56,10 @@ struct WeighInSettings {
 [[nodiscard]] Result<Measured> body_mass(std::span<const Stand> stands,
                                          const WeighInSettings& settings = {});
 
+/// Whether a weigh-in is so far from the mass that a list has (kg) that one of the two is wrong:
+/// more than 5 %, where clothes and a day make one or two. False where the list has none.
+[[nodiscard]] bool differs_from_list(const Measured& weighed, double listed);
+
 /// Where the weight of a stance rested.
 struct StancePoint {
   Eigen::Vector3d point = Eigen::Vector3d::Zero();  ///< lab, m
@@ -79,7 +83,7 @@ struct StancePoint {
 void set_accuracy(Stand& stand, const session::PlateAccuracy& stated,
                   const definitions::Settings& settings);
 
-/// A stand out of a plate's window (core/pitch/window.h).
+/// A stand out of a plate's window (core/foot/window.h).
 [[nodiscard]] Stand stand_of(const foot::PlateWindow& window, std::string plate,
                              const definitions::Settings& settings);
 

@@ -80,8 +80,8 @@ class LiveView {
   /// Takes the next quarter of a second as every plate's zero, whatever lies on it.
   void tare() { ++tares_; }
 
-  /// The last `span` s of every plate that delivered something, for pitch::body_mass and
-  /// pitch::stance_point.
+  /// The last `span` s of every plate that delivered something, for weigh_in::body_mass and
+  /// weigh_in::stance_point.
   [[nodiscard]] std::vector<weigh_in::Stand> stands(double span) const;
 
  private:

@@ -14,7 +14,8 @@ struct NextAthlete {
   QString name;
   /// What stands against a recording: no consent; empty when nothing does.
   QString missing;
-  /// What a recording would do without: today's weigh-in; empty when nothing.
+  /// What a recording would do without, today's weigh-in, or that it is not the roster's mass;
+  /// empty when nothing.
   QString without;
 };
 

@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <functional>
+#include <limits>
 #include <random>
 
 #include "core/base/units.h"
@@ -239,4 +240,15 @@ TEST_CASE("a recording of empty plate and stances gives mass and line in the lab
   REQUIRE(line);
   CHECK((line->heel - Eigen::Vector3d(0.08, 0.10, 0.0)).norm() < 1e-6);
   CHECK((line->toe - Eigen::Vector3d(0.08, -0.16, 0.0)).norm() < 1e-6);
+}
+
+TEST_CASE("a weigh-in more than 5 % from the roster's mass is told apart from clothes and a day") {
+  using moundwork::weigh_in::differs_from_list;
+  CHECK(differs_from_list({83.0, 0.1}, 60.0));
+  CHECK(differs_from_list({45.0, 0.1}, 80.0));
+  CHECK_FALSE(differs_from_list({81.5, 0.1}, 80.0));
+  CHECK_FALSE(differs_from_list({83.9, 0.1}, 80.0));
+  CHECK(differs_from_list({84.1, 0.1}, 80.0));
+  // A roster without a mass says nothing against it.
+  CHECK_FALSE(differs_from_list({81.5, 0.1}, std::numeric_limits<double>::quiet_NaN()));
 }
