@@ -35,11 +35,11 @@ constexpr std::array<FlagEntry, flag_count> flags{{
      "the {plate} plate lost samples {times} times, {lost:.0f} ms in all, first at {time:.3f} s, "
      "{longest:.0f} ms at the longest"},
     {"clock_disagrees", Concern::plate, false, std::nullopt, clock_disagrees,
-     "the counter of '{device}' runs at {found:.6g} Hz by the computer's clock and should at "
-     "{stated:.6g} Hz ({off:+.2f} %), so its times are not to be trusted; look at tick_rate in the "
+     "the counter of '{device}' runs at {found:.1f} Hz by the computer's clock and should at "
+     "{stated:.1f} Hz ({off:+.2f} %), so its times are not to be trusted; look at tick_rate in the "
      "station file"},
     {"clock_disagrees", Concern::plate, false, std::nullopt, clock_disagrees,
-     "'{device}' samples at {found:.6g} Hz by its own counter and should at {stated:.6g} Hz "
+     "'{device}' samples at {found:.1f} Hz by its own counter and should at {stated:.1f} Hz "
      "({off:+.2f} %), so its times are not to be trusted; look at sample_rate in the station file"},
     {"implausible_force", Concern::plate, false, std::nullopt,
      "a plate shows more than 20 kN, which no athlete gives: a unit or calibration is wrong",

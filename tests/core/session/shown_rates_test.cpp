@@ -70,7 +70,7 @@ TEST_CASE("a sample rate stated 1 % wrong is found by the counter alone", "[sess
   CHECK(shown.samples_disagree);
   const auto doubt = session::clock_doubt(shown);
   REQUIRE(doubt);
-  CHECK(doubt->detail.find("1000 Hz") != std::string::npos);
+  CHECK(doubt->detail.find("1000.0 Hz") != std::string::npos);
 }
 
 TEST_CASE("lost samples, a leap of the counter and a reset are no wrong rate", "[session]") {
