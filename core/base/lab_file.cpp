@@ -100,7 +100,10 @@ Result<void> set_in_lab_file(const fs::path& folder, const std::string& key,
   if (!table) return tl::make_unexpected(table.error());
   std::visit([&](const auto& one) { table->insert_or_assign(key, one); }, value);
   std::ostringstream text;
-  text << *table << '\n';
+  // Double quotes, as people write them.
+  text << toml::toml_formatter(*table, toml::toml_formatter::default_flags &
+                                           ~toml::format_flags::allow_literal_strings)
+       << '\n';
   return replace_file(path, text.str());
 }
 
