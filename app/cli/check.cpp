@@ -4,13 +4,11 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
-#include <chrono>
 #include <filesystem>
 #include <iostream>
 #include <map>
 #include <memory>
 #include <string>
-#include <thread>
 
 #include "app/cli/error_words.h"
 #include "app/cli/percent.h"
@@ -99,8 +97,7 @@ Result<CheckSheet> run(const Options& options, const std::string& prompt,
   auto recording = drivers::ShortRecording::begin(*station);
   if (!recording) return tl::make_unexpected(recording.error());
   std::cerr << prompt << fmt::format(" ({:.0f} s)\n", *duration);
-  std::this_thread::sleep_for(std::chrono::duration<double>(*duration));
-  const auto reader = (*recording)->end();
+  const auto reader = (*recording)->end_after(*duration);
   if (!reader) return tl::make_unexpected(reader.error());
   return evaluate(*reader, *limits);
 }

@@ -3,6 +3,10 @@
 
 #include <stdlib.h>
 
+#include <algorithm>
+#include <chrono>
+#include <thread>
+
 #include "core/base/working_files.h"
 
 namespace moundwork::drivers {
@@ -48,6 +52,18 @@ Result<session::Reader> ShortRecording::end() {
     return fail(gone, "stopped sending before the end",
                 "see to its cable and power, and begin again");
   return session::Reader::open(folder_ / "short.h5");
+}
+
+Result<session::Reader> ShortRecording::end_after(double duration, const Progress& progress) {
+  using Clock = std::chrono::steady_clock;
+  const auto start = Clock::now();
+  const std::chrono::duration<double> whole(duration);
+  for (auto gone = Clock::duration::zero(); gone < whole; gone = Clock::now() - start) {
+    if (!goes_on(progress, gone / whole)) return fail("recording", "was stopped before its end");
+    std::this_thread::sleep_for(std::min<Clock::duration>(
+        std::chrono::milliseconds(30), std::chrono::ceil<Clock::duration>(whole) - gone));
+  }
+  return end();
 }
 
 }  // namespace moundwork::drivers

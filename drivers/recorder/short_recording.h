@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <memory>
 
+#include "core/base/progress.h"
 #include "core/session/reader.h"
 #include "drivers/recorder/capture.h"
 
@@ -20,6 +21,8 @@ class ShortRecording {
   [[nodiscard]] Capture& capture() { return *capture_; }
   /// Ends it and opens what was recorded, to be read while this lives.
   [[nodiscard]] Result<session::Reader> end();
+  /// Waits `duration` s before that; fails when `progress` says to stop.
+  [[nodiscard]] Result<session::Reader> end_after(double duration, const Progress& progress = {});
 
  private:
   explicit ShortRecording(std::filesystem::path folder) : folder_(std::move(folder)) {}

@@ -32,7 +32,7 @@ Result<RecordingOrder> recording_order(const LabFolder& lab, const RosterAthlete
   if (const std::string missing = consent_missing(*athlete, day); !missing.empty())
     return fail(who, missing, "once it is there, enter it in the roster on the page Prepare");
   if (std::error_code error; !fs::exists(lab.station(), error))
-    return fail("this lab", "has no station file yet, which says what instruments there are",
+    return fail({}, "This lab has no station file yet, which says what instruments there are",
                 "describe them on the page Prepare, or practise with virtual instruments");
   RecordingOrder order{lab, *athlete, mass_for(lab, *athlete, day),
                        foot_line_for(lab, athlete->id, day), air_of_day(lab, day)};

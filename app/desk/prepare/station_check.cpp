@@ -2,9 +2,7 @@
 #include "app/desk/prepare/station_check.h"
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
-#include <thread>
 
 #include "drivers/kinds/list.h"
 #include "drivers/recorder/short_recording.h"
@@ -128,17 +126,9 @@ std::string check_key(CheckKind kind) {
 
 Result<CheckSheet> run_check(const drivers::Station& station, const StationCheck& check,
                              const Progress& progress) {
-  using Clock = std::chrono::steady_clock;
   auto recording = drivers::ShortRecording::begin(station);
   if (!recording) return tl::make_unexpected(recording.error());
-  const auto start = Clock::now();
-  const std::chrono::duration<double> whole(check.duration);
-  while (Clock::now() - start < whole) {
-    if (!goes_on(progress, std::chrono::duration<double>(Clock::now() - start) / whole))
-      return fail("check", "was stopped before its end");
-    std::this_thread::sleep_for(std::chrono::milliseconds(30));
-  }
-  const auto reader = (*recording)->end();
+  const auto reader = (*recording)->end_after(check.duration, progress);
   if (!reader) return tl::make_unexpected(reader.error());
   return evaluate(*reader, check, station.check_limits);
 }

@@ -57,3 +57,21 @@ TEST_CASE("a signal in a short recording leaves none of it", "[recorder]") {
   remove_working();  // as the handler of signals does
   CHECK_FALSE(std::filesystem::exists(folder));
 }
+
+TEST_CASE("a short recording lasts as long as it should, or until it is told to stop",
+          "[recorder]") {
+  Bench bench;
+  using Clock = std::chrono::steady_clock;
+  const auto begun = Clock::now();
+  double last = 0.0;
+  CHECK(bench.begin()->end_after(0.3, [&](double share) {
+    last = share;
+    return true;
+  }));
+  CHECK(Clock::now() - begun >= std::chrono::milliseconds(300));
+  CHECK(last > 0.5);
+  CHECK(last < 1.0);
+  const auto stopped = bench.begin()->end_after(60.0, [](double) { return false; });
+  REQUIRE_FALSE(stopped);
+  CHECK(stopped.error().sentence().find("stopped") != std::string::npos);
+}
