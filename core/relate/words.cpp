@@ -23,6 +23,11 @@ bool is_position(const Quantity& quantity) {
          known == definitions::Quantity::heel_toe_drive_mean;
 }
 
+// When something happens, which is not more or less but sooner or later.
+bool is_moment(const Quantity& quantity) {
+  return definitions::find_quantity(quantity.key) == definitions::Quantity::braking_timing;
+}
+
 }  // namespace
 
 std::string plain_name(const Quantity& quantity) {
@@ -49,6 +54,9 @@ std::string difference_words(double difference, double resolution, const Quantit
   if (is_position(quantity))
     return difference < 0.0 ? sentence("{size} nearer the heel", "size"_is(size))
                             : sentence("{size} nearer the toe", "size"_is(size));
+  if (is_moment(quantity))
+    return difference < 0.0 ? sentence("{size} earlier", "size"_is(size))
+                            : sentence("{size} later", "size"_is(size));
   return difference < 0.0 ? sentence("{size} less", "size"_is(size))
                           : sentence("{size} more", "size"_is(size));
 }
@@ -66,6 +74,8 @@ std::string as_it_is(double value, std::string_view unit) {
 std::string more_of(double step, const Quantity& quantity) {
   const std::string size =
       as_it_is(step, definitions::difference_unit(quantity.key, quantity.unit));
+  if (is_moment(quantity))
+    return sentence("{name} {size} later", "name"_is(plain_name(quantity)), "size"_is(size));
   return is_position(quantity)
              ? sentence("{name} {size} nearer the toe", "name"_is(plain_name(quantity)),
                         "size"_is(size))

@@ -26,6 +26,8 @@ TEST_CASE("Steps and differences have their unit", "[relate]") {
         "heel-to-toe position at drive peak 5 % of the foot nearer the toe");
   CHECK(difference_words(-13.2, 4.0, {"heel_toe_at_drive_peak", "%"}) ==
         "13.2 % of the foot nearer the heel");
+  CHECK(more_of(5.0, {"braking_timing", "ms"}) == "braking timing 5 ms later");
+  CHECK(difference_words(-3.2, 4.0, {"braking_timing", "ms"}) == "3.2 ms earlier");
   CHECK(difference_words(13.2, 40.0, {"heel_drive_share", "%"}) == "13 percentage points more");
   CHECK(difference_words(-0.4, 0.3, {"ball_speed", "mph"}) == "0.40 mph less");
   CHECK(difference_words(-0.001, 0.3, {"ball_speed", "mph"}) == "no difference");
