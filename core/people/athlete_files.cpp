@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
 #include <fstream>
 #include <iterator>
 #include <map>
@@ -85,7 +86,13 @@ bool holds_text(const fs::path& path, const std::string& text) {
   std::string bytes(looked_at, '\0');
   file.read(bytes.data(), static_cast<std::streamsize>(bytes.size()));
   bytes.resize(static_cast<std::size_t>(file.gcount()));
-  return bytes.find(text) != std::string::npos;
+  // As a whole: "A1" does not stand in "A10".
+  const auto ends = [&](std::size_t at) {
+    return at >= bytes.size() || std::isalnum(static_cast<unsigned char>(bytes[at])) == 0;
+  };
+  for (std::size_t at = bytes.find(text); at != std::string::npos; at = bytes.find(text, at + 1))
+    if ((at == 0 || ends(at - 1)) && ends(at + text.size())) return true;
+  return false;
 }
 
 void note_session(const fs::path& path, const session::Session& session, Marks& marks) {

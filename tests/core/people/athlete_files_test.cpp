@@ -86,6 +86,9 @@ TEST_CASE("a lab's folder is looked through for all that is of one athlete", "[p
   CHECK(shared == std::set<std::string>{"throws.csv", "cover-sheet.pdf"});
   CHECK(found->on_roster);
   CHECK(found->files.back().kind == FileKind::session);
+  const auto begins_so = find_files_of(lab.folder.path(), "A0");
+  REQUIRE(begins_so);
+  CHECK(begins_so->files.empty());
   const auto nobody = find_files_of(lab.folder.path(), "A99");
   REQUIRE(nobody);
   CHECK(nobody->files.empty());
