@@ -16,10 +16,10 @@
 
 #include "core/people/athlete_ids.h"
 #include "core/people/roster_change.h"
+#include "core/session/companion.h"
 #include "core/session/file_lock.h"
 #include "core/session/identity.h"
 #include "core/session/reader.h"
-#include "core/session/results.h"
 #include "core/table/delimited.h"
 #include "core/weigh_in/weigh_in_file.h"
 

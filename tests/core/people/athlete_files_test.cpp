@@ -38,7 +38,7 @@ struct Lab {
   support::Folder folder;
   Lab() {
     for (const char* sub : {"sessions", "summaries/tables/traces", "weigh-ins",
-                            "sessions/.2026-05-04-A01-1.continue"})
+                            "sessions/.2026-05-04-A01-1.h5.continue"})
       fs::create_directories(folder / sub);
     write_session(folder / "sessions/2026-05-04-A01-1.h5", one, "A01", "Quilla Ostran");
     write_session(folder / "sessions/2026-05-04-A01-10.h5", two, "A02", "Tobin Varr");
@@ -48,7 +48,7 @@ struct Lab {
          {"sessions/2026-05-04-A01-1.results.hdf5", "sessions/2026-05-04-A01-10.results.hdf5",
           "sessions/2026-05-04-A01-1.results.hdf5.of-another-session",
           "sessions/2026-05-04-A01-1.h5.recording", "summaries/2026-05-04-A01-1.summary.pdf.part",
-          "sessions/.2026-05-04-A01-1.continue/2026-05-04-A01-1.h5",
+          "sessions/.2026-05-04-A01-1.h5.continue/2026-05-04-A01-1.h5",
           "summaries/2026-05-04-A01-1.summary.pdf", "summaries/2026-05-04-A01-10.summary.pdf",
           "summaries/cover-sheet.pdf",
           "summaries/tables/traces/A01_2026-05-04_5b9f7c6e_throw-01_back.csv",
@@ -76,7 +76,7 @@ TEST_CASE("a lab's folder is looked through for all that is of one athlete", "[p
                      "sessions/2026-05-04-A01-1.h5", "sessions/2026-05-04-A01-1.results.hdf5",
                      "sessions/2026-05-04-A01-1.results.hdf5.of-another-session",
                      "sessions/2026-05-04-A01-1.h5.recording",
-                     "sessions/.2026-05-04-A01-1.continue/2026-05-04-A01-1.h5",
+                     "sessions/.2026-05-04-A01-1.h5.continue/2026-05-04-A01-1.h5",
                      "sessions/2026-05-05-A01-1.h5.part", "summaries/2026-05-04-A01-1.summary.pdf",
                      "summaries/2026-05-04-A01-1.summary.pdf.part",
                      "summaries/tables/traces/A01_2026-05-04_5b9f7c6e_throw-01_back.csv",
