@@ -24,12 +24,12 @@ StagedFiles::~StagedFiles() {
       fs::remove(file.working, ignored);
       forget_working(file.working);
     }
+  release_lock();  // its file lies in one of the folders
   // Innermost last made; a folder that holds something stays.
   for (auto folder = folders_made_.rbegin(); folder != folders_made_.rend(); ++folder) {
     fs::remove(*folder, ignored);
     forget_working(*folder);
   }
-  release_lock();
 }
 
 void StagedFiles::release_lock() {
