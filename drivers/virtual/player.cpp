@@ -2,8 +2,8 @@
 #include "drivers/virtual/player.h"
 
 #include <algorithm>
-#include <fstream>
 
+#include "core/base/write_file.h"
 #include "core/session/kinds/list.h"
 #include "drivers/virtual/station_text.h"
 
@@ -25,13 +25,17 @@ Result<Player> Player::open(const fs::path& session, const fs::path& folder,
   fs::create_directories(folder, status);
   if (status) return fail(folder.string(), "cannot be made (" + status.message() + ")");
   const fs::path station = folder / "station.toml";
-  if (!std::ofstream(station, std::ios::app))
-    return fail(station.string(), "cannot be written", "name another folder");
-  auto lock = session::FileLock::acquire(station);
-  if (!lock)
-    return fail(folder.string(), "holds the ports of instruments that are being played",
-                "end that first, or name another folder");
-  Player player(std::move(*lock), std::move(*reader), settings);
+  Player player(std::move(*reader), settings);
+  const auto lock = [&]() -> Result<void> {
+    auto locked = session::FileLock::acquire(station);
+    if (!locked)
+      return fail(folder.string(), "holds the ports of instruments that are being played",
+                  "end that first, or name another folder");
+    player.lock_.emplace(std::move(*locked));
+    return {};
+  };
+  if (fs::exists(station, status))
+    if (auto locked = lock(); !locked) return tl::make_unexpected(locked.error());
   const session::Session& described = player.session();
   const auto early = [&](const auto& one) { return seconds(one.arrival) < settings.from; };
   for (std::size_t i = 0; i < described.devices.size(); ++i) {
@@ -56,10 +60,10 @@ Result<Player> Player::open(const fs::path& session, const fs::path& folder,
     player.lines_.push_back(
         {std::move(*port), std::move(*events), static_cast<std::size_t>(first)});
   }
-  std::ofstream file(station);
-  file << station_text(described, settings.speed);
-  file.close();
-  if (!file) return fail(station.string(), "cannot be written");
+  // Last and whole: where it is, the ports are.
+  if (auto written = replace_file(station, station_text(described, settings.speed)); !written)
+    return tl::make_unexpected(written.error());
+  if (auto locked = lock(); !locked) return tl::make_unexpected(locked.error());
   return player;
 }
 

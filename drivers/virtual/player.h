@@ -4,6 +4,7 @@
 #include <chrono>
 #include <cstdint>
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -53,12 +54,12 @@ class Player {
     std::vector<session::InstrumentEvent> events;
     std::size_t next = 0;
   };
-  Player(session::FileLock lock, session::Reader reader, PlayerSettings settings)
-      : lock_(std::move(lock)), reader_(std::move(reader)), settings_(settings) {}
+  Player(session::Reader reader, PlayerSettings settings)
+      : reader_(std::move(reader)), settings_(settings) {}
   [[nodiscard]] Result<void> send(Channel& channel, const session::Block& block, std::int64_t end);
   void write(VirtualPort& port, Bytes bytes);
 
-  session::FileLock lock_;  // on the station file
+  std::optional<session::FileLock> lock_;  // on the station file
   session::Reader reader_;
   PlayerSettings settings_;
   std::vector<Channel> channels_;
