@@ -4,11 +4,13 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <charconv>
 #include <cmath>
 #include <iostream>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "app/cli/error_words.h"
@@ -41,15 +43,13 @@ Result<definitions::Settings> settings_of(const Options& options) {
     const auto equals = text.find('=');
     const std::string name = text.substr(0, equals);
     double value = 0.0;
-    try {
-      std::size_t used = 0;
-      if (equals == std::string::npos) throw std::invalid_argument("no value");
-      value = std::stod(text.substr(equals + 1), &used);
-      if (used != text.size() - equals - 1 || !std::isfinite(value) || value < 0.0)
-        throw std::invalid_argument("no number");
-    } catch (const std::exception&) {
+    const std::string_view number = equals == std::string::npos
+                                        ? std::string_view()
+                                        : std::string_view(text).substr(equals + 1);
+    const auto [end, status] = std::from_chars(number.data(), number.data() + number.size(), value);
+    if (status != std::errc{} || end != number.data() + number.size() || !std::isfinite(value) ||
+        value < 0.0)
       return fail("--set " + text, "is not NAME=NUMBER", "write, for example, --set low_pass=40");
-    }
     try {
       nlohmann::json({{name, value}}).get_to(settings);
     } catch (const std::invalid_argument& unknown) {

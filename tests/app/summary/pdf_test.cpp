@@ -9,6 +9,7 @@
 #include "app/summary/pdf_tools.h"
 #include "core/summary/support.h"
 #include "support/folder.h"
+#include "support/number.h"
 
 using namespace moundwork;
 using namespace moundwork::summary;
@@ -40,10 +41,10 @@ void check_page(const std::filesystem::path& path, double width, double height) 
   int words = 0;
   for (std::sregex_iterator one(boxes.begin(), boxes.end(), word), end; one != end; ++one) {
     ++words;
-    CHECK(std::stod((*one)[1]) > 0.0);
-    CHECK(std::stod((*one)[2]) > 0.0);
-    CHECK(std::stod((*one)[3]) < width);
-    CHECK(std::stod((*one)[4]) < height);
+    CHECK(support::number_of((*one)[1].str()) > 0.0);
+    CHECK(support::number_of((*one)[2].str()) > 0.0);
+    CHECK(support::number_of((*one)[3].str()) < width);
+    CHECK(support::number_of((*one)[4].str()) < height);
   }
   CHECK(words > 100);
   const std::string fonts = pdf::run("pdffonts", path);

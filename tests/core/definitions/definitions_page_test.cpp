@@ -12,6 +12,7 @@
 #include "core/definitions/catalogue.h"
 #include "core/definitions/flag_catalogue.h"
 #include "core/definitions/settings.h"
+#include "support/number.h"
 
 namespace {
 
@@ -105,7 +106,7 @@ TEST_CASE("definitions page: every setting with its default, a unit and a reason
     const auto row = rows.find(name);
     REQUIRE(row != rows.end());
     REQUIRE(row->second.size() == 3);
-    CHECK(std::stod(row->second[0]) == value.get<double>());
+    CHECK(moundwork::support::number_of(row->second[0]) == value.get<double>());
     CHECK_FALSE(row->second[1].empty());
     CHECK_FALSE(row->second[2].empty());
   }

@@ -10,6 +10,7 @@
 #include "core/session/reader.h"
 #include "support/folder.h"
 #include "support/memory_copy.h"
+#include "support/number.h"
 
 using namespace moundwork;
 
@@ -69,7 +70,7 @@ TEST_CASE("80 kg stated for 45 leaves no throw, and the remark says why", "[mass
   // stated.
   const double truth = recorded.reader.session().athlete.mass.value;
   const auto number_after = [&](const std::string& before) {
-    return std::stod(words.substr(words.find(before) + before.size()));
+    return support::number_of(words.substr(words.find(before) + before.size()));
   };
   CHECK(number_after("one plate is ") == Approx(truth).epsilon(0.05));
   CHECK(number_after("given as ") == Approx(80.0 / 45.0 * truth).margin(0.06));
