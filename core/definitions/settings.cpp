@@ -39,6 +39,7 @@ void each(AnySettings& settings, Visit visit) {
   visit("between_throws", settings.between_throws);
   visit("heavy_stand", settings.heavy_stand);
   visit("heavy_stand_length", settings.heavy_stand_length);
+  visit("heavy_stand_range", settings.heavy_stand_range);
   visit("window_before", settings.window_before);
   visit("window_after", settings.window_after);
   visit("zero_stretch", settings.zero_stretch);

@@ -69,7 +69,9 @@ struct Settings {
   /// BW. Nobody stands still with more than the body's weight on one plate; a plate is a percent
   /// off and a mass typed from memory two or three.
   double heavy_stand = 1.05;
-  double heavy_stand_length = 0.5;  ///< s within quiet_range: no push or landing is steady so long
+  double heavy_stand_length = 0.5;  ///< s; no push or landing is steady so long
+  /// Of the load itself, least to greatest within heavy_stand_length: one leg sways by 0.1.
+  double heavy_stand_range = 0.12;
 
   // --- Window cut out around a throw -----------------------------------------------------------
   double window_before = 8.0;  ///< s before contact

@@ -15,7 +15,7 @@ std::optional<SteadyLoad> heaviest_steady(const LoadTrace& tared, double length,
     const auto piece = tared.vertical.segment(first, bins);
     const float mean = piece.mean();  // no number where samples are missing
     if (!std::isfinite(mean) || (heaviest && !(mean > heaviest->force))) continue;
-    if (piece.maxCoeff() - piece.minCoeff() > range) continue;
+    if (!(piece.maxCoeff() - piece.minCoeff() <= range * mean)) continue;
     heaviest = SteadyLoad{tared.time(first + bins / 2), mean};
   }
   return heaviest;

@@ -13,8 +13,8 @@ struct SteadyLoad {
   double force = 0.0;  ///< N, mean of the vertical force
 };
 
-/// The heaviest load of a tared trace that kept within `range` (N, least to greatest of its bins)
-/// for `length` s; none where nothing was steady for so long.
+/// The heaviest load of a tared trace that kept within `range` (least to greatest of its bins, as a
+/// share of the load itself) for `length` s; none where nothing was steady for so long.
 [[nodiscard]] std::optional<SteadyLoad> heaviest_steady(const LoadTrace& tared, double length,
                                                         double range);
 

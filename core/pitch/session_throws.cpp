@@ -103,8 +103,8 @@ Result<void> SessionThrows::Impl::trace_both(const foot::RecordedPart& part,
 }
 
 void SessionThrows::Impl::weigh(const PlateOverview& overview) {
-  const double range = settings.quiet_range * body_weight(reader.session());
-  const auto steady = foot::heaviest_steady(overview.trace, settings.heavy_stand_length, range);
+  const auto steady = foot::heaviest_steady(overview.trace, settings.heavy_stand_length,
+                                            settings.heavy_stand_range);
   if (steady && (!heaviest || steady->force > heaviest->load.force))
     heaviest = HeaviestStand{overview.plate->role, *steady};
 }

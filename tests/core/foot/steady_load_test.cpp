@@ -19,16 +19,16 @@ TEST_CASE("the heaviest steady load passes over pushes, gaps and short stands", 
   trace.vertical(1289) = std::numeric_limits<float>::quiet_NaN();  // 0.35 and 0.52 s beside it
   trace.vertical.segment(1395, 5) = 0.0F;
 
-  const auto heaviest = foot::heaviest_steady(trace, 0.5, 40.0);
+  const auto heaviest = foot::heaviest_steady(trace, 0.5, 0.1);
   REQUIRE(heaviest);
   CHECK(heaviest->force == Approx(950.0));
   CHECK(heaviest->time == Approx(106.70).margin(0.06));  // the half second from bin 1290 on
   trace.vertical.segment(1290, 20) = 0.0F;
-  const auto next = foot::heaviest_steady(trace, 0.5, 40.0);
+  const auto next = foot::heaviest_steady(trace, 0.5, 0.1);
   REQUIRE(next);
   CHECK(next->force == Approx(700.0));
   CHECK(next->time > 101.0);
   CHECK(next->time < 102.0);
   trace.vertical.setConstant(std::numeric_limits<float>::quiet_NaN());
-  CHECK_FALSE(foot::heaviest_steady(trace, 0.5, 40.0));
+  CHECK_FALSE(foot::heaviest_steady(trace, 0.5, 0.1));
 }

@@ -59,10 +59,11 @@ TEST_CASE("60 kg stated for 83 is said of every throw", "[mass]") {
   for (const auto& thrown : analysis.throws) CHECK(has_flag(thrown.flags, "heavier_than_stated"));
 }
 
-TEST_CASE("80 kg stated for 45 leaves no throw, and the remark says why", "[mass]") {
+TEST_CASE("a mass stated so great that no throw is told is named as what may be why", "[mass]") {
   const Recorded recorded;
-  const auto analysis = recorded.with_mass(80.0 / 45.0);
-  CHECK(analysis.throws.empty());
+  constexpr double share = 4.0;  // no pitcher lands with so many body weights
+  const auto analysis = recorded.with_mass(share);
+  REQUIRE(analysis.throws.empty());
   REQUIRE(has_flag(analysis.remarks, "no_throw_found"));
   const std::string& words = analysis.remarks.front().detail;
   CAPTURE(words);
@@ -73,7 +74,7 @@ TEST_CASE("80 kg stated for 45 leaves no throw, and the remark says why", "[mass
     return support::number_of(words.substr(words.find(before) + before.size()));
   };
   CHECK(number_after("one plate is ") == Approx(truth).epsilon(0.05));
-  CHECK(number_after("given as ") == Approx(80.0 / 45.0 * truth).margin(0.06));
+  CHECK(number_after("given as ") == Approx(share * truth).margin(0.06));
 }
 
 TEST_CASE("a plate whose scale is twice too great is said", "[mass]") {
