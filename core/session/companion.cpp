@@ -86,7 +86,9 @@ Result<void> claim_companion(const fs::path& path) {
       hdf5::MemoryFile memory(bytes, false);
       {
         H5::Group root = memory.file().openGroup("/");
-        if (root.attrExists("session_id")) return {};
+        if (root.attrExists("session_id")) {
+          return companion::belongs(memory.file(), companion, *session_id, Unidentified::refused);
+        }
         hdf5::write(root, "session_id", *session_id);
       }
       bytes = memory.close();

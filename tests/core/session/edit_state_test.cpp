@@ -97,11 +97,13 @@ TEST_CASE("undo takes back, undoing the undo brings again", "[edits]") {
     const auto row = session::place_to_undo(edits);
     REQUIRE(row);
     edits.push_back(session::undo_of(edits[*row]));
+    edits.back().id = session::new_edit_id();
   };
   const auto redo = [&] {
     const auto row = session::place_to_redo(edits);
     REQUIRE(row);
     edits.push_back(session::undo_of(edits[*row]));
+    edits.back().id = session::new_edit_id();
   };
   const auto release = [&] {
     const auto state = state_of(edits, contact);
