@@ -179,7 +179,7 @@ TEST_CASE("edit: a session's facts are put right, and the results follow", "[app
   const Folder folder;
   const std::string session = analysed_session(folder);
   const auto braking_peak = [&] {
-    return only_throw(session)["quantities"]["braking_peak_force"]["value"].get<double>();
+    return only_throw(session)["quantities"]["braking_peak_force_bw"]["value"].get<double>();
   };
   CHECK(braking_peak() == Approx(made::braking_peak_bw).epsilon(0.02));
   // Of half the mass the same forces are twice as many body weights.
