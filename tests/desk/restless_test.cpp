@@ -55,6 +55,13 @@ class Restless {
     do_something(window);
     acting_ = false;
   }
+  /// A change on purpose, of what is seen.
+  void change(QWidget& window, double shown) {
+    pressed_at_ = shown;
+    acting_ = true;
+    change_something(window);
+    acting_ = false;
+  }
   /// Contact of the throw that was shown when the last thing was done; nothing between two.
   [[nodiscard]] std::optional<double> pressed_at() const {
     return acting_ ? std::optional(pressed_at_) : std::nullopt;
@@ -178,10 +185,12 @@ class Watch {
                                                                 : pressed.value_or(std::nan(""));
       CHECK(std::abs(edit.throw_contact - shown) <= session::same_throw);
     });
-    QObject::connect(&state, &DeskState::session_changed, [this, &state] {
+    const auto begin_with = [this, &state] {
       session_ = state.session() == nullptr ? fs::path() : state.session()->path();
       seen_ = state.session() == nullptr ? 0 : state.session()->edits().size();
-    });
+    };
+    QObject::connect(&state, &DeskState::session_changed, begin_with);
+    begin_with();
   }
   [[nodiscard]] int count() const { return count_; }
 
@@ -256,6 +265,11 @@ TEST_CASE("whatever is pressed, the window stands and the recording stays", "[re
   const auto act = [&] { person.act(window, state.shown_contact()); };
   auto& throwing = dynamic_cast<ThrowPage&>(window.page(DayPage::throws));
   const Watch watch(state, person, throwing);
+  // One change at least, however the dice fall.
+  window.go_to(DayPage::review);
+  const auto* plot = window.findChild<TracePlot*>();
+  REQUIRE(QTest::qWaitFor([&] { return !plot->markers().empty(); }, 60000));
+  person.change(window, state.shown_contact());
   QTimer closing;
   int asked_for = 0;
   QObject::connect(&closing, &QTimer::timeout, [&] {
