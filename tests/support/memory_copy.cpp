@@ -25,7 +25,8 @@ void copy_rows(const session::Reader& from, session::MemoryRows& to, double tick
       to.append(device, block, {raw.data(), static_cast<std::size_t>(raw.size())});
     }
   }
-  for (session::RadarReading reading : from.radar_readings().value()) {
+  const auto readings = from.radar_readings().value();
+  for (session::RadarReading reading : readings) {
     reading.arrival += Seconds(arrivals_later);
     to.append(reading);
   }

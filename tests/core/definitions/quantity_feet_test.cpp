@@ -17,8 +17,10 @@ namespace {
 
 // Another foot's trace, in nothing the same but for when it was sampled.
 void alter(foot::FootForces& foot) {
-  foot.x *= 1.1;
-  foot.raw_x *= 1.1;
+  // Of more share as time goes, so that a ratio of two impulses changes too.
+  const Eigen::ArrayXd more = Eigen::ArrayXd::LinSpaced(foot.x.size(), 1.0, 1.5);
+  foot.x *= more;
+  foot.raw_x *= more;
   foot.y *= 1.3;
   foot.z *= 1.2;
   foot.raw_z *= 1.2;
