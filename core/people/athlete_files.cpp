@@ -338,8 +338,11 @@ std::string delete_files(const fs::path& session, const std::string& session_id,
     const bool removed = fs::remove(file, problem);
     if (problem) return file.filename().string() + ": " + problem.message();
     if (removed) deleted.push_back(file.string());
+    // The folder of a copy that is listed without it.
     const fs::path above = file.parent_path();
-    if (above.filename().string().ends_with(".continue")) fs::remove(above, problem);
+    if (above.filename().string().ends_with(".continue") &&
+        std::find(files.begin(), files.end(), above) == files.end())
+      fs::remove(above, problem);
   }
   return {};
 }

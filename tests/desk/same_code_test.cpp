@@ -9,8 +9,12 @@
 #include "app/cli/export.h"
 #include "app/desk/state/desk_state.h"
 #include "app/desk/summaries/order.h"
-#include "app/index/made_session.h"
+#include "core/base/wall_time.h"
+#include "core/model/day.h"
 #include "core/output/pseudonym.h"
+#include "core/pitch/analysis.h"
+#include "core/session/reader.h"
+#include "core/session/results.h"
 #include "core/table/delimited.h"
 #include "support/folder.h"
 
@@ -38,8 +42,23 @@ TEST_CASE("window and command line give one athlete one code", "[summaries]") {
   DeskState state({});
   REQUIRE(state.open_lab(folder / "lab"));
   REQUIRE(output::read_or_make_lab_key(folder / "lab/lab.key"));
-  const auto session = state.lab().sessions() / "a.h5";
-  test::write(session, test::MadeSession());
+  model::DaySettings settings;
+  settings.athletes = 1;
+  settings.performance.pitches = 2;
+  settings.performance.activities = false;
+  const auto day = model::simulate_day(settings, state.lab().sessions());
+  REQUIRE(day);
+  REQUIRE(day->sessions.size() == 1);
+  const auto session = state.lab().sessions() / "athlete-01.h5";
+  {
+    const auto reader = session::Reader::open(session);
+    REQUIRE(reader);
+    const definitions::Settings analysis_settings;
+    const auto analysis = pitch::analyse(*reader, analysis_settings);
+    REQUIRE(analysis);
+    REQUIRE(session::append_results(session,
+                                    pitch::to_results(*analysis, analysis_settings, iso_now())));
+  }
 
   SummaryOrder order;
   order.lab = state.lab();
