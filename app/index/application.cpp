@@ -2,6 +2,7 @@
 #include "app/index/application.h"
 
 #include <QCoreApplication>
+#include <clocale>
 
 namespace moundwork::index {
 
@@ -12,6 +13,8 @@ void ensure_application() {
   static char* arguments[] = {name, nullptr};
   static int count = 1;
   static const QCoreApplication application(count, arguments);
+  // Qt takes the system's decimal sign for the C library; the command line's is the point.
+  (void)std::setlocale(LC_NUMERIC, "C");
 }
 
 }  // namespace moundwork::index

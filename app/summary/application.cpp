@@ -2,6 +2,7 @@
 #include "app/summary/application.h"
 
 #include <QGuiApplication>
+#include <clocale>
 
 namespace moundwork::summary {
 
@@ -18,6 +19,8 @@ void ensure_application() {
       qInstallMessageHandler([](QtMsgType, const QMessageLogContext&, const QString&) {});
   static const QGuiApplication application(count, arguments);
   qInstallMessageHandler(before);
+  // Qt takes the system's decimal sign for the C library; the command line's is the point.
+  (void)std::setlocale(LC_NUMERIC, "C");
 }
 
 }  // namespace moundwork::summary
