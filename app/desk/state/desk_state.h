@@ -49,7 +49,7 @@ class DeskState : public QObject {
   [[nodiscard]] Result<void> set_roster(const std::vector<RosterAthlete>& athletes);
   /// Looks whether another window, station or spreadsheet has changed the file, and shows that.
   void take_over_roster();
-  /// Whether roster_changed tells of what others did.
+  /// Whether roster_changed is about what others did.
   [[nodiscard]] bool taking_over() const { return taking_over_; }
   /// Whose turn it is; null when nobody is chosen.
   [[nodiscard]] const RosterAthlete* athlete() const;

@@ -187,7 +187,7 @@ TEST_CASE("two feet pushing apart sideways turn the body by their couple") {
   // A left-hander turns the other way to home.
   data.toe_side = 1.0;
   CHECK(definitions::at(pitch::compute_quantities(data, events, {}),
-                  Quantity::turning_impulse_before_contact) ==
+                        Quantity::turning_impulse_before_contact) ==
         Approx(-definitions::at(twisted, Quantity::turning_impulse_before_contact)));
 }
 
@@ -238,7 +238,8 @@ TEST_CASE("noise does not make the way of the centre of pressure longer") {
       data.back.cop_x(i) = 0.05 + noise * unit(engine);
       data.back.cop_y(i) = -speed * data.back.time(static_cast<double>(i)) + noise * unit(engine);
     }
-    sum += definitions::at(pitch::compute_quantities(data, events, {}), Quantity::balance_path_length);
+    sum +=
+        definitions::at(pitch::compute_quantities(data, events, {}), Quantity::balance_path_length);
   }
   CHECK(sum / draws == Approx(speed * time).epsilon(0.006));
 }

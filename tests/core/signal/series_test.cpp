@@ -54,7 +54,7 @@ TEST_CASE("integrals take parts of samples at both ends") {
   CHECK(signal::integral(v, 3, 6.5) == Approx(3.5 + 2.5 * 4));
   CHECK(signal::integral(v, 5.25, 7.5) == Approx(2.25 * 4));
   CHECK(signal::positive_integral(of({3, -1, -1, 3}), -1, 4) == Approx(2 * 3 + 2 * 1.125));
-  // From -2 to 2 through nought: only the triangle above counts.
+  // From -2 to 2 through zero: only the triangle above counts.
   CHECK(signal::positive_integral(of({-2, 2}), 0, 1) == Approx(0.5));
 }
 
