@@ -12,6 +12,7 @@
 
 #include "app/desk/pictures.h"
 #include "app/desk/window.h"
+#include "core/base/program_locale.h"
 #include "core/base/standard_streams.h"
 
 namespace {
@@ -53,6 +54,7 @@ int main(int argc, char** argv) {
     return 1;
   }
   QApplication application(argc, argv);
+  moundwork::keep_program_locale();
   QApplication::setApplicationName(QStringLiteral("moundwork-desk"));
   QApplication::setApplicationVersion(QStringLiteral(MOUNDWORK_VERSION));
 

@@ -2,7 +2,8 @@
 #include "app/index/application.h"
 
 #include <QCoreApplication>
-#include <clocale>
+
+#include "core/base/program_locale.h"
 
 namespace moundwork::index {
 
@@ -13,8 +14,7 @@ void ensure_application() {
   static char* arguments[] = {name, nullptr};
   static int count = 1;
   static const QCoreApplication application(count, arguments);
-  // Qt takes the system's decimal sign for the C library; the command line's is the point.
-  (void)std::setlocale(LC_NUMERIC, "C");
+  keep_program_locale();
 }
 
 }  // namespace moundwork::index

@@ -2,7 +2,8 @@
 #include "app/summary/application.h"
 
 #include <QGuiApplication>
-#include <clocale>
+
+#include "core/base/program_locale.h"
 
 namespace moundwork::summary {
 
@@ -19,8 +20,7 @@ void ensure_application() {
       qInstallMessageHandler([](QtMsgType, const QMessageLogContext&, const QString&) {});
   static const QGuiApplication application(count, arguments);
   qInstallMessageHandler(before);
-  // Qt takes the system's decimal sign for the C library; the command line's is the point.
-  (void)std::setlocale(LC_NUMERIC, "C");
+  keep_program_locale();
 }
 
 }  // namespace moundwork::summary

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#define CATCH_CONFIG_RUNNER
 #include <QApplication>
 #include <QSettings>
 #include <QTemporaryDir>
-#include <catch2/catch.hpp>
+
+#include "core/base/program_locale.h"
+#include "run_tests.h"
 
 int main(int argc, char** argv) {
   if (!qEnvironmentVariableIsSet("QT_QPA_PLATFORM")) qputenv("QT_QPA_PLATFORM", "offscreen");
@@ -14,5 +15,6 @@ int main(int argc, char** argv) {
   QSettings::setPath(QSettings::IniFormat, QSettings::UserScope, settings.path());
   QCoreApplication::setOrganizationName(QStringLiteral("moundwork-tests"));
   const QApplication application(argc, argv);
-  return Catch::Session().run(argc, argv);
+  moundwork::keep_program_locale();
+  return run_tests(argc, argv);
 }
