@@ -34,7 +34,7 @@ struct Options {
   std::vector<std::string> settings;
   std::string speed_unit = "m/s";
   bool json = false, budget = false, unsaved = false;
-  int kept = session::analyses_kept;
+  std::optional<int> kept;
 };
 
 Result<definitions::Settings> settings_of(const Options& options) {
@@ -222,10 +222,11 @@ void add_analyse(CLI::App& app, int& exit_code) {
       ->check(CLI::IsMember({"m/s", "km/h", "mph"}))
       ->capture_default_str();
   command
-      ->add_option("--keep", o.kept,
-                   "So many of the last analyses stay in the results file; the last one counts")
-      ->check(CLI::Range(1, 1000))
-      ->capture_default_str();
+      ->add_option(
+          "--keep", o.kept,
+          "So many of the last analyses stay in the results file, the last one counts; as the "
+          "lab has settled, else 3, if left out")
+      ->check(CLI::Range(1, 1000));
   command->add_flag("--no-save", o.unsaved, "Only print, store no results");
   command->callback([options, &exit_code] { exit_code = analyse(*options); });
 }

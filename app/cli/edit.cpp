@@ -17,6 +17,7 @@
 #include <vector>
 
 #include "app/cli/error_words.h"
+#include "app/cli/given_quantities.h"
 #include "app/cli/json_text.h"
 #include "app/cli/percent.h"
 #include "core/base/one_line.h"
@@ -26,6 +27,7 @@
 #include "core/definitions/catalogue.h"
 #include "core/definitions/settings.h"
 #include "core/intake/facts.h"
+#include "core/intake/usual_uncertainty.h"
 #include "core/marks/frame_marks.h"
 #include "core/pitch/companion_check.h"
 #include "core/session/edit.h"
@@ -41,6 +43,8 @@ namespace {
 
 using session::Edit;
 
+namespace usual_u = intake::usual_u;
+
 struct Options {
   std::string session;
   int number = 0;
@@ -48,7 +52,8 @@ struct Options {
   std::string mark, rate;
   double frame = 0.0, landing_frame = 0.0;
   std::string athlete, name, born, throws, mass, height, temperature, pressure, humidity;
-  std::string mass_u = "0.1kg", height_u = "5mm";
+  std::string mass_u = fmt::format("{}kg", usual_u::mass),
+              height_u = fmt::format("{}m", usual_u::height);
   bool json = false;
 };
 
@@ -158,17 +163,6 @@ Result<Edit> mark(const Options& options) {
   return marks::to_edit(seen, *contact);
 }
 
-Result<Measured> measured(const std::string& text, const std::string& u, Dimension dimension,
-                          const char* option) {
-  const auto value = parse_quantity(text, dimension, option);
-  if (!value) return tl::make_unexpected(value.error());
-  const auto uncertainty = parse_quantity(u, dimension, fmt::format("{}-u", option));
-  if (!uncertainty) return tl::make_unexpected(uncertainty.error());
-  if (!(*uncertainty >= 0.0))
-    return fail(option, fmt::format("its uncertainty '{}' is negative", u));
-  return Measured{*value, *uncertainty};
-}
-
 // One edit for each fact that was given.
 Result<std::vector<Edit>> facts(const Options& options) {
   using session::Fact;
@@ -177,29 +171,23 @@ Result<std::vector<Edit>> facts(const Options& options) {
        {std::pair{Fact::athlete, &options.athlete}, std::pair{Fact::name, &options.name},
         std::pair{Fact::born, &options.born}, std::pair{Fact::throws, &options.throws}})
     if (!text->empty()) edits.push_back(session::set_fact(fact, *text));
-  std::optional<Error> error;
-  const auto number = [&](Fact fact, const std::string& text, auto read) {
-    if (text.empty()) return;
-    if (const Result<Measured> value = read(); value)
-      edits.push_back(session::set_fact(fact, *value));
-    else if (!error)
-      error = value.error();
+  GivenQuantities given;
+  const auto add = [&](Fact fact, const Measured& value) {
+    if (value.known()) edits.push_back(session::set_fact(fact, value));
   };
-  number(Fact::mass, options.mass,
-         [&] { return measured(options.mass, options.mass_u, Dimension::mass, "--mass"); });
-  number(Fact::height, options.height,
-         [&] { return measured(options.height, options.height_u, Dimension::length, "--height"); });
-  number(Fact::temperature, options.temperature, [&] {
-    return measured(options.temperature, "1C", Dimension::temperature, "--temperature");
-  });
-  number(Fact::pressure, options.pressure,
-         [&] { return measured(options.pressure, "5hPa", Dimension::pressure, "--pressure"); });
-  number(Fact::humidity, options.humidity, [&]() -> Result<Measured> {
+  add(Fact::mass, given.measured(options.mass, options.mass_u, Dimension::mass, "--mass"));
+  add(Fact::height,
+      given.measured(options.height, options.height_u, Dimension::length, "--height"));
+  add(Fact::temperature, given.measured(options.temperature, usual_u::temperature,
+                                        Dimension::temperature, "--temperature"));
+  add(Fact::pressure,
+      given.measured(options.pressure, usual_u::pressure, Dimension::pressure, "--pressure"));
+  if (given.error()) return tl::make_unexpected(*given.error());
+  if (!options.humidity.empty()) {
     const auto humidity = percent(options.humidity, "--humidity");
     if (!humidity) return tl::make_unexpected(humidity.error());
-    return Measured{*humidity, 0.05};
-  });
-  if (error) return tl::make_unexpected(*error);
+    add(Fact::humidity, {*humidity, usual_u::relative_humidity});
+  }
   if (edits.empty())
     return fail("edit fact", "is given no fact",
                 "give one, as --mass 45kg, --height, --born, --throws, --temperature, --pressure, "
@@ -323,6 +311,8 @@ int take_back(const Options& options, std::optional<std::size_t> (*place_of)(std
 int list(const Options& options) {
   const auto edits = edits_of(options);
   if (!edits) return complain(edits.error());
+  const auto reader = open(options);
+  if (!reader) return complain(reader.error());
   const std::vector<bool> stands = session::standing(*edits);
   nlohmann::ordered_json rows = nlohmann::ordered_json::array();
   for (std::size_t place = 0; place < edits->size(); ++place) {
@@ -335,10 +325,10 @@ int list(const Options& options) {
     const std::string about = std::isnan(edit.throw_contact)
                                   ? "the session"
                                   : fmt::format("throw at {:.2f} s", edit.throw_contact);
-    std::cout << fmt::format("{:3}  {}  {}: {}{}{}{}\n", place, edit.when, about, one_line(words),
-                             edit.who.empty() ? "" : ", " + one_line(edit.who),
-                             edit.why.empty() ? "" : ": " + one_line(edit.why),
-                             stands[place] ? "" : " (taken back)");
+    std::cout << fmt::format(
+        "{:3}  {}  {}: {}{}{}{}\n", place, session::local_text(edit.when, reader->session().zone),
+        about, one_line(words), edit.who.empty() ? "" : ", " + one_line(edit.who),
+        edit.why.empty() ? "" : ": " + one_line(edit.why), stands[place] ? "" : " (taken back)");
   }
   if (options.json) std::cout << json_text(rows) << '\n';
   if (!options.json && edits->empty()) std::cout << options.session << ": no edits\n";

@@ -12,21 +12,26 @@
 #include <vector>
 
 #include "app/cli/error_words.h"
+#include "app/cli/given_quantities.h"
 #include "app/cli/json_text.h"
 #include "app/cli/progress.h"
 #include "core/base/units.h"
 #include "core/intake/c3d_import.h"
 #include "core/intake/delimited_import.h"
+#include "core/intake/usual_uncertainty.h"
 #include "core/plate/lab_axes.h"
 
 namespace moundwork::cli {
 namespace {
 
+namespace usual_u = intake::usual_u;
+
 struct Options {
   std::string c3d, table, settings, out;
   std::optional<int> back_plate, lead_plate;
   std::string throws, mass, height, ball_speed;
-  std::string mass_u = "0.1kg", height_u = "5mm", ball_speed_u = "0.25m/s";
+  std::string mass_u = fmt::format("{}kg", usual_u::mass),
+              height_u = fmt::format("{}m", usual_u::height), ball_speed_u = "0.25m/s";
   std::string heel_marker, toe_marker, release_marker, release, foot_length;
   std::vector<double> heel, toe;
   std::string release_u = "5ms";
@@ -36,39 +41,8 @@ struct Options {
   bool force = false, json = false;
 };
 
-// Reads a quantity if it was given; a failure is remembered until the end.
-class Reading {
- public:
-  std::optional<double> operator()(const std::string& text, Dimension dimension,
-                                   const char* option) {
-    if (text.empty()) return std::nullopt;
-    auto value = parse_quantity(text, dimension, option);
-    if (!value) {
-      if (!error_) error_ = value.error();
-      return std::nullopt;
-    }
-    return *value;
-  }
-  Measured measured(const std::string& text, const std::string& u, Dimension dimension,
-                    const char* option) {
-    const auto value = (*this)(text, dimension, option);
-    const auto uncertainty = (*this)(u, dimension, option);
-    if (value && uncertainty && *uncertainty < 0.0 && !error_)
-      error_ = fail(option, fmt::format("its uncertainty '{}' is negative", u)).value();
-    return value ? Measured{*value, uncertainty.value_or(0.0)} : Measured{};
-  }
-  std::optional<Eigen::Vector3d> point(const std::vector<double>& metres) {
-    if (metres.empty()) return std::nullopt;
-    return Eigen::Vector3d(metres[0], metres[1], metres[2]);
-  }
-  [[nodiscard]] const std::optional<Error>& error() const { return error_; }
-
- private:
-  std::optional<Error> error_;
-};
-
 Result<intake::Facts> facts_of(const Options& options) {
-  Reading read;
+  GivenQuantities read;
   intake::Facts facts;
   facts.athlete_id = options.athlete;
   facts.athlete_name = options.name;
@@ -87,13 +61,13 @@ Result<intake::Facts> facts_of(const Options& options) {
     facts.release =
         session::KnownRelease{session_time(release.value), release.u, "given on import"};
   facts.foot_length = read(options.foot_length, Dimension::length, "--foot-length");
-  facts.conditions.temperature =
-      read.measured(options.temperature, "1C", Dimension::temperature, "--temperature");
+  facts.conditions.temperature = read.measured(options.temperature, usual_u::temperature,
+                                               Dimension::temperature, "--temperature");
   facts.conditions.pressure =
-      read.measured(options.pressure, "5hPa", Dimension::pressure, "--pressure");
-  const auto heel = read.point(options.heel);
-  const auto toe = read.point(options.toe);
-  if (heel && toe) facts.heel_and_toe = std::pair{*heel, *toe};
+      read.measured(options.pressure, usual_u::pressure, Dimension::pressure, "--pressure");
+  if (!options.heel.empty() && !options.toe.empty())
+    facts.heel_and_toe =
+        std::pair{Eigen::Vector3d(options.heel.data()), Eigen::Vector3d(options.toe.data())};
   facts.back_plate = options.back_plate;
   facts.lead_plate = options.lead_plate;
   if (read.error()) return tl::make_unexpected(*read.error());

@@ -2,47 +2,40 @@
 #include "app/cli/record.h"
 
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <atomic>
 #include <csignal>
-#include <cstdio>
 #include <iostream>
 #include <memory>
-#include <mutex>
-#include <nlohmann/json.hpp>
 #include <string>
 
 #include "app/cli/error_words.h"
-#include "app/cli/json_text.h"
+#include "app/cli/given_quantities.h"
 #include "app/cli/percent.h"
+#include "app/cli/record_screen.h"
 #include "app/cli/throw_table.h"
-#include "core/base/time_zone.h"
 #include "core/base/units.h"
-#include "core/base/wall_time.h"
-#include "core/definitions/catalogue.h"
 #include "core/intake/facts.h"
+#include "core/intake/usual_uncertainty.h"
 #include "core/session/companion.h"
-#include "core/session/kinds/list.h"
 #include "core/session/reader.h"
 #include "core/session/shown_rates.h"
 #include "core/weigh_in/weigh_in_file.h"
 #include "drivers/recorder/capture.h"
 #include "drivers/recorder/live_throws.h"
+#include "drivers/recorder/recording_session.h"
 
 namespace moundwork::cli {
 namespace {
 
 using drivers::Capture;
-using drivers::DeviceHealth;
-using drivers::LinkState;
-using nlohmann::ordered_json;
+namespace usual_u = intake::usual_u;
 
 struct Options {
   std::string station, out, id, name, throws = "right", mass, height, born, weigh_in;
-  std::string temperature, pressure, humidity, surface, duration, speed_unit = "m/s";
+  std::string foot_length, temperature, pressure, humidity, surface, duration, speed_unit = "m/s";
   bool go_on = false, json = false;
 };
 
@@ -50,17 +43,8 @@ std::atomic<bool> interrupted{false};
 
 void interrupt(int) { interrupted = true; }
 
-/// Takes a quantity the user may have left out.
-Result<Measured> optional_quantity(const std::string& text, Dimension dimension, const char* option,
-                                   double u) {
-  if (text.empty()) return Measured{};
-  const auto value = parse_quantity(text, dimension, option);
-  if (!value) return tl::make_unexpected(value.error());
-  return Measured{*value, u};
-}
-
-/// Takes mass and foot line from a weigh-in's file.
-Result<void> take_weigh_in(const Options& options, session::Session& session) {
+/// Takes mass and stance from a weigh-in's file.
+Result<void> take_weigh_in(const Options& options, intake::Facts& facts) {
   const auto weighed = weigh_in::read_weigh_in(options.weigh_in);
   if (!weighed) return tl::make_unexpected(weighed.error());
   if (!options.mass.empty())
@@ -70,189 +54,46 @@ Result<void> take_weigh_in(const Options& options, session::Session& session) {
     return fail(options.weigh_in,
                 fmt::format("is the weigh-in of '{}', not of '{}'", weighed->athlete, options.id),
                 "name this athlete's weigh-in");
-  if (session.athlete.id.empty()) session.athlete.id = weighed->athlete;
-  session.athlete.mass = weighed->mass;
-  session.foot_line = weighed->foot_line;
+  if (facts.athlete_id.empty()) facts.athlete_id = weighed->athlete;
+  facts.mass = weighed->mass;
+  facts.stance = weighed->foot_line;
   return {};
 }
 
-Result<session::Session> session_of(const Options& options) {
-  session::Session session;
-  session.athlete.id = options.id;
-  session.athlete.name = options.name;
-  session.athlete.born = options.born;
-  session.athlete.throws = options.throws == "left" ? session::Hand::left : session::Hand::right;
-  // How well people's scales, tapes and weather stations do (common practice).
-  const auto mass = optional_quantity(options.mass, Dimension::mass, "--mass", 0.2);
-  const auto height = optional_quantity(options.height, Dimension::length, "--height", 0.01);
-  const auto temperature =
-      optional_quantity(options.temperature, Dimension::temperature, "--temperature", 1.0);
-  const auto pressure =
-      optional_quantity(options.pressure, Dimension::pressure, "--pressure", 300.0);
-  for (const auto* read : {&mass, &height, &temperature, &pressure})
-    if (!*read) return tl::make_unexpected(read->error());
-  if (options.mass.empty() && options.weigh_in.empty())
-    return fail("--mass", "is needed, since forces are given in body weights",
-                "give the athlete's mass as dressed, such as 85kg, or a weigh-in by --weigh-in");
-  if (!options.mass.empty() && !(mass->value > 0.0))
-    return fail("--mass", "is not above zero", "give it with its unit, such as 85kg");
-  session.athlete.mass = *mass;
-  if (!options.weigh_in.empty())
-    if (auto taken = take_weigh_in(options, session); !taken)
-      return tl::make_unexpected(taken.error());
-  session.athlete.height = *height;
-  session.conditions.temperature = *temperature;
-  session.conditions.pressure = *pressure;
+Result<intake::Facts> facts_of(const Options& options) {
+  GivenQuantities given;
+  intake::Facts facts;
+  facts.athlete_id = options.id;
+  facts.athlete_name = options.name;
+  facts.born = options.born;
+  facts.throws = options.throws == "left" ? session::Hand::left : session::Hand::right;
+  facts.mass = given.measured(options.mass, usual_u::mass, Dimension::mass, "--mass");
+  facts.height = given.measured(options.height, usual_u::height, Dimension::length, "--height");
+  facts.foot_length = given(options.foot_length, Dimension::length, "--foot-length");
+  session::Conditions& air = facts.conditions;
+  air.temperature = given.measured(options.temperature, usual_u::temperature,
+                                   Dimension::temperature, "--temperature");
+  air.pressure =
+      given.measured(options.pressure, usual_u::pressure, Dimension::pressure, "--pressure");
+  if (given.error()) return tl::make_unexpected(*given.error());
   if (!options.humidity.empty()) {
     const auto humidity = percent(options.humidity, "--humidity");
     if (!humidity) return tl::make_unexpected(humidity.error());
-    session.conditions.relative_humidity = {*humidity, 0.05};
+    air.relative_humidity = {*humidity, usual_u::relative_humidity};
   }
-  session.conditions.surface = options.surface;
-  if (auto checked = intake::check_facts(session, day_in(wall_now(), computer_zone())); !checked)
-    return tl::make_unexpected(checked.error());
-  return session;
-}
-
-/// One line of output at a time from both the main and the live thread.
-class Screen {
- public:
-  explicit Screen(bool json) : json_(json), terminal_(isatty(STDERR_FILENO) == 1) {}
-
-  void event(const char* kind, const ordered_json& fields, const std::string& sentence) {
-    const std::lock_guard lock(mutex_);
-    clear();
-    if (json_) {
-      ordered_json line{{"event", kind}};
-      line.update(fields);
-      std::cout << json_text(line, JsonForm::line) << std::endl;
-    } else {
-      std::cerr << sentence << std::endl;
-    }
-  }
-  void throw_found(const drivers::LiveThrow& live, const std::string& table) {
-    const std::lock_guard lock(mutex_);
-    clear();
-    if (!json_) {
-      std::cout << table << std::flush;
-      return;
-    }
-    ordered_json line{{"event", "throw"}, {"number", live.thrown.number}, {"delay_s", live.delay}};
-    const auto put = [&](const char* group, auto name) {
-      const Measured m = live.thrown.measured(name);
-      if (m.known())
-        line[group][std::string(definitions::entry(name).key)] = {{"value", m.value}, {"u", m.u}};
-    };
-    for (std::size_t i = 0; i < definitions::event_count; ++i)
-      put("events", static_cast<definitions::Event>(i));
-    for (std::size_t i = 0; i < definitions::quantity_count; ++i)
-      put("quantities", static_cast<definitions::Quantity>(i));
-    line["release_candidates"] = ordered_json::array();
-    for (const auto& candidate : live.thrown.release.candidates)
-      line["release_candidates"].push_back(
-          {{"source", candidate.source}, {"value", candidate.time}, {"u", candidate.u}});
-    line["flags"] = ordered_json::array();
-    for (const auto& flag : live.thrown.flags) line["flags"].push_back(flag.key);
-    std::cout << json_text(line, JsonForm::line) << std::endl;
-  }
-  void status(const std::string& line) {
-    if (!terminal_) return;
-    const std::lock_guard lock(mutex_);
-    std::fputs(("\r" + line + "\033[K").c_str(), stderr);
-    std::fflush(stderr);
-    shown_ = true;
-  }
-  void end_status() {
-    const std::lock_guard lock(mutex_);
-    clear();
-  }
-
- private:
-  void clear() {
-    if (shown_) std::fputs("\r\033[K", stderr);
-    shown_ = false;
-  }
-  bool json_, terminal_;
-  bool shown_ = false;
-  std::mutex mutex_;
-};
-
-/// Says once when a device's state changes.
-class DeviceWatch {
- public:
-  /// `kind` of an instrument that sends events; empty for one that samples.
-  DeviceWatch(std::string name, const DeviceHealth& health, std::string_view kind = {})
-      : name_(std::move(name)), health_(health) {
-    if (!kind.empty()) events_ = &*session::kind_of(kind)->events;
-  }
-  template <class LastFailure>
-  void look(Screen& screen, LastFailure last_failure) {
-    LinkState now = health_.state;
-    // What sends events has nothing to say between throws.
-    if (events_ && now == LinkState::silent) now = LinkState::streaming;
-    // A port that opens at the first attempt needs no word about it.
-    const bool waiting = now == LinkState::opening;
-    if (now == seen_ || (waiting && std::chrono::steady_clock::now() - made_ < longest_quiet))
-      return;
-    seen_ = now;
-    const std::string state(drivers::to_text(now));
-    std::string sentence = name_ + ": " + state;
-    if (now == LinkState::lost || waiting) sentence += " (" + last_failure() + ")";
-    screen.event("device", {{"device", name_}, {"state", state}}, sentence);
-  }
-  [[nodiscard]] ordered_json counts() const {
-    return {{"device", name_},
-            {"rows", health_.rows.load()},
-            {"gaps", health_.gaps.load()},
-            {"missing_rows", health_.missing_rows.load()},
-            {"refused_rows", health_.refused_rows.load()},
-            {"frames", health_.accepted.load()},
-            {"bad_checksum", health_.bad_checksum.load()},
-            {"malformed", health_.malformed.load()},
-            {"resets", health_.resets.load()},
-            {"times_lost", health_.times_lost.load()}};
-  }
-  [[nodiscard]] std::string sentence() const {
-    if (events_ != nullptr)
-      return fmt::format("{}: {} {}, {} other lines", name_, health_.accepted.load(), events_->word,
-                         health_.malformed.load());
-    if (health_.resets > 0)
-      return fmt::format(
-          "{}: {} samples, {} lost in {} gaps, and its counter began anew {} times, where what was "
-          "lost can only be estimated ({} frames with a bad checksum, {} malformed)",
-          name_, health_.rows.load(), health_.missing_rows.load(), health_.gaps.load(),
-          health_.resets.load(), health_.bad_checksum.load(), health_.malformed.load());
-    return fmt::format(
-        "{}: {} samples, {} lost in {} gaps ({} frames with a bad checksum, {} malformed)", name_,
-        health_.rows.load(), health_.missing_rows.load(), health_.gaps.load(),
-        health_.bad_checksum.load(), health_.malformed.load());
-  }
-
- private:
-  std::string name_;
-  const DeviceHealth& health_;
-  const session::EventTable* events_ = nullptr;
-  LinkState seen_ = LinkState::closed;
-  static constexpr std::chrono::seconds longest_quiet{2};
-  std::chrono::steady_clock::time_point made_ = std::chrono::steady_clock::now();
-};
-
-std::string status_line(const Capture& capture) {
-  std::int64_t gaps = 0;
-  std::string line = fmt::format("{:.0f} s", seconds(capture.now()));
-  for (const auto& device : capture.devices()) {
-    line += fmt::format("  {} {}", device->name(), device->health().rows.load());
-    gaps += device->health().gaps;
-  }
-  line += fmt::format("  gaps {}", gaps);
-  for (const drivers::RecordedEvents& events : capture.events())
-    line += fmt::format("  {} {}", events.device->name(), events.device->health().accepted.load());
-  return line;
+  air.surface = options.surface;
+  if (!options.weigh_in.empty())
+    if (auto taken = take_weigh_in(options, facts); !taken)
+      return tl::make_unexpected(taken.error());
+  if (!facts.mass.known())
+    return fail("--mass", "is needed, since forces are given in body weights",
+                "give the athlete's mass as dressed, such as 85kg, or a weigh-in by --weigh-in");
+  return facts;
 }
 
 // Whether the devices' clocks go with this computer's, from what is on the disk now. A file that
 // cannot be read is told of elsewhere.
-void say_clocks(const Options& options, Screen& screen) {
+void say_clocks(const Options& options, RecordScreen& screen) {
   const auto reader = session::Reader::open(options.out);
   if (!reader) return;
   const auto& devices = reader->session().devices;
@@ -273,7 +114,7 @@ void say_clocks(const Options& options, Screen& screen) {
 }
 
 Result<void> watch(Capture& capture, const Options& options, double duration) {
-  Screen screen(options.json);
+  RecordScreen screen(options.json);
   const std::string athlete = capture.session().athlete.name.empty()
                                   ? capture.session().athlete.id
                                   : capture.session().athlete.name;
@@ -357,7 +198,9 @@ Result<void> record(const Options& options) {
   if (options.go_on) {
     capture = Capture::resume(*station, options.out);
   } else {
-    auto session = session_of(options);
+    const auto facts = facts_of(options);
+    if (!facts) return tl::make_unexpected(facts.error());
+    auto session = drivers::recording_session(*station, *facts, options.out);
     if (!session) return tl::make_unexpected(session.error());
     capture = Capture::begin(*station, std::move(*session), options.out);
   }
@@ -389,6 +232,11 @@ void add_record(CLI::App& app, int& exit_code) {
                    "Mass and foot line from this file, made by moundwork weigh-in")
       ->option_text("FILE");
   command->add_option("--height", o.height, "Athlete's height, such as 1.86m")
+      ->option_text("LENGTH");
+  command
+      ->add_option(
+          "--foot-length", o.foot_length,
+          "Of the back foot's shoe, such as 29cm, for a foot line where no weigh-in has one")
       ->option_text("LENGTH");
   command->add_option("--born", o.born, "Athlete's date of birth, YYYY-MM-DD")->option_text("DATE");
   command->add_option("--temperature", o.temperature, "Of the air, such as 22C")

@@ -55,11 +55,20 @@ void add_left_over(const path& file, std::vector<path>& candidates) {
   candidates.push_back(with_ending(file, ".part"));
 }
 
+// Companions of the session beside its file that were set aside or kept.
+void add_retired(const path& file, const std::string& session_id, std::vector<path>& candidates) {
+  std::error_code problem;
+  for (const auto& entry : std::filesystem::directory_iterator(file.parent_path(), problem))
+    if (session::is_retired_companion(entry.path()) &&
+        session::owner_of(entry.path()).session_id == session_id)
+      candidates.push_back(entry.path());
+}
+
 // What belongs to a session file and is not in `taken` yet: its companion, the pages that are put
 // beside it under its name, the truth of a simulated one, weigh-ins, and what a kill leaves of
 // each.
-std::vector<path> files_of_session(const path& file, const std::string& athlete,
-                                   std::set<path>& taken) {
+std::vector<path> files_of_session(const path& file, const std::string& session_id,
+                                   const std::string& athlete, std::set<path>& taken) {
   std::vector<path> candidates = weigh_ins_near(file, athlete);
   for (const char* ending : {".results.hdf5", ".truth.json", ".summary.pdf", ".summary.html"}) {
     path beside = file;
@@ -67,7 +76,7 @@ std::vector<path> files_of_session(const path& file, const std::string& athlete,
     add_left_over(beside, candidates);
     candidates.push_back(beside);
   }
-  candidates.push_back(session::kept_companion_path(file));
+  add_retired(file, session_id, candidates);
   const path copy = session::continue_folder(file);
   for (const path& one :
        {with_ending(copy / file.filename(), ".part"), copy / file.filename(), copy})
@@ -214,13 +223,15 @@ Result<void> add_listed(const Index& index, ForgetPlan& plan, std::set<path>& ta
                     {}};
       doomed.reach = reach_of(index, location.station, location.path);
       if (doomed.reach == Reach::here) {
-        if (holds_other(location.path, session.id))
+        if (holds_other(location.path, session.id)) {
           doomed.reach = Reach::other;
-        else
-          doomed.files = files_of_session(location.path, id, taken);
+          add_retired(location.path, session.id, doomed.files);
+          taken.insert(doomed.files.begin(), doomed.files.end());
+        } else
+          doomed.files = files_of_session(location.path, session.id, id, taken);
       } else if (doomed.reach == Reach::gone) {
         // A companion outlives a session file that was deleted by hand.
-        doomed.files = files_of_session(location.path, id, taken);
+        doomed.files = files_of_session(location.path, session.id, id, taken);
       }
       measure(doomed);
       plan.listed.push_back(std::move(doomed));
@@ -257,7 +268,10 @@ Result<void> add_listed(const Index& index, ForgetPlan& plan, std::set<path>& ta
 // What the folder holds besides.
 Result<void> add_found(const path& lab, const std::string& station, ForgetPlan& plan,
                        std::set<path>& taken) {
-  const auto found = people::find_files_of(lab, plan.athlete.id);
+  std::set<std::string> sessions;
+  for (const Doomed& doomed : plan.listed)
+    if (!doomed.session.empty()) sessions.insert(doomed.session);
+  const auto found = people::find_files_of(lab, plan.athlete.id, sessions);
   if (!found) return tl::make_unexpected(found.error());
   plan.labs.push_back(lab);
   plan.on_roster = plan.on_roster || found->on_roster;
@@ -367,6 +381,7 @@ Result<Forgotten> carry_out(const Index* index, const ForgetPlan& plan) {
         break;
       case Reach::other:
         done.not_ours.push_back(doomed.path);
+        problem = people::delete_files({}, {}, doomed.files, done.deleted);
         break;
     }
     if (!problem.empty()) done.left.push_back({doomed.station, doomed.path, problem});

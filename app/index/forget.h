@@ -18,7 +18,7 @@ enum class Reach {
   gone,       ///< listed, but no more there
   elsewhere,  ///< on another station
   away,       ///< on a disk or share that is not there now
-  other,      ///< another session lies under the listed name now: not to be touched
+  other,      ///< another session lies under the listed name now and stays
 };
 
 /// A listed file.

@@ -81,6 +81,12 @@ Result<LabFile> read_lab_file(const fs::path& folder) {
                   "write sharing = \"owner\" or sharing = \"group\"");
     lab.sharing = word == word_for(Sharing::group) ? Sharing::group : Sharing::owner;
   }
+  if (const toml::node* kept = table->get("analyses_kept")) {
+    lab.analyses_kept = kept->value<int>();
+    if (!lab.analyses_kept || *lab.analyses_kept < 1)
+      return fail(path.string(), "analyses_kept is not a whole number above zero",
+                  "write how many of the last analyses stay, such as analyses_kept = 3");
+  }
   if (const toml::node* next = table->get("next_id")) {
     lab.next_id = next->value<int>();
     if (!lab.next_id || *lab.next_id < 1)

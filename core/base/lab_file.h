@@ -17,7 +17,9 @@ inline constexpr const char* lab_file_name = "lab.toml";
 struct LabFile {
   std::string zone;                  ///< IANA name of the lab's time zone; empty: this computer's
   Sharing sharing = Sharing::owner;  ///< who else may read what is written here
-  std::optional<int> next_id;        ///< number of the next new athlete; numbers are never reused
+  std::optional<int>
+      analyses_kept;           ///< so many of the last stay in a results file; the last counts
+  std::optional<int> next_id;  ///< number of the next new athlete; numbers are never reused
 };
 
 /// The nearest folder, from the one that `path` lies in (or is) upward, that has a lab.toml.

@@ -98,6 +98,7 @@ Result<void> apply(const Facts& facts, session::Session& session) {
                 "check the number and its unit");
   if (facts.ball_speed) session.known_ball_speed = facts.ball_speed;
   if (facts.release) session.known_releases = {*facts.release};
+  if (facts.stance) session.foot_line = facts.stance;
   if (facts.heel_and_toe)
     session.foot_line = session::FootLine{facts.heel_and_toe->first, facts.heel_and_toe->second,
                                           0.005, session::FootLineSource::measured_points};

@@ -9,10 +9,10 @@
 #include "core/base/result.h"
 #include "core/session/session.h"
 
-/// From recordings that others made to session files.
+/// What people tell about a recording, and recordings that others made.
 namespace moundwork::intake {
 
-/// What a person tells about a recording that its file does not hold. SI, lab frame.
+/// What a person tells about a recording that its instruments do not. SI, lab frame.
 struct Facts {
   std::string athlete_id, athlete_name, born;
   std::optional<session::Hand> throws;
@@ -21,7 +21,8 @@ struct Facts {
   std::optional<session::KnownRelease> release;
   /// Points of the back foot measured by tape.
   std::optional<std::pair<Eigen::Vector3d, Eigen::Vector3d>> heel_and_toe;
-  std::optional<double> foot_length;  ///< m
+  std::optional<session::FootLine> stance;  ///< the back foot as it stood in a weigh-in
+  std::optional<double> foot_length;        ///< m
   session::Conditions conditions;
   std::string zone;  ///< IANA name of where it was recorded
   /// The recording's plates as its file counts them, from 1; found by who is loaded first if unset.

@@ -43,6 +43,11 @@ Table table_of(const session::Kind& kind, std::span<const SentEvents> sent) {
 
 }  // namespace
 
+void pseudonymise(SentEvents& sent, const Pseudonyms& codes) {
+  sent.instrument = codes.cleaned(sent.instrument);
+  for (session::InstrumentEvent& event : sent.events) event.text = codes.cleaned(event.text);
+}
+
 std::vector<Table> event_tables(std::span<const SentEvents> sent) {
   std::vector<Table> tables;
   for (const session::Kind* kind : session::kinds())

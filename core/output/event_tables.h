@@ -18,6 +18,9 @@ struct SentEvents {
   std::vector<session::InstrumentEvent> events;
 };
 
+/// Instruments' names and what they sent are free texts like any other: codes stand for people.
+void pseudonymise(SentEvents& sent, const Pseudonyms& codes);
+
 /// A table for each kind among them, "KIND_WORD": a row an event, with
 /// its athlete, session, instrument and arrival, and the columns of the kind.
 [[nodiscard]] std::vector<Table> event_tables(std::span<const SentEvents> sent);

@@ -12,8 +12,9 @@ namespace moundwork::output {
 namespace {
 
 constexpr std::size_t least_name = 2;
-// "jo" and "li" run together would be found in too many texts.
+// "jo" and "li" run together would be found in too many texts; "oneil" is a word of its own.
 constexpr std::size_t least_joined = 6;
+constexpr std::size_t least_joined_word = 5;
 constexpr std::size_t least_id = 3;
 
 bool divides(char32_t before, char32_t after) {
@@ -76,7 +77,7 @@ void NamesInText::know(const session::Athlete& athlete, const std::string& code)
   add(athlete.name, least_name, code);
   const NameParts name = parts_of(athlete.name);
   for (const std::string& part : name.parts) add(part, least_name, code);
-  for (const std::string& word : name.joined) add(word, least_joined, code);
+  for (const std::string& word : name.joined) add(word, least_joined_word, code);
   if (name.parts.size() > 1) {
     const auto join = [&](auto first, auto last) {
       add(std::accumulate(first, last, std::string()), least_joined, code);

@@ -56,7 +56,12 @@ Result<void> check_place(const Wanted& wanted) {
   return {};
 }
 
-Result<std::vector<Source>> read_sessions(const Wanted& wanted, const Progress& progress) {
+struct Sources {
+  std::vector<Source> list;
+  std::optional<Pseudonyms> codes;  // where they stand for people
+};
+
+Result<Sources> read_sessions(const Wanted& wanted, const Progress& progress) {
   std::set<fs::path> companions;
   for (const fs::path& path : wanted.sessions) companions.insert(session::companion_path(path));
   std::vector<fs::path> paths;
@@ -80,16 +85,15 @@ Result<std::vector<Source>> read_sessions(const Wanted& wanted, const Progress& 
     return a.second.started < b.second.started;
   });
 
-  std::vector<Source> sources;
-  std::optional<Pseudonyms> pseudonyms;
-  if (wanted.key) pseudonyms.emplace(*wanted.key);
-  if (pseudonyms)
-    for (const auto& [path, one] : read) know_people(one, *pseudonyms);
+  Sources sources;
+  std::optional<Pseudonyms>& codes = sources.codes;
+  if (wanted.key) codes.emplace(*wanted.key);
+  if (codes)
+    for (const auto& [path, one] : read) know_people(one, *codes);
   for (auto& [path, one] : read) {
     const std::string athlete = session::identity_of(one.athlete);
-    sources.push_back(
-        {path, athlete,
-         pseudonyms ? exported(std::move(one), *pseudonyms) : exported(std::move(one))});
+    sources.list.push_back(
+        {path, athlete, codes ? exported(std::move(one), *codes) : exported(std::move(one))});
   }
   return sources;
 }
@@ -117,9 +121,9 @@ std::vector<std::string> everyone(const std::vector<Source>& sources) {
 }
 
 /// Of kinds that leave the lab; the others' are in the throws' numbers.
-Result<std::vector<SentEvents>> read_events(const std::vector<Source>& sources) {
+Result<std::vector<SentEvents>> read_events(const Sources& sources) {
   std::vector<SentEvents> sent;
-  for (const Source& source : sources) {
+  for (const Source& source : sources.list) {
     const auto reader = session::Reader::open(source.path);
     if (!reader) return tl::make_unexpected(reader.error());
     for (const session::EventSource& one : session::event_sources(reader->session())) {
@@ -127,17 +131,17 @@ Result<std::vector<SentEvents>> read_events(const std::vector<Source>& sources) 
       auto events = reader->events(*one.kind, one.name);
       if (!events) return tl::make_unexpected(events.error());
       sent.push_back({one.kind, one.name, &source.session, std::move(*events)});
+      if (sources.codes) pseudonymise(sent.back(), *sources.codes);
     }
   }
   return sent;
 }
 
-Result<void> write_tables(const Wanted& wanted, const std::vector<Source>& sources,
-                          Outbox& outbox) {
-  const std::vector<std::string> athletes = everyone(sources);
+Result<void> write_tables(const Wanted& wanted, const Sources& sources, Outbox& outbox) {
+  const std::vector<std::string> athletes = everyone(sources.list);
   std::vector<ExportedSession> sessions;
-  sessions.reserve(sources.size());
-  for (const Source& source : sources) sessions.push_back(source.session);
+  sessions.reserve(sources.list.size());
+  for (const Source& source : sources.list) sessions.push_back(source.session);
   const auto events = read_events(sources);
   if (!events) return tl::make_unexpected(events.error());
   const std::vector<Table> tables = tidy_tables(sessions, event_tables(*events));
@@ -185,9 +189,9 @@ class ThrowFiles {
     const std::string stem = file_stem(source.session);
     const auto& found = source.session.session.results.throws;
     for (const session::ResultThrow& one : found) {
-      const auto done =
+      const auto share =
           static_cast<double>(&one - found.data()) / static_cast<double>(found.size());
-      if (!goes_on(progress, 0.5 + 0.5 * done)) return stopped("export");
+      if (!goes_on(progress, 0.5 + 0.5 * share)) return stopped("export");
       const auto plates = windows->around(seconds(one.contact));
       if (!plates) return tl::make_unexpected(plates.error());
       const std::string name = fmt::format("{}_throw-{:02}", stem, one.number);
@@ -241,17 +245,18 @@ class ThrowFiles {
 
 Result<Written> write_all(const Wanted& wanted, const Progress& progress) {
   if (auto fits = check_place(wanted); !fits) return tl::make_unexpected(fits.error());
-  const auto sources = read_sessions(wanted, progress);
-  if (!sources) return tl::make_unexpected(sources.error());
+  const auto read = read_sessions(wanted, progress);
+  if (!read) return tl::make_unexpected(read.error());
+  const std::vector<Source>& sources = read->list;
   Outbox outbox(wanted.replace);
-  if (auto done = write_tables(wanted, *sources, outbox); !done)
+  if (auto done = write_tables(wanted, *read, outbox); !done)
     return tl::make_unexpected(done.error());
   if (wanted.c3d || wanted.traces) {
     ThrowFiles throws(wanted, outbox);
-    for (std::size_t i = 0; i < sources->size(); ++i) {
-      const double part = (1.0 - reading_share) / static_cast<double>(sources->size());
+    for (std::size_t i = 0; i < sources.size(); ++i) {
+      const double part = (1.0 - reading_share) / static_cast<double>(sources.size());
       const double from = reading_share + part * static_cast<double>(i);
-      if (auto done = throws.write((*sources)[i], piece_of(progress, from, from + part)); !done)
+      if (auto done = throws.write(sources[i], piece_of(progress, from, from + part)); !done)
         return tl::make_unexpected(done.error());
     }
     if (auto done = throws.write_definitions(); !done) return tl::make_unexpected(done.error());
@@ -262,8 +267,8 @@ Result<Written> write_all(const Wanted& wanted, const Progress& progress) {
 
   Written written;
   written.files = std::move(outbox.files);
-  written.sessions = sources->size();
-  for (const Source& source : *sources)
+  written.sessions = sources.size();
+  for (const Source& source : sources)
     for (const session::ResultThrow& one : source.session.session.results.throws) {
       ++written.throws;
       if (session::state_of(source.session.session.edits, seconds(one.contact)).excluded)

@@ -38,6 +38,7 @@ struct Marks {
   std::string identity;
   std::set<std::string> names;  // of the athlete, as sessions and roster have them
   std::vector<OwnSession> sessions;
+  std::set<std::string> session_ids;    // of these and of others that are known
   std::set<std::string> foreign_stems;  // of others' sessions
   std::vector<std::string> in_names;    // pieces of the names of files that were handed out
   std::set<std::string> cells;          // cells by which a table's row is the athlete's
@@ -97,6 +98,7 @@ bool holds_text(const fs::path& path, const std::string& text) {
 
 void note_session(const fs::path& path, const session::Session& session, Marks& marks) {
   marks.sessions.push_back({path, session.id});
+  marks.session_ids.insert(session.id);
   if (!session.athlete.name.empty()) marks.names.insert(session.athlete.name);
   constexpr std::size_t uuid_length = 36, enough_of_uuid = 8;
   marks.in_names.push_back(safe(session.id));
@@ -149,14 +151,13 @@ bool is_weigh_in_of(const fs::path& path, const std::string& identity) {
 
 // What a file beside a session is by its ending; nothing of other endings.
 std::optional<FileKind> kind_of_ending(std::string_view ending) {
-  constexpr std::array<std::pair<std::string_view, FileKind>, 5> endings{
-      {{".truth.json", FileKind::companion},
+  constexpr std::array<std::pair<std::string_view, FileKind>, 6> endings{
+      {{".results.hdf5", FileKind::companion},
+       {".truth.json", FileKind::companion},
        {".summary.pdf", FileKind::page},
        {".summary.html", FileKind::page},
        {".h5.recording", FileKind::leftover},
        {".h5", FileKind::leftover}}};
-  // Also those that were set aside: ".of-another-session", or as an older version had them.
-  if (ending.starts_with(".results.hdf5")) return FileKind::companion;
   for (const auto& [known, kind] : endings)
     if (ending == known) return kind;
   return std::nullopt;
@@ -186,7 +187,20 @@ struct Found {
   bool shared = false;
 };
 
+// One that was set aside or kept: the session that has its name by now need not be its own.
+Found look_at_retired(const fs::path& path, const Marks& marks) {
+  const session::CompanionOwner owner = session::owner_of(path);
+  if (owner.athlete == marks.identity || marks.session_ids.contains(owner.session_id))
+    return {FileKind::companion, false};
+  const bool beside =
+      std::any_of(marks.sessions.begin(), marks.sessions.end(), [&](const OwnSession& session) {
+        return path.string().starts_with(session::companion_path(session.path).string());
+      });
+  return {std::nullopt, owner.session_id.empty() && beside};
+}
+
 Found look_at(const fs::path& path, const Marks& marks) {
+  if (session::is_retired_companion(path)) return look_at_retired(path, marks);
   const std::string whole_name = path.filename().string();
   const std::string name = without_part(whole_name);
   const bool part = name != whole_name;
@@ -250,11 +264,13 @@ const char* word_for(FileKind kind) {
   throw std::logic_error("a kind of file without a word");
 }
 
-Result<AthleteFiles> find_files_of(const fs::path& lab, const std::string& identity) {
+Result<AthleteFiles> find_files_of(const fs::path& lab, const std::string& identity,
+                                   const std::set<std::string>& sessions) {
   if (identity.empty()) return fail("the athlete", "has no id and no name", "name one");
   AthleteFiles found;
   Marks marks;
   marks.identity = identity;
+  marks.session_ids = sessions;
   std::vector<fs::path> others;
   std::error_code error;
   for (fs::recursive_directory_iterator

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -39,9 +40,11 @@ struct AthleteFiles {
 };
 
 /// Looks through the folder and all below it; links are not followed. `identity` as of
-/// core/session/identity.h. Fails in a sentence where the folder cannot be read.
+/// core/session/identity.h; `sessions` are identities of the athlete's sessions that are known
+/// besides, there or gone. Fails in a sentence where the folder cannot be read.
 [[nodiscard]] Result<AthleteFiles> find_files_of(const std::filesystem::path& lab,
-                                                 const std::string& identity);
+                                                 const std::string& identity,
+                                                 const std::set<std::string>& sessions = {});
 
 /// Deletes files that go together. A session among them is held meanwhile: one that records, or
 /// another session that has come under its name, is left. Gives why not all went; empty when they

@@ -41,18 +41,27 @@ Result<std::vector<double>> contacts_of(const session::Reader& reader,
   return contacts;
 }
 
-// Contacts that the companion names, and how near the session must have one to each.
+// Contacts that the companion names, how near the session must have one to each, and the settings
+// by which it is asked.
 struct Named {
   std::vector<double> contacts;
   double within = same_contact;
+  definitions::Settings settings;
+  bool by_edits = false;
 };
 
 Named named_in(const session::ResultSet& results, const std::vector<session::Edit>& edits) {
   Named named;
-  for (const auto& thrown : results.throws) named.contacts.push_back(seconds(thrown.contact));
-  if (!results.made.empty()) return named;
+  if (!results.throws.empty()) {
+    for (const auto& thrown : results.throws) named.contacts.push_back(seconds(thrown.contact));
+    named.settings = settings_of(results);
+    return named;
+  }
+  // Of an analysis that found nothing only what people noted says whose it is.
+  named.by_edits = true;
   named.within = session::same_throw;
-  for (const session::Edit& edit : edits) named.contacts.push_back(edit.throw_contact);
+  for (const session::Edit& edit : edits)
+    if (std::isfinite(edit.throw_contact)) named.contacts.push_back(edit.throw_contact);
   return named;
 }
 
@@ -70,7 +79,7 @@ Result<std::optional<std::string>> settle_companion(const session::Reader& reade
   const Named named = named_in(*results, *edits);
   std::vector<double> found;
   if (!named.contacts.empty()) {
-    auto contacts = contacts_of(reader, settings_of(*results));
+    auto contacts = contacts_of(reader, named.settings);
     if (!contacts) return tl::make_unexpected(contacts.error());
     found = std::move(*contacts);
   }
@@ -82,7 +91,7 @@ Result<std::optional<std::string>> settle_companion(const session::Reader& reade
   const auto here = std::count_if(named.contacts.begin(), named.contacts.end(), is_found);
   const auto all = static_cast<std::ptrdiff_t>(named.contacts.size());
   // Notes were made of what was taken for a throw as it came, which need not have been one.
-  if (here == all || (results->made.empty() && 2 * here > all)) {
+  if (here == all || (named.by_edits && 2 * here > all)) {
     if (auto claimed = session::claim_companion(path); !claimed)
       return tl::make_unexpected(claimed.error());
     return std::nullopt;

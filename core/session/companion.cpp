@@ -17,15 +17,14 @@ namespace {
 
 namespace fs = std::filesystem;
 
+constexpr const char* companion_ending = ".results.hdf5";
+constexpr const char* aside_ending = ".of-another-session";
+constexpr const char* kept_ending = ".version-1";
+
 // Needs the folder's lock.
 Result<fs::path> give_other_name(const fs::path& companion) {
-  fs::path aside = companion;
-  aside += ".of-another-session";
+  const fs::path aside = companion::free_name(companion.string() + aside_ending);
   std::error_code status;
-  for (int more = 2; fs::exists(aside, status); ++more) {
-    aside = companion;
-    aside += fmt::format(".of-another-session-{}", more);
-  }
   fs::rename(companion, aside, status);
   if (status)
     return fail(companion.string(),
@@ -38,7 +37,7 @@ Result<fs::path> give_other_name(const fs::path& companion) {
 
 fs::path companion_path(const fs::path& session) {
   fs::path companion = session;
-  companion.replace_extension(".results.hdf5");
+  companion.replace_extension(companion_ending);
   return companion;
 }
 
@@ -48,8 +47,26 @@ fs::path continue_folder(const fs::path& session) {
 
 fs::path kept_companion_path(const fs::path& session) {
   fs::path kept = companion_path(session);
-  kept += ".version-1";
+  kept += kept_ending;
   return kept;
+}
+
+bool is_retired_companion(const fs::path& file) {
+  const std::string name = file.filename().string();
+  const auto has = [&](const char* ending) {
+    return name.find(std::string(companion_ending) + ending) != std::string::npos;
+  };
+  return has(aside_ending) || has(kept_ending);
+}
+
+CompanionOwner owner_of(const fs::path& companion) {
+  if (!hdf5::readable(companion)) return {};
+  const auto held = hdf5::hold_library();
+  try {
+    return companion::owner_in(companion::open(companion));
+  } catch (const H5::Exception&) {
+    return {};
+  }
 }
 
 Result<Companion> companion_of(const fs::path& path) {

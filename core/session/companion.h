@@ -20,8 +20,20 @@ namespace moundwork::session {
 /// is what its links to the companion go by. A kill meanwhile leaves it.
 [[nodiscard]] std::filesystem::path continue_folder(const std::filesystem::path& session);
 
-/// Where the companion as it was is kept when it is written in a newer format.
+/// Where the companion as it was is kept when it is written in a newer format; "-2" and so on
+/// follow where that name is taken.
 [[nodiscard]] std::filesystem::path kept_companion_path(const std::filesystem::path& session);
+
+/// Whether the name is that of a companion which nothing reads any more: set aside, or kept from an
+/// earlier version.
+[[nodiscard]] bool is_retired_companion(const std::filesystem::path& file);
+
+/// Whose a companion says that it is; empty where it does not say, or cannot be read.
+struct CompanionOwner {
+  std::string session_id;
+  std::string athlete;  ///< identity (core/session/identity.h)
+};
+[[nodiscard]] CompanionOwner owner_of(const std::filesystem::path& companion);
 
 /// Whose results lie beside a session. The first companions made do not say.
 enum class Companion { none, own, unidentified };

@@ -11,6 +11,7 @@
 #include "core/base/write_file.h"
 #include "core/session/file_lock.h"
 #include "core/session/hdf5_lock.h"
+#include "core/session/identity.h"
 #include "core/session/memory_file.h"
 #include "core/session/old_edits.h"
 #include "core/session/own_parts.h"
@@ -104,6 +105,7 @@ void fill(H5::H5File& file, const Content& content) {
   hdf5::write(root, "format", std::string(format_name));
   hdf5::write(root, "schema", schema::companion_version);
   hdf5::write(root, "session_id", content.session_id.value_or(""));
+  hdf5::write(root, "athlete", content.athlete);
   H5::Group edits = file.createGroup("edits");
   put_table(edits, "list", schema::edit_type(), 64, content.edits);
   std::vector<schema::RunRow> runs;
@@ -157,19 +159,20 @@ struct Changed {
   std::int64_t version_before = schema::companion_version;
 };
 
-Result<Changed> changed_of(const fs::path& companion, const std::string& session_id,
+Result<Changed> changed_of(const fs::path& companion, const CompanionOwner& owner,
                            const std::function<Result<void>(Content&)>& change) {
   const auto held = hdf5::hold_library();
   Content content;
   std::optional<H5::H5File> before;
   if (fs::exists(companion)) {
     before = open(companion);
-    if (auto ours = belongs(*before, companion, session_id, Unidentified::accepted); !ours)
+    if (auto ours = belongs(*before, companion, owner.session_id, Unidentified::accepted); !ours)
       return tl::make_unexpected(ours.error());
     content = content_of(*before);
   } else {
-    content.session_id = session_id;
+    content.session_id = owner.session_id;
   }
+  content.athlete = owner.athlete;
   if (auto done = change(content); !done) return tl::make_unexpected(done.error());
   if (!content.session_id)
     return fail(companion.string(),
@@ -192,6 +195,12 @@ std::optional<std::string> session_id_in(const H5::H5File& file) {
   const H5::Group root = file.openGroup("/");
   if (!root.attrExists("session_id")) return std::nullopt;
   return hdf5::read_text(root, "session_id");
+}
+
+CompanionOwner owner_in(const H5::H5File& file) {
+  const H5::Group root = file.openGroup("/");
+  return {session_id_in(file).value_or(""),
+          root.attrExists("athlete") ? hdf5::read_text(root, "athlete") : ""};
 }
 
 std::vector<schema::EditRow> edits_in(const H5::H5File& file) {
@@ -220,15 +229,31 @@ Result<void> belongs(const H5::H5File& file, const fs::path& companion,
               "put it beside its own session, or give it another name and analyse this one");
 }
 
-Result<std::string> session_id_of(const fs::path& path) {
+Result<CompanionOwner> owner_at(const fs::path& path) {
   if (auto can = hdf5::readable(path); !can) return tl::make_unexpected(can.error());
   const auto held = hdf5::hold_library();
   try {
     const H5::H5File file = hdf5::open_to_read(path);
-    return hdf5::read_text(file.openGroup("/"), "session_id");
+    const H5::Group group = file.openGroup("athlete");
+    Athlete athlete;
+    athlete.id = hdf5::read_text(group, "id");
+    athlete.name = hdf5::read_text(group, "name");
+    return CompanionOwner{hdf5::read_text(file.openGroup("/"), "session_id"), identity_of(athlete)};
   } catch (const H5::Exception& exception) {
     return hdf5::failure(path.string(), "cannot be read as a session", exception);
   }
+}
+
+Result<std::string> session_id_of(const fs::path& path) {
+  return owner_at(path).map([](const CompanionOwner& owner) { return owner.session_id; });
+}
+
+fs::path free_name(const fs::path& wished) {
+  fs::path name = wished;
+  std::error_code status;
+  for (int more = 2; fs::exists(name, status); ++more)
+    name = fmt::format("{}-{}", wished.string(), more);
+  return name;
 }
 
 Failure failure(const fs::path& companion, const char* doing, const H5::Exception& exception) {
@@ -243,14 +268,14 @@ Result<void> change(const fs::path& session, const std::function<Result<void>(Co
   // Deleted since it was read, as when its athlete is forgotten: nothing of it is written anew.
   if (std::error_code status; !fs::exists(session, status))
     return fail(session.string(), "is no longer there, so its results are not kept");
-  const auto session_id = session_id_of(session);
-  if (!session_id) return tl::make_unexpected(session_id.error());
+  const auto owner = owner_at(session);
+  if (!owner) return tl::make_unexpected(owner.error());
   const fs::path companion = companion_path(session);
   if (fs::exists(companion))
     if (auto can = hdf5::readable(companion); !can) return can;
   Result<Changed> changed;
   try {
-    changed = changed_of(companion, *session_id, change);
+    changed = changed_of(companion, *owner, change);
   } catch (const H5::Exception& exception) {
     return failure(companion, "cannot be added to", exception);
   }
@@ -260,7 +285,8 @@ Result<void> change(const fs::path& session, const std::function<Result<void>(Co
     std::ifstream in(companion, std::ios::binary);
     const std::string before{std::istreambuf_iterator<char>(in), {}};
     if (!in) return fail(companion.string(), "cannot be read whole");
-    if (auto kept = replace_file(kept_companion_path(session), before); !kept) return kept;
+    if (auto kept = replace_file(free_name(kept_companion_path(session)), before); !kept)
+      return kept;
   }
   return replace_file(companion, changed->bytes);
 }

@@ -29,6 +29,7 @@ struct Run {
 struct Content {
   std::int64_t version = schema::companion_version;
   std::optional<std::string> session_id;  ///< none in version 1, unless it was claimed since
+  std::string athlete;                    ///< identity
   std::vector<Run> runs;
   std::vector<schema::EditRow> edits;  ///< as version 2 has them
 };
@@ -37,6 +38,7 @@ struct Content {
 [[nodiscard]] H5::H5File open(const std::filesystem::path& companion);
 
 [[nodiscard]] std::optional<std::string> session_id_in(const H5::H5File& file);
+[[nodiscard]] CompanionOwner owner_in(const H5::H5File& file);
 [[nodiscard]] std::vector<schema::EditRow> edits_in(const H5::H5File& file);
 /// None where no analysis was finished.
 [[nodiscard]] std::optional<Run> last_run_in(const H5::H5File& file);
@@ -45,8 +47,12 @@ struct Content {
 [[nodiscard]] Result<void> belongs(const H5::H5File& file, const std::filesystem::path& companion,
                                    const std::string& session_id, Unidentified unidentified);
 
-/// Identity of the session file at `path`, whatever else it holds.
+/// Identities that the session file at `path` carries, whatever else it holds.
+[[nodiscard]] Result<CompanionOwner> owner_at(const std::filesystem::path& path);
 [[nodiscard]] Result<std::string> session_id_of(const std::filesystem::path& path);
+
+/// `wished`, or the first of "wished-2", "wished-3" that nothing has.
+[[nodiscard]] std::filesystem::path free_name(const std::filesystem::path& wished);
 
 [[nodiscard]] Failure failure(const std::filesystem::path& companion, const char* doing,
                               const H5::Exception& exception);

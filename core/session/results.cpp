@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "core/base/lab_file.h"
 #include "core/session/companion_content.h"
 #include "core/session/hdf5.h"
 #include "core/session/hdf5_lock.h"
@@ -63,11 +64,18 @@ ResultSet results_of(const companion::Run& run) {
 
 }  // namespace
 
-Result<void> append_results(const std::filesystem::path& path, const ResultSet& results, int kept) {
+Result<void> append_results(const std::filesystem::path& path, const ResultSet& results,
+                            std::optional<int> kept) {
+  if (!kept)
+    if (const auto lab = lab_folder_of(path)) {
+      const auto settled = read_lab_file(*lab);
+      if (!settled) return tl::make_unexpected(settled.error());
+      kept = settled->analyses_kept;
+    }
   return companion::change(path, [&](companion::Content& content) -> Result<void> {
     auto& runs = content.runs;
     runs.push_back(run_of(results, runs.empty() ? 1 : runs.back().row.run + 1));
-    const auto most = static_cast<std::size_t>(std::max(1, kept));
+    const auto most = static_cast<std::size_t>(std::max(1, kept.value_or(analyses_kept)));
     if (runs.size() > most)
       runs.erase(runs.begin(), runs.end() - static_cast<std::ptrdiff_t>(most));
     return {};

@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -50,10 +51,12 @@ struct ResultSet {
 /// reading slower for ever.
 inline constexpr int analyses_kept = 3;
 
-/// Adds an analysis, the last `kept` stay. Fails where the companion is another session's, or is of
+/// Adds an analysis, the last `kept` stay: so many as the lab has settled (lab.toml), else
+/// `analyses_kept`, where nobody says. Fails where the companion is another session's, or is of
 /// an earlier version and nobody has claimed it.
 [[nodiscard]] Result<void> append_results(const std::filesystem::path& path,
-                                          const ResultSet& results, int kept = analyses_kept);
+                                          const ResultSet& results,
+                                          std::optional<int> kept = std::nullopt);
 /// The last analysis whose every row is there; an empty optional-like set (`made` empty) if none.
 /// Fails where the companion is another session's.
 [[nodiscard]] Result<ResultSet> read_results(const std::filesystem::path& path,

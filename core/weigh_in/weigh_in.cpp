@@ -11,6 +11,7 @@
 #include "core/base/units.h"
 #include "core/foot/zero.h"
 #include "core/plate/wrench.h"
+#include "core/session/plate_name.h"
 #include "core/session/plate_signal.h"
 
 namespace moundwork::weigh_in {
@@ -167,7 +168,8 @@ Result<StancePoint> stance_point(const Stand& stand, double mass, const std::str
   if (std::isinf(best.scatter))
     return fail(where,
                 fmt::format("the {} did not carry {:.0f} % of the body weight for {:.1f} s",
-                            stand.plate, 100.0 * settings.least_stance_load, settings.length),
+                            session::plate_name(stand.plate), 100.0 * settings.least_stance_load,
+                            settings.length),
                 "stand on the back foot where it lies for a throw");
   if (best.scatter > settings.cop_scatter)
     return fail(where,
@@ -224,10 +226,10 @@ void set_accuracy(Stand& stand, const session::PlateAccuracy& stated,
   stand.zero_u = either(stated.zero_force, settings.assumed_zero_u);
 }
 
-Stand stand_of(const foot::PlateWindow& window, std::string plate,
+Stand stand_of(const foot::PlateWindow& window, session::PlateRole plate,
                const definitions::Settings& settings) {
   Stand stand;
-  stand.plate = std::move(plate);
+  stand.plate = plate;
   stand.start = window.start;
   stand.rate = 1.0 / window.step;
   stand.vertical = window.wrench.col(2);
@@ -248,15 +250,14 @@ Result<std::vector<Stand>> stands_of(const session::RowSource& reader, foot::Tim
     if (!trace) return tl::make_unexpected(trace.error());
     const auto zero =
         foot::nearest_stretch(foot::unloaded_stretches(*trace, settings), span.begin, span.end);
-    const std::string name = plate.role == session::PlateRole::back ? "back plate" : "lead plate";
     if (!zero)
-      return fail(name, "was never seen empty, so it has no zero",
+      return fail(session::plate_name(plate.role), "was never seen empty, so it has no zero",
                   "begin with everybody off the plates");
     if (clock->row_at(session_time(span.end)) - clock->row_at(session_time(span.begin)) < 3)
       continue;
     const auto window = foot::cut_window(reader, plate, *clock, span, zero, settings);
     if (!window) return tl::make_unexpected(window.error());
-    stands.push_back(stand_of(*window, name, settings));
+    stands.push_back(stand_of(*window, plate.role, settings));
   }
   if (stands.empty())
     return fail(reader.name(), "no plate delivered anything",

@@ -18,7 +18,7 @@ namespace moundwork::weigh_in {
 
 /// What one plate carried while somebody stood, evenly sampled, tared, lab frame.
 struct Stand {
-  std::string plate;                            ///< "back plate", for messages
+  session::PlateRole plate = session::PlateRole::back;
   double start = 0.0;                           ///< session time of the first sample, s
   double rate = 0.0;                            ///< samples a second
   Eigen::ArrayXd vertical;                      ///< N (samples)

@@ -10,6 +10,7 @@
 
 #include "core/base/units.h"
 #include "core/plate/wrench.h"
+#include "core/session/plate_name.h"
 #include "core/session/plate_signal.h"
 #include "core/session/sample_clock.h"
 #include "core/session/shown_rates.h"
@@ -25,10 +26,6 @@ constexpr double rest_time = 2.0;                 // s at both ends of a weight'
 constexpr double dead_time = 0.5;                 // s in which one knock still rings
 constexpr double same_tap = 0.1;                  // s within which devices hear one knock
 constexpr double sound_speed = 343.2;             // m/s at 20 degrees Celsius
-
-std::string name_of(session::PlateRole role) {
-  return role == session::PlateRole::back ? "back plate" : "lead plate";
-}
 
 // Not the recording's path: it is a temporary one, gone by the time that this is read.
 constexpr const char* where = "check";
@@ -116,9 +113,10 @@ Result<std::vector<PlateTaps>> plate_taps(const session::Reader& reader) {
     const auto series = plate_series(reader, plate);
     if (!series) return tl::make_unexpected(series.error());
     if (series->wrench.rows() == 0)
-      return fail(where, "nothing came from the " + name_of(plate.role));
+      return fail(where, "nothing came from the " + session::plate_name(plate.role));
     // A knuckle's knock is beyond 20 N (common practice).
-    auto taps = taps_of(reader, plate.device, name_of(plate.role), series->wrench.col(2), 20.0);
+    auto taps =
+        taps_of(reader, plate.device, session::plate_name(plate.role), series->wrench.col(2), 20.0);
     if (!taps) return tl::make_unexpected(taps.error());
     all.push_back({std::move(*taps), {}});
   }
@@ -207,14 +205,15 @@ Result<CheckSheet> check_zero(const session::Reader& reader, const CheckLimits& 
     const auto series = plate_series(reader, plate);
     if (!series) return tl::make_unexpected(series.error());
     if (series->wrench.rows() < 10)
-      return fail(where, "nothing came from the " + name_of(plate.role));
+      return fail(where, "nothing came from the " + session::plate_name(plate.role));
     constexpr const char* axes[] = {"x", "y", "z"};
     for (int axis = 0; axis < 3; ++axis) {
       const Eigen::ArrayXd force = series->wrench.col(axis);
       const double mean = force.mean();
       const double noise =
           std::sqrt((force - mean).square().sum() / static_cast<double>(force.size() - 1));
-      const std::string item = fmt::format("{}, force {}", name_of(plate.role), axes[axis]);
+      const std::string item =
+          fmt::format("{}, force {}", session::plate_name(plate.role), axes[axis]);
       sheet.push_back({"zero", item, "N", mean, 0.0, limits.force_zero});
       sheet.push_back({"zero", item + ", noise", "N", noise, 0.0, limits.force_noise});
     }
@@ -227,13 +226,14 @@ Result<CheckSheet> check_weight(const session::Reader& reader, session::PlateRol
   const auto& plates = reader.session().plates;
   const auto plate =
       std::find_if(plates.begin(), plates.end(), [&](const auto& one) { return one.role == role; });
-  if (plate == plates.end()) return fail(where, "the station has no " + name_of(role));
+  if (plate == plates.end()) return fail(where, "the station has no " + session::plate_name(role));
   const auto series = plate_series(reader, *plate);
   if (!series) return tl::make_unexpected(series.error());
   const auto rest = static_cast<Eigen::Index>(rest_time * series->rate);
   const Eigen::Index rows = series->wrench.rows();
   if (rows < 3 * rest)
-    return fail(where, fmt::format("only {} samples came from the {}", rows, name_of(role)),
+    return fail(where,
+                fmt::format("only {} samples came from the {}", rows, session::plate_name(role)),
                 "record at least 6 s");
   plate::WrenchSeries load(1, 6);
   load.row(0) = series->wrench.bottomRows(rest).colwise().mean() -
@@ -249,9 +249,9 @@ Result<CheckSheet> check_weight(const session::Reader& reader, session::PlateRol
   const Eigen::Vector3d cop =
       plate::centre_of_pressure(load, frame, 0.1 * wanted).row(0).transpose().matrix();
   const std::string item =
-      name_of(role) + (point == WeightPoint::centre
-                           ? std::string(", centre")
-                           : fmt::format(", quadrant {}", static_cast<int>(point)));
+      session::plate_name(role) + (point == WeightPoint::centre
+                                       ? std::string(", centre")
+                                       : fmt::format(", quadrant {}", static_cast<int>(point)));
   return CheckSheet{
       {"weight", item + ", vertical force", "N", load(0, 2), wanted, limits.weight_force * wanted},
       {"weight", item + ", point off by", "m", (cop - place).norm(), 0.0, limits.weight_cop}};

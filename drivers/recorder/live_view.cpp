@@ -280,7 +280,7 @@ std::vector<weigh_in::Stand> LiveView::stands(double span) const {
     const LivePlate& plate = shown.plates[p];
     if (plate.bins.empty()) continue;
     weigh_in::Stand stand;
-    stand.plate = plate.role == session::PlateRole::back ? "back plate" : "lead plate";
+    stand.plate = plate.role;
     stand.start = plate.start;
     stand.rate = 1.0 / plate.bin;
     const auto count = static_cast<Eigen::Index>(plate.bins.size());

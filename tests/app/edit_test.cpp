@@ -2,10 +2,13 @@
 // A person's changes as typed, and what the next analysis makes of them.
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <chrono>
+#include <fstream>
 #include <nlohmann/json.hpp>
 
 #include "app/support/made_throw.h"
 #include "app/support/run_command.h"
+#include "core/base/wall_time.h"
 #include "core/session/edit_list.h"
 #include "core/session/results.h"
 #include "support/folder.h"
@@ -71,6 +74,21 @@ TEST_CASE("edit: a moved release gives the impulse to its new time", "[app]") {
   CHECK(rows[1]["action"] == "undo");
   const auto told = run_command({"edit", "include", session, "--throw", "1", "--json"});
   CHECK(json::parse(told.out)["edit"] == 4);
+}
+
+TEST_CASE("edit: the list gives the hour of the session's own place", "[app]") {
+  const Folder folder;
+  std::ofstream(folder / "lab.toml") << "zone = \"Asia/Kathmandu\"\n";
+  const std::string session = analysed_session(folder);
+  REQUIRE(edit({"exclude", session, "--throw", "1", "--who", "coach", "--why", "slipped"}) == 0);
+  const std::string when =
+      json::parse(run_command({"edit", "list", session, "--json"}).out).at(0)["when"];
+  const auto made = moundwork::from_iso_text(when);
+  REQUIRE(made);
+  // 5:45 ahead of UTC all the year: the IANA time zone database.
+  const std::string there =
+      moundwork::local_text(*made, std::chrono::hours(5) + std::chrono::minutes(45));
+  CHECK(run_command({"edit", "list", session}).out.find(there) != std::string::npos);
 }
 
 TEST_CASE("edit: a release put before lead contact is flagged", "[app]") {

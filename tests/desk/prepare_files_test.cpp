@@ -11,6 +11,7 @@
 #include "core/base/time_zone.h"
 #include "core/base/units.h"
 #include "core/base/wall_time.h"
+#include "core/intake/usual_uncertainty.h"
 #include "drivers/check/sheet_file.h"
 #include "support/folder.h"
 
@@ -54,7 +55,7 @@ TEST_CASE("the last weigh-in of the day counts, and none is written over", "[pre
   athlete.mass = 80.0;
   CHECK_FALSE(foot_line_for(lab, athlete.id));
   CHECK(mass_for(lab, athlete).value == 80.0);
-  CHECK(mass_for(lab, athlete).u == typed_mass_u);
+  CHECK(mass_for(lab, athlete).u == moundwork::intake::usual_u::mass_of_old);
   REQUIRE(keep_weigh_in(lab, weighed(athlete.id, "2026-04-18T09:00:00Z", 81.0, true)));
   REQUIRE(keep_weigh_in(lab, weighed(athlete.id, "2026-04-18T10:00:00Z", 82.0, true)));
   REQUIRE(keep_weigh_in(lab, weighed("another", "2026-04-18T11:00:00Z", 60.0, true)));

@@ -208,6 +208,25 @@ TEST_CASE("a station is saved whole or not at all", "[prepare]") {
   CHECK(std::filesystem::exists(*aside));
 }
 
+TEST_CASE("a station that somebody else has changed is not written over", "[prepare]") {
+  const support::Folder folder;
+  const auto path = folder / "station.toml";
+  StationDraft draft;
+  REQUIRE(draft.load(path));
+  draft.set_text(new_station_text());
+  // Another window made the first one meanwhile.
+  std::ofstream(path) << "name = \"theirs\"\n";
+  CHECK(draft.changed_by_others());
+  CHECK_FALSE(draft.save());
+  REQUIRE(draft.load(path));
+  CHECK_FALSE(draft.changed_by_others());
+  draft.set_text(new_station_text());
+  REQUIRE(draft.save());
+  CHECK_FALSE(draft.changed_by_others());
+  std::filesystem::remove(path);
+  CHECK(draft.changed_by_others());
+}
+
 TEST_CASE("typing and fields are taken back in the order they were done", "[prepare]") {
   QUndoStack stack;
   QPlainTextEdit editor;

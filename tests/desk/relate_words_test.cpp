@@ -70,8 +70,9 @@ TEST_CASE("the help of a number says what it is and its range in these throws", 
     row.quantities = {Measured{value}};
     pitches.rows.push_back(row);
   }
-  CHECK(number_help(pitches, pitches.quantities[0]) ==
-        "Drive peak force per body weight: drive peak force over body weight. In these throws "
-        "0.412 BW to 0.688 BW.");
+  CHECK(
+      number_help(pitches, pitches.quantities[0]) ==
+      "Drive peak force per body weight: drive peak force divided by body weight. In these throws "
+      "0.412 BW to 0.688 BW.");
   CHECK(number_help(pitches, {"column", ""}).empty());
 }

@@ -3,9 +3,9 @@
 
 #include <utility>
 
-#include "core/intake/facts.h"
 #include "core/session/companion.h"
 #include "core/session/reader.h"
+#include "drivers/recorder/recording_session.h"
 
 namespace moundwork::desk {
 namespace {
@@ -55,12 +55,11 @@ void LiveDay::begin(const RecordingOrder& order, const fs::path& file) {
   start([this, order, file]() -> Result<std::unique_ptr<Running>> {
     const auto station = drivers::read_station(order.lab.station());
     if (!station) return tl::make_unexpected(station.error());
-    session::Session session = session_of(order, *station);
-    if (auto checked = intake::check_facts(session, today(order.lab)); !checked)
-      return tl::make_unexpected(checked.error());
+    auto session = drivers::recording_session(*station, facts_of(order), file);
+    if (!session) return tl::make_unexpected(session.error());
     // Before the file itself: a crash in between leaves a mark without a session, which is nothing.
     set_recording_mark(file);
-    auto running = put_together(drivers::Capture::begin(*station, std::move(session), file));
+    auto running = put_together(drivers::Capture::begin(*station, std::move(*session), file));
     if (!running) clear_recording_mark(file);
     return running;
   });

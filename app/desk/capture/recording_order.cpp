@@ -8,7 +8,7 @@
 #include "app/desk/state/air.h"
 #include "app/desk/state/weigh_ins.h"
 #include "core/base/write_file.h"
-#include "core/intake/facts.h"
+#include "core/intake/usual_uncertainty.h"
 #include "core/session/file_lock.h"
 
 namespace moundwork::desk {
@@ -17,9 +17,6 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr const char* mark_ending = ".recording";
-
-// How well a tape or a wall scale does (common practice).
-constexpr double height_u = 0.01;  // m
 
 }  // namespace
 
@@ -42,25 +39,20 @@ Result<RecordingOrder> recording_order(const LabFolder& lab, const RosterAthlete
   return order;
 }
 
-session::Session session_of(const RecordingOrder& order, const drivers::Station& station) {
+intake::Facts facts_of(const RecordingOrder& order) {
   const RosterAthlete& athlete = order.athlete;
-  session::Session session = station.session;
-  session.zone.name = zone_of(order.lab);
-  session.athlete.id = athlete.id;
-  session.athlete.name = athlete.name;
-  session.athlete.born = athlete.born;
-  session.athlete.throws = athlete.throws;
-  session.athlete.mass = order.mass;
-  if (std::isfinite(athlete.height)) session.athlete.height = {athlete.height, height_u};
-  session.conditions.temperature = order.air.temperature;
-  session.conditions.pressure = order.air.pressure;
-  session.conditions.relative_humidity = order.air.relative_humidity;
-  session.foot_line = order.foot_line;
-  if (!session.foot_line)
-    session.foot_line = intake::foot_line_from_length(
-        session,
-        std::isfinite(athlete.foot_length) ? std::optional(athlete.foot_length) : std::nullopt);
-  return session;
+  intake::Facts facts;
+  facts.zone = zone_of(order.lab);
+  facts.athlete_id = athlete.id;
+  facts.athlete_name = athlete.name;
+  facts.born = athlete.born;
+  facts.throws = athlete.throws;
+  facts.mass = order.mass;
+  if (std::isfinite(athlete.height)) facts.height = {athlete.height, intake::usual_u::height};
+  facts.conditions = order.air;
+  facts.stance = order.foot_line;
+  if (std::isfinite(athlete.foot_length)) facts.foot_length = athlete.foot_length;
+  return facts;
 }
 
 fs::path recording_mark(const fs::path& session) { return session.string() + mark_ending; }

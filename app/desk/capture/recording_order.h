@@ -10,8 +10,8 @@
 #include "app/desk/state/roster.h"
 #include "core/base/measured.h"
 #include "core/base/result.h"
+#include "core/intake/facts.h"
 #include "core/session/session.h"
-#include "drivers/station/station.h"
 
 namespace moundwork::desk {
 
@@ -31,10 +31,8 @@ struct RecordingOrder {
                                                      const RosterAthlete* athlete,
                                                      const std::string& day);
 
-/// The session as it will be written; without a stance the foot line is estimated from the foot's
-/// length or the height, and flagged so.
-[[nodiscard]] session::Session session_of(const RecordingOrder& order,
-                                          const drivers::Station& station);
+/// What the order tells about the recording.
+[[nodiscard]] intake::Facts facts_of(const RecordingOrder& order);
 
 /// Beside a session while it is recorded, so that what a crash cut off is found at the next start
 /// without opening every session.

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "app/desk/kinds/list.h"
+#include "core/session/plate_name.h"
 
 namespace moundwork::desk {
 namespace {
@@ -219,9 +220,7 @@ class Drawing {
       words(view.at(inside.x(), inside.y()), QString::number(i + 1), look_.ink);
     }
     words(view.at(middle.x(), middle.y() + 0.25 * y.size()),
-          plate.role == session::PlateRole::back ? QStringLiteral("back plate")
-                                                 : QStringLiteral("lead plate"),
-          look_.ink);
+          QString::fromStdString(session::plate_name(plate.role)), look_.ink);
     const Extent x = along_of(plate);
     const double below = y.low - 0.09;
     measure(view.at(x.low, below), view.at(x.high, below), x.size());

@@ -18,11 +18,15 @@ class StationDraft {
   [[nodiscard]] Result<void> load(const std::filesystem::path& path);
   void set_text(std::string text);
   /// Writes the file in one go, so that it is whole whatever happens. A text that cannot be read as
-  /// a station is not saved.
+  /// a station is not saved, nor one over a file that somebody else has changed.
   [[nodiscard]] Result<void> save();
+  /// Whether the file is no longer as it was read or saved here: another window or an editor had
+  /// it.
+  [[nodiscard]] bool changed_by_others() const;
   /// Writes an unsaved text beside the station file, under another name, and returns that: for when
   /// another lab is opened over it.
   [[nodiscard]] Result<std::filesystem::path> put_aside() const;
+  static constexpr const char* unsaved_name = "station.unsaved.toml";
 
   [[nodiscard]] const std::filesystem::path& path() const { return path_; }
   [[nodiscard]] const std::string& text() const { return text_; }

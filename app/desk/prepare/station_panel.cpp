@@ -18,12 +18,14 @@
 #include "app/desk/prepare/station_fields.h"
 #include "app/desk/prepare/station_text.h"
 #include "app/desk/prepare/text_steps.h"
+#include "core/base/sentence.h"
 #include "drivers/transport/serial.h"
 
 namespace moundwork::desk {
 namespace {
 
 constexpr int typing_rests_ms = 200;
+constexpr int follow_ms = 2000;
 
 }  // namespace
 
@@ -89,11 +91,18 @@ StationPanel::StationPanel(DeskState& state, Jobs& jobs, QUndoStack& stack, QWid
   connect(&state_, &DeskState::lab_changed, this, &StationPanel::load);
   connect(&state_, &DeskState::preferences_changed, drawing_,
           [this] { drawing_->set_look(state_.look()); });
+  follow_.setInterval(follow_ms);
+  // While something is being written here, its saving finds out.
+  connect(&follow_, &QTimer::timeout, this, [this] {
+    if (isVisible() && draft_.saved() && draft_.changed_by_others()) take_from_disk();
+  });
+  follow_.start();
   load();
 }
 
 void StationPanel::showEvent(QShowEvent* event) {
   QWidget::showEvent(event);
+  if (draft_.saved() && draft_.changed_by_others()) take_from_disk();
   look_for_ports();
 }
 
@@ -103,6 +112,16 @@ void StationPanel::load() {
   const bool same_lab = draft_.path() == fresh.path();
   // The lab's other files change too: what is being written here, and its steps back, stay.
   if (same_lab && (!draft_.saved() || draft_.text() == fresh.text())) return;
+  show_fresh(std::move(fresh), loaded);
+}
+
+void StationPanel::take_from_disk() {
+  StationDraft fresh;
+  const auto loaded = fresh.load(draft_.path());
+  show_fresh(std::move(fresh), loaded);
+}
+
+void StationPanel::show_fresh(StationDraft fresh, const Result<void>& loaded) {
   std::optional<Result<std::filesystem::path>> aside;
   if (!draft_.saved()) aside = draft_.put_aside();
   draft_ = std::move(fresh);
@@ -183,6 +202,14 @@ void StationPanel::show_draft() {
 
 void StationPanel::save() {
   read_text();
+  if (draft_.changed_by_others()) {
+    const std::filesystem::path path = draft_.path();
+    take_from_disk();
+    return remark_->caution(QString::fromStdString(sentence(
+        "Somebody else changed {station} meanwhile, and that is what you see now. What you had "
+        "written is kept in {aside}.",
+        "station"_is(path.filename().string()), "aside"_is(StationDraft::unsaved_name))));
+  }
   const auto written = draft_.save();
   show_draft();
   if (!written) return remark_->report(written.error());

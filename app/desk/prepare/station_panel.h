@@ -42,6 +42,10 @@ class StationPanel : public QWidget {
 
  private:
   void load();
+  /// Takes what another window or an editor has made of the file; what is not saved here is put
+  /// aside.
+  void take_from_disk();
+  void show_fresh(StationDraft fresh, const Result<void>& loaded);
   void begin_new();
   void look_for_ports();
   void read_text();
@@ -53,6 +57,7 @@ class StationPanel : public QWidget {
   QUndoStack& stack_;
   StationDraft draft_;
   QTimer typing_;  // the text is read when the typing rests
+  QTimer follow_;
   StationFields* fields_;
   QPlainTextEdit* text_;
   TextSteps* steps_;

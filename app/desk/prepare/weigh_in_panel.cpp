@@ -17,6 +17,7 @@
 #include "app/desk/state/weigh_ins.h"
 #include "core/base/units.h"
 #include "core/base/wall_time.h"
+#include "core/session/plate_name.h"
 
 namespace moundwork::desk {
 namespace {
@@ -347,8 +348,7 @@ void WeighInPanel::show_live() {
       any = true;
     } else {
       silent += (silent.isEmpty() ? QString() : QStringLiteral(", ")) +
-                (plate.role == session::PlateRole::back ? QStringLiteral("back plate")
-                                                        : QStringLiteral("lead plate"));
+                QString::fromStdString(session::plate_name(plate.role));
     }
     if (plate.role != session::PlateRole::back) continue;
     scene.path.reserve(plate.bins.size());

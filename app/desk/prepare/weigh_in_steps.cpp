@@ -9,7 +9,7 @@ namespace {
 Result<weigh_in::StancePoint> stance(const std::vector<weigh_in::Stand>& stands, double mass,
                                      const char* what) {
   const auto back = std::find_if(stands.begin(), stands.end(), [](const weigh_in::Stand& stand) {
-    return stand.plate == "back plate";
+    return stand.plate == session::PlateRole::back;
   });
   if (back == stands.end())
     return fail(std::string(what) + " stance", "nothing came from the back plate",

@@ -10,6 +10,7 @@
 
 #include "core/base/units.h"
 #include "core/intake/facts.h"
+#include "core/intake/usual_uncertainty.h"
 #include "core/session/fact.h"
 #include "core/session/start.h"
 
@@ -17,8 +18,8 @@ namespace moundwork::desk {
 namespace {
 
 using session::Fact;
+namespace usual_u = intake::usual_u;
 
-// u: as an import takes it where none is stated.
 struct Number {
   Fact fact;
   std::string FactsForm::*field;
@@ -27,11 +28,12 @@ struct Number {
   double u;
 };
 const std::array<Number, 5> numbers{
-    {{Fact::mass, &FactsForm::mass, "Mass", Dimension::mass, 0.1},
-     {Fact::height, &FactsForm::height, "Height", Dimension::length, 0.005},
-     {Fact::temperature, &FactsForm::temperature, "Temperature", Dimension::temperature, 1.0},
-     {Fact::pressure, &FactsForm::pressure, "Pressure", Dimension::pressure, 500.0},
-     {Fact::humidity, &FactsForm::humidity, "Humidity", std::nullopt, 0.05}}};
+    {{Fact::mass, &FactsForm::mass, "Mass", Dimension::mass, usual_u::mass},
+     {Fact::height, &FactsForm::height, "Height", Dimension::length, usual_u::height},
+     {Fact::temperature, &FactsForm::temperature, "Temperature", Dimension::temperature,
+      usual_u::temperature},
+     {Fact::pressure, &FactsForm::pressure, "Pressure", Dimension::pressure, usual_u::pressure},
+     {Fact::humidity, &FactsForm::humidity, "Humidity", std::nullopt, usual_u::relative_humidity}}};
 
 struct Words {
   Fact fact;

@@ -9,14 +9,12 @@
 #include <system_error>
 
 #include "core/base/write_file.h"
+#include "core/intake/usual_uncertainty.h"
 
 namespace moundwork::desk {
 namespace {
 
-// How well a weather station in the room or the day's report does (common practice).
-constexpr double temperature_u = 1.0;  // degrees Celsius
-constexpr double pressure_u = 300.0;   // Pa
-constexpr double humidity_u = 0.05;
+namespace usual_u = intake::usual_u;
 
 std::filesystem::path file_of(const LabFolder& lab) { return lab.root / "air.toml"; }
 
@@ -97,9 +95,9 @@ session::Conditions air_of_day(const LabFolder& lab, const std::string& day) {
       if (!value || !std::isfinite(*value)) return {};
       return {*value, u};
     };
-    air.temperature = read("temperature_c", temperature_u);
-    air.pressure = read("pressure_pa", pressure_u);
-    air.relative_humidity = read("relative_humidity", humidity_u);
+    air.temperature = read("temperature_c", usual_u::temperature);
+    air.pressure = read("pressure_pa", usual_u::pressure);
+    air.relative_humidity = read("relative_humidity", usual_u::relative_humidity);
   } catch (const toml::parse_error&) {
     // A file that somebody spoilt says nothing; the numbers are then flagged as with assumed air.
     return {};

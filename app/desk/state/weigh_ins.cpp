@@ -11,6 +11,7 @@
 #include "core/base/sharing.h"
 #include "core/base/time_zone.h"
 #include "core/base/wall_time.h"
+#include "core/intake/usual_uncertainty.h"
 
 namespace moundwork::desk {
 namespace {
@@ -84,7 +85,8 @@ std::optional<session::FootLine> foot_line_for(const LabFolder& lab, const std::
 
 Measured mass_for(const LabFolder& lab, const RosterAthlete& athlete, const std::string& day) {
   if (const auto last = last_weigh_in(lab, athlete.id, day_or_today(lab, day))) return last->mass;
-  return std::isfinite(athlete.mass) ? Measured{athlete.mass, typed_mass_u} : Measured{};
+  return std::isfinite(athlete.mass) ? Measured{athlete.mass, intake::usual_u::mass_of_old}
+                                     : Measured{};
 }
 
 }  // namespace moundwork::desk

@@ -35,12 +35,8 @@ namespace moundwork::desk {
                                                              const std::string& day = {});
 
 /// The mass (kg) that a recording of `day`, today if left out, takes over: that day's weigh-in with
-/// its uncertainty, else the roster's number with `typed_mass_u`; NaN when neither is there.
+/// its uncertainty, else the roster's number as of another day; NaN when neither is there.
 [[nodiscard]] Measured mass_for(const LabFolder& lab, const RosterAthlete& athlete,
                                 const std::string& day = {});
-
-/// kg, standard uncertainty of a mass that was typed in: another day, other clothes, other scales
-/// (common practice).
-inline constexpr double typed_mass_u = 1.0;
 
 }  // namespace moundwork::desk

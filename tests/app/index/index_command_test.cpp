@@ -11,6 +11,7 @@
 
 #include "app/index/made_session.h"
 #include "app/support/run_command.h"
+#include "core/base/lab_file.h"
 #include "support/folder.h"
 
 using moundwork::support::Folder;
@@ -312,4 +313,23 @@ TEST_CASE("lab command: who may read is told, set and counted", "[app]") {
   run = run_command({"lab", "sharing", (folder / "none").string(), "owner"});
   CHECK(run.code == 1);
   CHECK(one_sentence(run.err));
+}
+
+TEST_CASE("lab command: the time zone is told and set, and other settings stay", "[app]") {
+  const Folder folder;
+  const std::string lab = folder.path().string();
+  std::ofstream(folder / "lab.toml") << "next_id = 12\n";
+  auto run = run_command({"lab", "zone", lab});
+  CHECK(run.code == 0);
+  says(run.out, "this computer's");
+  run = run_command({"lab", "zone", lab, "Asia/Kathmandu"});
+  CHECK(run.code == 0);
+  CHECK(json::parse(run_command({"lab", "zone", lab, "--json"}).out)["zone"] == "Asia/Kathmandu");
+  run = run_command({"lab", "zone", lab, "Mars/Olympus"});
+  CHECK(run.code == 1);
+  CHECK(one_sentence(run.err));
+  CHECK(json::parse(run_command({"lab", "zone", lab, "--json"}).out)["zone"] == "Asia/Kathmandu");
+  const auto settled = moundwork::read_lab_file(folder.path());
+  REQUIRE(settled);
+  CHECK(settled->next_id == 12);
 }

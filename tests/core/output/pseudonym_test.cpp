@@ -168,6 +168,9 @@ TEST_CASE("parts of a name go in any order, joined or apart", "[output]") {
   // A short part inside another word stays, and so do short parts run together.
   CHECK(pseudonyms.cleaned("a job on the list; jolly Joli") == "a job on the list; jolly Joli");
   CHECK(pseudonyms.cleaned("annalen tarnish") == "annalen tarnish");
+  const Athlete oneil = athlete("A-03", "Bj\u00f6rn O\u2019Neil");
+  pseudonyms.know(oneil);
+  CHECK(pseudonyms.cleaned("oneil slipped") == pseudonyms.athlete_code(oneil) + " slipped");
 }
 
 TEST_CASE("a date of birth goes in every usual writing", "[output]") {

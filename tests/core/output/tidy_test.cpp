@@ -9,8 +9,10 @@
 #include <set>
 
 #include "core/definitions/catalogue.h"
+#include "core/output/event_tables.h"
 #include "core/output/hdf5_tables.h"
 #include "core/output/pseudonymous.h"
+#include "core/session/kinds/list.h"
 #include "support/folder.h"
 
 using namespace moundwork;
@@ -144,6 +146,23 @@ TEST_CASE("codes stand for everyone named anywhere in a table", "[output]") {
           }
   CHECK(output::file_stem(sessions[0]) ==
         code + "_2026-05-04_" + pseudonyms.session_code(example().id));
+}
+
+TEST_CASE("codes stand for people in what instruments sent", "[output]") {
+  output::LabKey key;
+  key.bytes.fill(7);
+  output::Pseudonyms pseudonyms(key);
+  const auto session = example();
+  output::know_people(session, pseudonyms);
+  const std::string code = pseudonyms.athlete_code(session.athlete);
+  const auto out = output::exported(session, pseudonyms);
+  session::InstrumentEvent event;
+  event.text = "lane of Quill 9.7";
+  event.values.fill(0.0);
+  output::SentEvents sent{session::kinds().front(), "gate of Mara", &out, {event}};
+  output::pseudonymise(sent, pseudonyms);
+  CHECK(sent.instrument == "gate of " + code);
+  CHECK(sent.events.front().text == "lane of " + code + " 9.7");
 }
 
 TEST_CASE("names of files hold what every file system takes", "[output]") {

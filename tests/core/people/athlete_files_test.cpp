@@ -8,6 +8,8 @@
 
 #include "core/people/athlete_ids.h"
 #include "core/people/id_uses.h"
+#include "core/session/companion.h"
+#include "core/session/edit_list.h"
 #include "core/session/file_lock.h"
 #include "core/session/writer.h"
 #include "support/folder.h"
@@ -74,7 +76,6 @@ TEST_CASE("a lab's folder is looked through for all that is of one athlete", "[p
     files.insert(file.path.lexically_relative(lab.folder.path()).string());
   CHECK(files == std::set<std::string>{
                      "sessions/2026-05-04-A01-1.h5", "sessions/2026-05-04-A01-1.results.hdf5",
-                     "sessions/2026-05-04-A01-1.results.hdf5.of-another-session",
                      "sessions/2026-05-04-A01-1.h5.recording",
                      "sessions/.2026-05-04-A01-1.h5.continue/2026-05-04-A01-1.h5",
                      "sessions/2026-05-05-A01-1.h5.part", "summaries/2026-05-04-A01-1.summary.pdf",
@@ -83,7 +84,9 @@ TEST_CASE("a lab's folder is looked through for all that is of one athlete", "[p
                      "summaries/tables/own.csv", "weigh-ins/2026-05-04-A01-1.toml"});
   std::set<std::string> shared;
   for (const auto& file : found->shared) shared.insert(file.filename().string());
-  CHECK(shared == std::set<std::string>{"throws.csv", "cover-sheet.pdf"});
+  // Whose results those are that were set aside, this file does not say.
+  CHECK(shared == std::set<std::string>{"throws.csv", "cover-sheet.pdf",
+                                        "2026-05-04-A01-1.results.hdf5.of-another-session"});
   CHECK(found->on_roster);
   CHECK(found->files.back().kind == FileKind::session);
   const auto begins_so = find_files_of(lab.folder.path(), "A0");
@@ -93,6 +96,33 @@ TEST_CASE("a lab's folder is looked through for all that is of one athlete", "[p
   REQUIRE(nobody);
   CHECK(nobody->files.empty());
   CHECK(nobody->shared.empty());
+}
+
+TEST_CASE(
+    "results that were set aside go with whom they are of, not with whose name they lie under",
+    "[people]") {
+  const support::Folder folder;
+  const auto session = folder / "day.h5";
+  write_session(session, one, "A01", "Quilla Ostran");
+  session::Edit tag;
+  tag.action = session::Action::tag;
+  REQUIRE(session::append_edit(session, tag));
+  const auto aside = session::set_companion_aside(session);
+  REQUIRE(aside);
+  fs::remove(session);
+  write_session(session, two, "A02", "Tobin Varr");
+  const auto files_of = [&](const char* athlete, const std::set<std::string>& sessions = {}) {
+    const auto found = find_files_of(folder.path(), athlete, sessions);
+    REQUIRE(found);
+    CHECK(found->shared.empty());
+    std::set<fs::path> files;
+    for (const AthleteFile& file : found->files) files.insert(file.path);
+    return files;
+  };
+  CHECK(files_of("A01") == std::set<fs::path>{*aside});
+  CHECK(files_of("A02") == std::set<fs::path>{session});
+  // By the session that an index has known, where the athlete's id has changed since.
+  CHECK(files_of("A07", {one}) == std::set<fs::path>{*aside});
 }
 
 TEST_CASE("a session that records is not deleted, nor another under its name", "[people]") {

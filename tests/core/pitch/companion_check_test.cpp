@@ -1,8 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/pitch/companion_check.h"
 
+#include <hdf5.h>
+
 #include <catch2/catch.hpp>
+#include <cstdint>
 #include <filesystem>
+#include <vector>
 
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
@@ -66,4 +70,46 @@ TEST_CASE("results of version 0.1 beside another session are set aside and said"
   CHECK(support::bytes_of(companion.string() + ".of-another-session") == results);
   CHECK(session::read_results(path)->made.empty());
   CHECK(session::read_edits(path)->empty());
+}
+
+TEST_CASE("of an analysis of version 0.1 that found nothing the edits say whose it is", "[old]") {
+  const support::Folder folder;
+  const auto path = folder / "two-pitches.h5";
+  support::copy_version_0_1(path);
+  {
+    // As an analysis with thresholds that no throw reaches left it.
+    const hid_t file = H5Fopen(session::companion_path(path).c_str(), H5F_ACC_RDWR, H5P_DEFAULT);
+    REQUIRE(file >= 0);
+    const hid_t runs = H5Dopen2(file, "results/runs", H5P_DEFAULT);
+    const hid_t space = H5Dget_space(runs);
+    std::vector<std::int64_t> none(static_cast<std::size_t>(H5Sget_simple_extent_npoints(space)),
+                                   0);
+    const hid_t type = H5Tcreate(H5T_COMPOUND, sizeof(std::int64_t));
+    H5Tinsert(type, "throws_count", 0, H5T_NATIVE_INT64);
+    REQUIRE(H5Dwrite(runs, type, H5S_ALL, H5S_ALL, H5P_DEFAULT, none.data()) >= 0);
+    H5Tclose(type);
+    H5Sclose(space);
+    H5Dclose(runs);
+    H5Fclose(file);
+  }
+  const std::string results = support::bytes_of(session::companion_path(path));
+  SECTION("its own stay") {
+    const auto settled = pitch::settle_companion(opened(path));
+    REQUIRE(settled);
+    CHECK_FALSE(*settled);
+    CHECK(session::read_edits(path)->size() == 13);
+  }
+  SECTION("another session's are set aside") {
+    fs::remove(path);
+    model::SessionSettings settings;
+    settings.athlete = 2;
+    settings.station.rate = 500.0;
+    REQUIRE(model::simulate_session(folder / "other.h5", settings));
+    fs::rename(folder / "other.h5", path);
+    const auto settled = pitch::settle_companion(opened(path));
+    REQUIRE(settled);
+    REQUIRE(*settled);
+    CHECK(support::bytes_of(session::companion_path(path).string() + ".of-another-session") ==
+          results);
+  }
 }

@@ -3,6 +3,9 @@
 
 #include <catch2/catch.hpp>
 #include <filesystem>
+#include <fstream>
+#include <optional>
+#include <string>
 #include <thread>
 #include <vector>
 
@@ -213,6 +216,35 @@ TEST_CASE("the companion stays small") {
   // is mostly empty.
   CHECK(size() < after_ten + 190 * 120);
   CHECK(read_edits(path)->size() == 200);
+}
+
+TEST_CASE("so many analyses stay as the lab has settled") {
+  const support::Folder folder;
+  const auto path = folder / "a.h5";
+  write_session(path, "session one");
+  const auto runs = [&] {
+    const hid_t file = H5Fopen(companion_path(path).c_str(), H5F_ACC_RDONLY, H5P_DEFAULT);
+    const hid_t table = H5Dopen2(file, "results/runs", H5P_DEFAULT);
+    const hid_t space = H5Dget_space(table);
+    const auto count = H5Sget_simple_extent_npoints(space);
+    H5Sclose(space);
+    H5Dclose(table);
+    H5Fclose(file);
+    return count;
+  };
+  const auto analyse = [&](std::optional<int> kept = std::nullopt) {
+    for (int i = 0; i < 6; ++i)
+      REQUIRE(append_results(path, {std::to_string(i), "x", "{}", {}}, kept));
+  };
+  analyse();
+  CHECK(runs() == analyses_kept);
+  std::ofstream(folder / "lab.toml") << "analyses_kept = 2\n";
+  analyse();
+  CHECK(runs() == 2);
+  analyse(4);
+  CHECK(runs() == 4);
+  std::ofstream(folder / "lab.toml") << "analyses_kept = \"all\"\n";
+  CHECK_FALSE(append_results(path, {"7", "x", "{}", {}}));
 }
 
 TEST_CASE("what other programs put into a companion stays there") {

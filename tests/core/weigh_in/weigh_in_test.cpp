@@ -23,7 +23,7 @@ constexpr double pi = 3.14159265358979323846;
 Stand stand(double length, const std::function<double(double)>& force,
             const Eigen::Vector2d& place = {0.2, 0.0}) {
   Stand made;
-  made.plate = "back plate";
+  made.plate = session::PlateRole::back;
   made.start = 10.0;
   made.rate = 1000.0;
   const auto count = static_cast<Eigen::Index>(length * made.rate);
