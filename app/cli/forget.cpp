@@ -102,6 +102,10 @@ std::string in_words(const index::ForgetPlan& plan) {
     text += "Others are in these too, so they stay; make them again afterwards:\n";
     for (const auto& file : plan.shared) text += "  " + file.string() + "\n";
   }
+  if (!plan.perhaps.empty()) {
+    text += "These may be of the same person under another id; they stay until that is settled:\n";
+    for (const auto& file : plan.perhaps) text += "  " + file.string() + "\n";
+  }
   text += "\n";
   return text + beyond + "\n";
 }
@@ -129,10 +133,13 @@ ordered_json json_of(const index::ForgetPlan& plan) {
   }
   ordered_json shared = ordered_json::array();
   for (const auto& file : plan.shared) shared.push_back(file.string());
+  ordered_json perhaps = ordered_json::array();
+  for (const auto& file : plan.perhaps) perhaps.push_back(file.string());
   return {{"athlete", plan.athlete.id},  {"sessions", plan.sessions},
           {"throws", plan.throws},       {"edits", plan.edits},
           {"counts", counts_of(plan)},   {"on_roster", plan.on_roster},
-          {"shared", std::move(shared)}, {"listed", std::move(listed)}};
+          {"shared", std::move(shared)}, {"perhaps", std::move(perhaps)},
+          {"listed", std::move(listed)}};
 }
 
 // The index, as the other commands choose it; none where only the lab's folder is named and this

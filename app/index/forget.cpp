@@ -287,6 +287,8 @@ Result<void> add_found(const path& lab, const std::string& station, ForgetPlan& 
                            0,
                            {file.path}});
   }
+  for (const path& file : found->perhaps)
+    if (!taken.contains(file)) plan.perhaps.push_back(file);
   for (const path& file : found->shared)
     if (!taken.contains(file)) plan.shared.push_back(file);
   return {};

@@ -44,8 +44,10 @@ struct ForgetPlan {
   std::vector<Doomed> listed;
   std::vector<std::filesystem::path> labs;    ///< folders that were looked through
   std::vector<std::filesystem::path> shared;  ///< there, with others in them: to be made again
-  bool on_roster = false;                     ///< of one of these labs
-  bool take_off_roster = false;               ///< asked for
+  std::vector<std::filesystem::path>
+      perhaps;                   ///< sessions that may be this person's, to be looked at
+  bool on_roster = false;        ///< of one of these labs
+  bool take_off_roster = false;  ///< asked for
 };
 
 /// What would go: what the index lists, where there is one, and what lies in the folders of the

@@ -17,13 +17,20 @@ bool is_zero(std::string_view number) {
   return number.find_first_of("123456789") == std::string_view::npos;
 }
 
+// A tie goes up, as people round: 37.25 is 37.3, though as a binary number it may lie just below.
+double half_up(double value, int decimals) {
+  constexpr double exact = 1e15;  // beyond it no tie is left to see
+  const double scale = std::pow(10.0, decimals);
+  return value * scale < exact ? std::round(value * scale) / scale : value;
+}
+
 }  // namespace
 
 std::string not_known() { return sentence("not known"); }
 
 std::string plain_text(double value, int decimals) {
   if (!std::isfinite(value)) return not_known();
-  std::string text = fmt::format("{:.{}f}", std::abs(value), decimals);
+  std::string text = fmt::format("{:.{}f}", half_up(std::abs(value), decimals), decimals);
   return value < 0.0 && !is_zero(text) ? std::string(true_minus) + text : text;
 }
 

@@ -1,15 +1,32 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/output/hdf5_tables.h"
 
+#include <utility>
+
 #include "core/base/write_file.h"
 #include "core/session/hdf5.h"
 #include "core/session/hdf5_lock.h"
 #include "core/session/memory_file.h"
+#include "core/session/own_parts.h"
 
 namespace moundwork::output {
 namespace {
 
 namespace hdf5 = session::hdf5;
+
+constexpr const char* format_name = "moundwork-tables";
+
+std::vector<std::string> texts_of(const H5::DataSet& column) {
+  const hsize_t rows = hdf5::rows_held(column);
+  H5::StrType type(H5::PredType::C_S1, H5T_VARIABLE);
+  type.setCset(H5T_CSET_UTF8);
+  std::vector<char*> cells(rows, nullptr);
+  if (rows > 0) column.read(cells.data(), type);
+  std::vector<std::string> texts;
+  for (const char* cell : cells) texts.emplace_back(cell == nullptr ? "" : cell);
+  if (rows > 0) H5::DataSet::vlenReclaim(cells.data(), type, column.getSpace());
+  return texts;
+}
 
 H5::DataSet make_dataset(H5::Group& group, const std::string& name, const H5::DataType& type,
                          std::size_t rows) {
@@ -66,7 +83,7 @@ std::string bytes_of(std::span<const Table> tables) {
   hdf5::MemoryFile memory({}, false);
   H5::H5File& file = memory.file();
   H5::Group root = file.openGroup("/");
-  hdf5::write(root, "format", std::string("moundwork-tables"));
+  hdf5::write(root, "format", std::string(format_name));
   hdf5::write(root, "schema", std::int64_t{1});
   hdf5::write(root, "software", std::string("Moundwork " MOUNDWORK_VERSION));
   for (const Table& table : tables) {
@@ -95,6 +112,28 @@ Result<void> write_hdf5(std::span<const Table> tables, const std::filesystem::pa
     return hdf5::failure(path.string(), "cannot be written", exception);
   }
   return write_file(path, bytes);
+}
+
+std::set<std::string> athletes_in_hdf5(const std::filesystem::path& path) {
+  std::set<std::string> athletes;
+  if (!hdf5::readable(path)) return athletes;
+  const auto held = session::hdf5::hold_library();
+  try {
+    const H5::H5File file(path.string(), H5F_ACC_RDONLY);
+    hdf5::require_own_parts(file);
+    const H5::Group root = file.openGroup("/");
+    if (hdf5::read_text(root, "format") != format_name) return athletes;
+    for (hsize_t i = 0; i < root.getNumObjs(); ++i) {
+      if (root.getObjTypeByIdx(i) != H5G_GROUP) continue;
+      const H5::Group table = root.openGroup(root.getObjnameByIdx(i));
+      if (!table.nameExists("athlete")) continue;
+      for (std::string& cell : texts_of(table.openDataSet("athlete")))
+        athletes.insert(std::move(cell));
+    }
+  } catch (const H5::Exception&) {
+    return {};
+  }
+  return athletes;
 }
 
 }  // namespace moundwork::output

@@ -14,6 +14,8 @@
 #include <string_view>
 #include <system_error>
 
+#include "core/base/folded_text.h"
+#include "core/output/hdf5_tables.h"
 #include "core/people/athlete_ids.h"
 #include "core/people/roster_change.h"
 #include "core/session/companion.h"
@@ -96,6 +98,46 @@ bool holds_text(const fs::path& path, const std::string& text) {
   return false;
 }
 
+// By its name, or by its content: people keep copies under other endings.
+bool may_be_session(const fs::path& path) {
+  if (fs::path(without_part(path.filename().string())).extension() == ".h5") return true;
+  constexpr std::string_view signature = "\x89HDF\r\n\x1a\n";
+  std::array<char, signature.size()> begins{};
+  std::ifstream file(path, std::ios::binary);
+  return file.read(begins.data(), begins.size()) &&
+         std::string_view(begins.data(), begins.size()) == signature;
+}
+
+// Somebody else's session, as it is and as it was recorded.
+struct Foreign {
+  fs::path path;
+  session::Athlete athlete, recorded;
+};
+
+// The words of a name, however it is typed and whatever their order.
+std::vector<std::u32string> words_of(const std::string& name) {
+  std::vector<std::u32string> words(1);
+  for (const char32_t letter : folded(name).letters)
+    if (is_word_letter(letter))
+      words.back() += letter;
+    else if (!words.back().empty())
+      words.emplace_back();
+  if (words.back().empty()) words.pop_back();
+  std::sort(words.begin(), words.end());
+  return words;
+}
+
+bool perhaps_theirs(const Foreign& one, const Marks& marks) {
+  if (session::identity_of(one.recorded) == marks.identity) return true;
+  for (const std::string* name : {&one.athlete.name, &one.recorded.name}) {
+    const auto words = words_of(*name);
+    if (!words.empty() && std::any_of(marks.names.begin(), marks.names.end(),
+                                      [&](const auto& known) { return words_of(known) == words; }))
+      return true;
+  }
+  return false;
+}
+
 void note_session(const fs::path& path, const session::Session& session, Marks& marks) {
   marks.sessions.push_back({path, session.id});
   marks.session_ids.insert(session.id);
@@ -125,6 +167,10 @@ void note_codes(const fs::path& lab, Marks& marks) {
   }
 }
 
+bool names(const Marks& marks, const std::string& cell) {
+  return cell == marks.identity || marks.names.contains(cell) || marks.cells.contains(cell);
+}
+
 enum class Rows { none, own, shared };
 
 // Whose rows a table has.
@@ -135,9 +181,8 @@ Rows rows_in(const fs::path& path, const Marks& marks) {
   while (true) {
     const auto row = reader->next_text();
     if (!row || !*row) break;
-    const bool theirs = std::any_of((*row)->begin(), (*row)->end(), [&](const std::string& cell) {
-      return cell == marks.identity || marks.names.contains(cell) || marks.cells.contains(cell);
-    });
+    const bool theirs = std::any_of((*row)->begin(), (*row)->end(),
+                                    [&](const std::string& cell) { return names(marks, cell); });
     (theirs ? own : others) = true;
   }
   return !own ? Rows::none : others ? Rows::shared : Rows::own;
@@ -145,8 +190,9 @@ Rows rows_in(const fs::path& path, const Marks& marks) {
 
 bool is_weigh_in_of(const fs::path& path, const std::string& identity) {
   const auto read = weigh_in::read_weigh_in(path);
+  if (read) return read->athlete == identity;
   // One that cannot be read may be theirs: it was half written, or mistyped.
-  return read ? read->athlete == identity : holds_text(path, '"' + identity + '"');
+  return path.parent_path().filename() == "weigh-ins" && holds_text(path, '"' + identity + '"');
 }
 
 // What a file beside a session is by its ending; nothing of other endings.
@@ -166,8 +212,8 @@ std::optional<FileKind> kind_of_ending(std::string_view ending) {
 std::optional<FileKind> kind_beside(const fs::path& path, const std::string& name,
                                     const Marks& marks, bool& doubtful) {
   for (const OwnSession& session : marks.sessions) {
-    const std::string stem = without_part(session.path.filename().string());
-    const std::string bare = stem.substr(0, stem.size() - std::string_view(".h5").size());
+    const std::string bare =
+        fs::path(without_part(session.path.filename().string())).stem().string();
     if (!name.starts_with(bare)) continue;
     const auto kind = kind_of_ending(std::string_view(name).substr(bare.size()));
     if (!kind) continue;
@@ -216,13 +262,17 @@ Found look_at(const fs::path& path, const Marks& marks) {
     if (has_piece(name, piece)) return of_kind(page ? FileKind::page : FileKind::trace);
   if (ending == ".h5" && part && holds_text(path, marks.identity))
     return of_kind(FileKind::leftover);
-  if (ending == ".toml" && path.parent_path().filename() == "weigh-ins" &&
-      is_weigh_in_of(path, marks.identity))
-    return of_kind(FileKind::weigh_in);
+  if (ending == ".toml" && is_weigh_in_of(path, marks.identity)) return of_kind(FileKind::weigh_in);
   if (ending == ".csv" && name != "roster.csv") {
     const Rows rows = rows_in(path, marks);
     if (rows == Rows::own) return of_kind(FileKind::table);
     return {std::nullopt, rows == Rows::shared};
+  }
+  if (const auto athletes = output::athletes_in_hdf5(path); !athletes.empty()) {
+    const bool theirs = std::any_of(athletes.begin(), athletes.end(),
+                                    [&](const std::string& one) { return names(marks, one); });
+    if (theirs && athletes.size() == 1) return of_kind(FileKind::table);
+    return {std::nullopt, theirs};
   }
   if (ending == ".hdf5") {
     const bool any = std::any_of(marks.cells.begin(), marks.cells.end(),
@@ -272,6 +322,7 @@ Result<AthleteFiles> find_files_of(const fs::path& lab, const std::string& ident
   marks.identity = identity;
   marks.session_ids = sessions;
   std::vector<fs::path> others;
+  std::vector<Foreign> foreign;
   std::error_code error;
   for (fs::recursive_directory_iterator
            file(lab, fs::directory_options::skip_permission_denied, error),
@@ -280,7 +331,7 @@ Result<AthleteFiles> find_files_of(const fs::path& lab, const std::string& ident
     std::error_code status;
     if (!fs::is_regular_file(file->symlink_status(status)) || status) continue;
     const fs::path& path = file->path();
-    if (fs::path(without_part(path.filename().string())).extension() != ".h5") {
+    if (!may_be_session(path)) {
       others.push_back(path);
       continue;
     }
@@ -289,14 +340,18 @@ Result<AthleteFiles> find_files_of(const fs::path& lab, const std::string& ident
       others.push_back(path);
     else if (session::identity_of(reader->session().athlete) == identity)
       note_session(path, reader->session(), marks);
-    else
+    else {
       marks.foreign_stems.insert(path.stem().string());
+      foreign.push_back({path, reader->session().athlete, reader->as_recorded().athlete});
+    }
   }
   if (error)
     return fail(lab.string(), "cannot be looked through: " + error.message(),
                 "check that you may read it");
   note_codes(lab, marks);
   add_roster_names(lab, marks, found);
+  for (const Foreign& one : foreign)
+    if (perhaps_theirs(one, marks)) found.perhaps.push_back(one.path);
   const auto add = [&](const fs::path& path, FileKind kind, const std::string& session) {
     std::error_code problem;
     const auto bytes = fs::file_size(path, problem);
@@ -320,7 +375,7 @@ Result<AthleteFiles> find_files_of(const fs::path& lab, const std::string& ident
       found.shared.push_back(path);
   for (const OwnSession& session : marks.sessions)
     add(session.path,
-        session.path.extension() == ".h5" &&
+        session.path.extension() != ".part" &&
                 !session.path.parent_path().filename().string().ends_with(".continue")
             ? FileKind::session
             : FileKind::leftover,

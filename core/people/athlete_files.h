@@ -36,6 +36,9 @@ struct AthleteFiles {
   std::vector<AthleteFile> files;
   /// Of several athletes: to be made again, or looked through by a person.
   std::vector<std::filesystem::path> shared;
+  /// Sessions of somebody under another id who was recorded under this one, or has this name: a
+  /// person must say.
+  std::vector<std::filesystem::path> perhaps;
   bool on_roster = false;
 };
 

@@ -68,10 +68,17 @@ std::optional<std::vector<Result<AnalysedThrow>>> measure_all(
 session::ResultFlag no_throw_remark(const SessionThrows& throws, const session::Session& session) {
   // On one leg everybody carries nearly all of the weight; this much less is another weight.
   constexpr double least_on_one_leg = 0.9;
+  // Whoever only stood there, or walked over the plates, threw nothing at any mass: a landing is
+  // half a body weight and more above what a leg carries at rest, a step a fifth.
+  constexpr double least_landing = 1.4;
+  constexpr double least_person = 150.0;  // N
   const auto& heaviest = throws.heaviest();
-  const double carried = heaviest ? heaviest->load.force / standard_gravity : 0.0;
+  const double force = heaviest ? heaviest->load.force : 0.0;
+  const double carried = force / standard_gravity;
   const double stated = session.athlete.mass.value;
-  if (!heaviest || carried >= least_on_one_leg * stated) return flagged(Flag::no_throw_found);
+  if (force < least_person || carried >= least_on_one_leg * stated ||
+      throws.greatest_load() < least_landing * force)
+    return flagged(Flag::no_throw_found);
   return flagged(Flag::no_throw_for_mass, fmt::arg("carried", carried),
                  fmt::arg("time", heaviest->load.time), fmt::arg("stated", stated));
 }

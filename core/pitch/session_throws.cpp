@@ -54,6 +54,7 @@ struct SessionThrows::Impl {
   PlateOverview back, lead;
   std::vector<double> contacts;
   std::optional<HeaviestStand> heaviest;
+  double greatest = 0.0;  // N
   std::optional<ball::BallWitness> witness;
 
   Result<void> find_in(const foot::RecordedPart& part, const Progress& progress);
@@ -107,6 +108,8 @@ void SessionThrows::Impl::weigh(const PlateOverview& overview) {
                                             settings.heavy_stand_range);
   if (steady && (!heaviest || steady->force > heaviest->load.force))
     heaviest = HeaviestStand{overview.plate->role, *steady};
+  for (const float vertical : overview.trace.vertical)
+    if (static_cast<double>(vertical) > greatest) greatest = static_cast<double>(vertical);
 }
 
 Result<void> SessionThrows::Impl::find_in(const foot::RecordedPart& part,
@@ -165,6 +168,7 @@ Result<SessionThrows> SessionThrows::find(const session::RowSource& reader,
 const std::vector<double>& SessionThrows::contacts() const { return impl_->contacts; }
 
 const std::optional<HeaviestStand>& SessionThrows::heaviest() const { return impl_->heaviest; }
+double SessionThrows::greatest_load() const { return impl_->greatest; }
 
 std::optional<session::ResultFlag> SessionThrows::doubt_of_mass() const {
   const session::Session& session = impl_->reader.session();

@@ -37,6 +37,8 @@ class SessionThrows {
   [[nodiscard]] const std::vector<double>& contacts() const;
   /// None where nothing was steady on either plate for `heavy_stand_length`.
   [[nodiscard]] const std::optional<HeaviestStand>& heaviest() const;
+  /// The greatest that any plate ever carried, over one bin of a trace, N.
+  [[nodiscard]] double greatest_load() const;
   /// Where that is more than the athlete is said to weigh. Every throw that is taken has it.
   [[nodiscard]] std::optional<session::ResultFlag> doubt_of_mass() const;
   /// Reads the samples around one of them. Several threads may do so at once.

@@ -153,7 +153,7 @@ Result<ChangeReport> find_changes(const Pitches& pitches, const ChangeRequest& r
                   fmt::format("the typical error of '{}' must be above zero", key));
   }
   const auto repeats = repeatability(pitches, settings);
-  const Rows usable = usable_rows(pitches);
+  const Rows usable = rows_of_athletes(pitches);
   std::vector<std::string> athletes;
   for (const int row : usable) {
     const auto& athlete = pitches.rows[static_cast<std::size_t>(row)].athlete;

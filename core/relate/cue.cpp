@@ -168,7 +168,7 @@ Result<CueReport> test_cue(const Pitches& pitches, const std::string& cue,
                            const std::vector<std::string>& targets, const Settings& settings) {
   const auto indices = target_indices(pitches, targets);
   if (!indices) return tl::unexpected(indices.error());
-  const Tagged all = tagged_rows(pitches, cue, usable_rows(pitches));
+  const Tagged all = tagged_rows(pitches, cue, rows_of_athletes(pitches));
   const auto with = std::count(all.marked.begin(), all.marked.end(), true);
   if (with == 0)
     return fail("cue test",
@@ -186,7 +186,7 @@ Result<CueReport> test_cue(const Pitches& pitches, const std::string& cue,
     CueEffect effect;
     effect.quantity = quantity_of(pitches, index);
     const Tagged tagged =
-        tagged_rows(pitches, cue, rows_with(pitches, usable_rows(pitches), index));
+        tagged_rows(pitches, cue, rows_with(pitches, rows_of_athletes(pitches), index));
     const auto strata = by_block(pitches, tagged.rows);
     const Eigen::VectorXd y = values(pitches, tagged.rows, index);
     effect.difference =

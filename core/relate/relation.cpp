@@ -269,7 +269,7 @@ Report relate(const Pitches& pitches, const Settings& settings) {
   Report report;
   report.ball_speed = pitches.ball_speed;
   report.notes = pitches.notes;
-  const Rows usable = usable_rows(pitches);
+  const Rows usable = rows_with_speed(pitches);
   report.rows = static_cast<int>(pitches.rows.size());
   report.rows_left_out = report.rows - static_cast<int>(usable.size());
   report.athletes = by_athlete(pitches, usable).count;

@@ -122,7 +122,7 @@ std::string say(const Repeatability& r, const Settings& settings) {
 
 std::vector<std::string> sessions_of(const Pitches& pitches, const std::string& athlete) {
   std::vector<std::string> sessions;
-  for (const int row : usable_rows(pitches)) {
+  for (const int row : rows_of_athletes(pitches)) {
     const auto& pitch = pitches.rows[static_cast<std::size_t>(row)];
     if (pitch.athlete == athlete &&
         std::find(sessions.begin(), sessions.end(), pitch.session) == sessions.end())
@@ -136,7 +136,7 @@ std::vector<Repeatability> repeatability(const Pitches& pitches, const Settings&
   for (int index = -1; index < static_cast<int>(pitches.quantities.size()); ++index) {
     Repeatability result;
     result.quantity = quantity_of(pitches, index);
-    const Rows rows = rows_with(pitches, usable_rows(pitches), index);
+    const Rows rows = rows_with(pitches, rows_of_athletes(pitches), index);
     add_pitches(result, pitches, rows, index, settings);
     add_sessions(result, pitches, rows, index, settings);
     result.says = say(result, settings);

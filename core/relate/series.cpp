@@ -27,12 +27,15 @@ Eigen::VectorXd column(const Pitches& pitches, std::span<const int> rows, Value 
 
 }  // namespace
 
-Rows usable_rows(const Pitches& pitches) {
+Rows rows_of_athletes(const Pitches& pitches) {
   Rows rows;
   for (std::size_t i = 0; i < pitches.rows.size(); ++i)
-    if (!pitches.rows[i].athlete.empty() && pitches.rows[i].ball_speed.known())
-      rows.push_back(static_cast<int>(i));
+    if (!pitches.rows[i].athlete.empty()) rows.push_back(static_cast<int>(i));
   return rows;
+}
+
+Rows rows_with_speed(const Pitches& pitches) {
+  return rows_with(pitches, rows_of_athletes(pitches), -1);
 }
 
 Rows rows_with(const Pitches& pitches, std::span<const int> rows, int index) {

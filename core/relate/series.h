@@ -14,8 +14,10 @@ namespace moundwork::relate {
 /// Which rows are used, and columns of those rows.
 using Rows = std::vector<int>;
 
-/// Rows with an athlete and a ball speed: all that can be related to anything.
-[[nodiscard]] Rows usable_rows(const Pitches& pitches);
+/// Rows with an athlete: all whose numbers have a mean, a scatter and a change.
+[[nodiscard]] Rows rows_of_athletes(const Pitches& pitches);
+/// Those with a ball speed as well: all that can go with it.
+[[nodiscard]] Rows rows_with_speed(const Pitches& pitches);
 /// Those of `rows` where quantity `index` is known; index -1 stands for ball speed.
 [[nodiscard]] Rows rows_with(const Pitches& pitches, std::span<const int> rows, int index);
 

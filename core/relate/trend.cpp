@@ -63,7 +63,7 @@ Trend trend_of(const Pitches& pitches, const Rows& numbered, int index, const Se
 
 std::vector<Trend> trends(const Pitches& pitches, const Settings& settings) {
   Rows numbered;
-  for (const int row : usable_rows(pitches))
+  for (const int row : rows_of_athletes(pitches))
     if (std::isfinite(pitches.rows[static_cast<std::size_t>(row)].number)) numbered.push_back(row);
   std::vector<Trend> all;
   if (numbered.empty()) return all;

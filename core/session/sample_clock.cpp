@@ -5,6 +5,16 @@
 #include <cmath>
 
 namespace moundwork::session {
+namespace {
+
+// As the blocks show it: samples counted on by a rate that is stated a little wrongly would soon
+// lie beside their own counts, and look lost.
+double ticks_per_sample_of(const Device& device, const ShownRates& shown) {
+  return std::isfinite(shown.ticks_per_sample) ? shown.ticks_per_sample
+                                               : device.tick_rate / device.sample_rate;
+}
+
+}  // namespace
 
 Result<ClockMap> fit_clock(const Device& device, std::span<const Block> blocks, std::int64_t rows) {
   if (!(device.tick_rate > 0.0) || !(device.sample_rate > 0.0)) {
@@ -16,7 +26,8 @@ Result<ClockMap> fit_clock(const Device& device, std::span<const Block> blocks, 
       return fail(device.name, "an arrival time is not a number");
     return ClockMap::nominal(device.tick_rate, blocks.front().ticks, blocks.front().arrival);
   }
-  const double ticks_per_sample = device.tick_rate / device.sample_rate;
+  const ShownRates shown = shown_rates(device, blocks, rows);
+  const double ticks_per_sample = ticks_per_sample_of(device, shown);
   std::vector<Arrival> arrivals;
   arrivals.reserve(blocks.size());
   for (std::size_t i = 0; i < blocks.size(); ++i) {
@@ -27,7 +38,9 @@ Result<ClockMap> fit_clock(const Device& device, std::span<const Block> blocks, 
     arrivals.push_back(
         {DeviceTicks{static_cast<std::int64_t>(blocks[i].ticks) + last}, blocks[i].arrival});
   }
-  return fit_clock(arrivals, device.tick_rate, device.delay);
+  // About a rate that is stated too wrongly to be a crystal's error the fit would hold on to it.
+  return fit_clock(arrivals, shown.beyond_crystal ? shown.tick_rate : device.tick_rate,
+                   device.delay);
 }
 
 Result<SampleClock> SampleClock::make(const Device& device, const std::vector<Block>& blocks,
@@ -35,10 +48,10 @@ Result<SampleClock> SampleClock::make(const Device& device, const std::vector<Bl
   auto map = fit_clock(device, blocks, rows);
   if (!map) return tl::make_unexpected(map.error());
   SampleClock clock(std::move(*map));
-  clock.ticks_per_sample_ = device.tick_rate / device.sample_rate;
+  clock.shown_rates_ = session::shown_rates(device, blocks, rows);
+  clock.ticks_per_sample_ = ticks_per_sample_of(device, clock.shown_rates_);
   clock.nominal_step_ = 1.0 / device.sample_rate;
   clock.rows_ = rows;
-  clock.shown_rates_ = session::shown_rates(device, blocks, rows);
   for (std::size_t i = 0; i < blocks.size(); ++i) {
     const Block& block = blocks[i];
     const Eigen::Index end = i + 1 < blocks.size() ? blocks[i + 1].first_sample : rows;

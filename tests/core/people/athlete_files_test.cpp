@@ -6,6 +6,7 @@
 #include <fstream>
 #include <set>
 
+#include "core/output/hdf5_tables.h"
 #include "core/people/athlete_ids.h"
 #include "core/people/id_uses.h"
 #include "core/session/companion.h"
@@ -123,6 +124,39 @@ TEST_CASE(
   CHECK(files_of("A02") == std::set<fs::path>{session});
   // By the session that an index has known, where the athlete's id has changed since.
   CHECK(files_of("A07", {one}) == std::set<fs::path>{*aside});
+}
+
+TEST_CASE("sessions under other endings and tables of one athlete alone are found by content",
+          "[people]") {
+  const support::Folder folder;
+  write_session(folder / "day.h5", one, "A01", "Quilla Ostran");
+  fs::rename(folder / "day.h5", folder / "day.bak");
+  const output::Table own{"throws",
+                          {{"athlete", "", "who", std::vector<std::string>{"A01", "A01"}}}};
+  const output::Table both{"throws",
+                           {{"athlete", "", "who", std::vector<std::string>{"A01", "A02"}}}};
+  REQUIRE(output::write_hdf5(std::vector{own}, folder / "own.hdf5"));
+  REQUIRE(output::write_hdf5(std::vector{both}, folder / "both.hdf5"));
+  const auto found = find_files_of(folder.path(), "A01");
+  REQUIRE(found);
+  std::set<std::string> files;
+  for (const AthleteFile& file : found->files) files.insert(file.path.filename().string());
+  CHECK(files.contains("day.bak"));
+  CHECK(files.contains("own.hdf5"));
+  CHECK_FALSE(files.contains("both.hdf5"));
+  REQUIRE(found->shared.size() == 1);
+  CHECK(found->shared.front().filename() == "both.hdf5");
+}
+
+TEST_CASE("somebody of the same name under another id is shown, not deleted", "[people]") {
+  const support::Folder folder;
+  write_session(folder / "a.h5", one, "A01", "Quilla Ostran");
+  write_session(folder / "b.h5", two, "A-01", "OSTRAN, Quilla");
+  const auto found = find_files_of(folder.path(), "A01");
+  REQUIRE(found);
+  REQUIRE(found->files.size() == 1);
+  CHECK(found->files.front().path.filename() == "a.h5");
+  CHECK(found->perhaps == std::vector<fs::path>{folder / "b.h5"});
 }
 
 TEST_CASE("a session that records is not deleted, nor another under its name", "[people]") {
