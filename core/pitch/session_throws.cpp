@@ -151,7 +151,7 @@ Result<SessionThrows> SessionThrows::find(const session::RowSource& reader,
   const auto parts = foot::recorded_parts(back->clock, lead->clock, reader.name());
   if (!parts) return tl::make_unexpected(parts.error());
   auto impl = std::unique_ptr<Impl>(new Impl{
-      reader, settings, std::move(*back), std::move(*lead), {}, std::nullopt, std::nullopt});
+      reader, settings, std::move(*back), std::move(*lead), {}, std::nullopt, 0.0, std::nullopt});
   for (std::size_t i = 0; i < parts->size(); ++i) {
     const auto share = [&](std::size_t done) {
       return static_cast<double>(done) / static_cast<double>(parts->size());
