@@ -10,6 +10,7 @@
 #include "core/base/write_file.h"
 #include "core/output/file_names.h"
 #include "core/output/pseudonymous.h"
+#include "core/session/identity.h"
 #include "core/summary/content.h"
 #include "core/summary/html.h"
 #include "core/summary/pseudonymous.h"
@@ -110,6 +111,19 @@ Result<void> Maker::read() {
   auto previous = read_others(job_.previous, made_.remarks);
   if (!previous) return tl::make_unexpected(previous.error());
   others_ = std::move(*previous);
+  std::erase_if(others_, [&](const relate::AnalysedSession& other) {
+    return std::any_of(sessions_.begin(), sessions_.end(), [&](const ReadSession& session) {
+      const session::Athlete& athlete = session.source.session.athlete;
+      const bool another = identity_of(athlete) == identity_of(other.athlete) &&
+                           session::births_differ(athlete.born, other.athlete.born);
+      if (another)
+        made_.remarks.push_back({other.file,
+                                 "is of another person under the same id, by the date of birth, so "
+                                 "nothing is compared with it",
+                                 "give each an id of their own"});
+      return another;
+    });
+  });
   for (const ReadSession& session : sessions_) others_.push_back(session.source.analysed);
   return {};
 }

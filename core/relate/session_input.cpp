@@ -7,6 +7,7 @@
 #include <map>
 #include <set>
 
+#include "core/base/sentence.h"
 #include "core/definitions/catalogue.h"
 #include "core/pitch/companion_check.h"
 #include "core/relate/words.h"
@@ -62,6 +63,28 @@ Result<std::vector<Quantity>> choose_quantities(const std::vector<AnalysedSessio
 std::string athlete_of(const AnalysedSession& session) {
   return session::identity_of(session.athlete);
 }
+
+// Two people who were given one id are told apart by their dates of birth: what goes on within
+// either is nothing of the other's.
+class People {
+ public:
+  std::string label_of(const session::Athlete& athlete, std::vector<std::string>& notes) {
+    const std::string& identity = session::identity_of(athlete);
+    std::string& first = born_[identity];
+    if (first.empty()) first = athlete.born;
+    if (!session::births_differ(first, athlete.born)) return identity;
+    if (noted_.insert(identity).second)
+      notes.push_back(sentence(
+          "{id} stands for two people, born on {first} and on {other}, who are kept apart here; "
+          "give each an id of their own",
+          "id"_is(identity), "first"_is(first), "other"_is(athlete.born)));
+    return sentence("{id}, born {day}", "id"_is(identity), "day"_is(athlete.born));
+  }
+
+ private:
+  std::map<std::string, std::string> born_;
+  std::set<std::string> noted_;
+};
 
 // Day, or the whole time of the start where one athlete has two sessions on a day.
 std::vector<std::string> labels_of(const std::vector<AnalysedSession>& sessions) {
@@ -141,11 +164,13 @@ Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
 
   Pitches pitches;
   pitches.quantities = std::move(*quantities);
+  People people;
   int excluded = 0;
   int stale = 0;
   for (std::size_t i = 0; i < sessions.size(); ++i) {
     const auto& session = sessions[i];
     const bool current = session::facts_in(session.results, session.edits);
+    const std::string athlete = people.label_of(session.athlete, pitches.notes);
     for (const auto& one : session.results.throws) {
       const session::EditState state = session::state_of(session.edits, seconds(one.contact));
       if (state.excluded) {
@@ -154,7 +179,7 @@ Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
       }
       if (!current || !session::moves_in(one, state)) ++stale;
       Pitch pitch = pitch_of(one, pitches.quantities);
-      pitch.athlete = athlete_of(session);
+      pitch.athlete = athlete;
       pitch.session = labels[i];
       pitch.cue = tag_of(state, "cue");
       pitch.block = tag_of(state, "block");

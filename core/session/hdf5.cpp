@@ -32,6 +32,12 @@ std::size_t count_in(const H5::Attribute& attribute, const char* name) {
   return static_cast<std::size_t>(count);
 }
 
+H5::Attribute attribute_of(const H5::H5Object& object, const char* name) {
+  if (!object.attrExists(name))
+    throw H5::AttributeIException("attribute_of", std::string("its '") + name + "' is missing");
+  return object.openAttribute(name);
+}
+
 // The library's own word for the file towards the system; null where it has none.
 int* descriptor_of(const H5::H5File& file) noexcept {
   void* handle = nullptr;
@@ -76,7 +82,7 @@ void write(H5::H5Object& object, const char* name, const std::vector<std::string
 
 double read_number(const H5::H5Object& object, const char* name) {
   double value = 0.0;
-  const H5::Attribute attribute = object.openAttribute(name);
+  const H5::Attribute attribute = attribute_of(object, name);
   if (attribute.getSpace().getSimpleExtentNpoints() != 1)
     throw H5::AttributeIException("read_number", std::string(name) + " is not one number");
   require_plain(attribute.getDataType());
@@ -86,7 +92,7 @@ double read_number(const H5::H5Object& object, const char* name) {
 
 std::int64_t read_integer(const H5::H5Object& object, const char* name) {
   std::int64_t value = 0;
-  const H5::Attribute attribute = object.openAttribute(name);
+  const H5::Attribute attribute = attribute_of(object, name);
   if (attribute.getSpace().getSimpleExtentNpoints() != 1)
     throw H5::AttributeIException("read_integer", std::string(name) + " is not one number");
   require_plain(attribute.getDataType());
@@ -95,7 +101,7 @@ std::int64_t read_integer(const H5::H5Object& object, const char* name) {
 }
 
 std::string read_text(const H5::H5Object& object, const char* name) {
-  const H5::Attribute attribute = object.openAttribute(name);
+  const H5::Attribute attribute = attribute_of(object, name);
   if (attribute.getTypeClass() != H5T_STRING)
     throw H5::AttributeIException("read_text", std::string(name) + " is not text");
   const auto require_short = [name](std::size_t bytes) {
@@ -112,7 +118,7 @@ std::string read_text(const H5::H5Object& object, const char* name) {
 }
 
 std::vector<double> read_numbers(const H5::H5Object& object, const char* name) {
-  const H5::Attribute attribute = object.openAttribute(name);
+  const H5::Attribute attribute = attribute_of(object, name);
   require_plain(attribute.getDataType());
   std::vector<double> values(count_in(attribute, name));
   if (!values.empty()) attribute.read(H5::PredType::NATIVE_DOUBLE, values.data());
@@ -120,7 +126,7 @@ std::vector<double> read_numbers(const H5::H5Object& object, const char* name) {
 }
 
 std::vector<std::string> read_texts(const H5::H5Object& object, const char* name) {
-  const H5::Attribute attribute = object.openAttribute(name);
+  const H5::Attribute attribute = attribute_of(object, name);
   if (attribute.getTypeClass() != H5T_STRING)
     throw H5::AttributeIException("read_texts", std::string(name) + " is not text");
   const std::size_t count = count_in(attribute, name);

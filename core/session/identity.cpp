@@ -25,10 +25,13 @@ const std::string& identity_of(const Athlete& athlete) {
   return athlete.id.empty() ? athlete.name : athlete.id;
 }
 
+bool births_differ(const std::string& born, const std::string& other_born) {
+  return !born.empty() && !other_born.empty() && born != other_born;
+}
+
 bool two_people(const std::string& name, const std::string& born, const std::string& other_name,
                 const std::string& other_born) {
-  const bool births_differ = !born.empty() && !other_born.empty() && born != other_born;
-  return births_differ || are_others(plain(name), plain(other_name));
+  return births_differ(born, other_born) || are_others(plain(name), plain(other_name));
 }
 
 }  // namespace moundwork::session

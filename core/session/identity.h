@@ -11,6 +11,9 @@ namespace moundwork::session {
 /// none; empty where neither is known.
 [[nodiscard]] const std::string& identity_of(const Athlete& athlete);
 
+/// Whether two dates of birth are known and differ: one identity was given to two people.
+[[nodiscard]] bool births_differ(const std::string& born, const std::string& other_born);
+
 /// Whether two descriptions under one identity may be of two people: another date of birth or
 /// another name, where neither begins with the other but for capitals and spaces.
 [[nodiscard]] bool two_people(const std::string& name, const std::string& born,

@@ -26,6 +26,14 @@ TEST_CASE("Numbers get the digits that their uncertainty deserves", "[shown]") {
   CHECK(measured_text({36.42, 0.0}) == "36.4 ± 0");
 }
 
+TEST_CASE("A tie is rounded up, as people do", "[shown]") {
+  CHECK(plain_text(37.25, 1) == "37.3");
+  CHECK(plain_text(39.995, 2) == "40.00");
+  CHECK(plain_text(0.125, 2) == "0.13");
+  CHECK(plain_text(-2.5, 0) == "\u22123");
+  CHECK(plain_text(37.2499, 1) == "37.2");
+}
+
 TEST_CASE("No number is shown with an exponent or as nan", "[shown]") {
   CHECK(number_text(1683.7, 41.0) == "1684");
   CHECK(number_text(1.683e9, unknown) == "1683000000");

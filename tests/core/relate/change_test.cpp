@@ -102,6 +102,17 @@ TEST_CASE("A difference is real only beyond the limit", "[relate]") {
   CHECK(holds(real.says, "30 N s more"));
 }
 
+TEST_CASE("A pitch without a ball speed counts in the change of its other numbers", "[relate]") {
+  auto pitches = retested();
+  add(pitches, "A7", "autumn", 117.0);
+  pitches.rows.back().ball_speed = Measured{};
+  const auto report = find_changes(pitches, {}, {});
+  REQUIRE(report);
+  const auto& change = change_of(*report, "A7");
+  CHECK(change.pitches_to == 2);
+  CHECK(change.mean_to == Approx((105.0 + 117.0) / 2.0));
+}
+
 TEST_CASE("Without a retest the scatter of pitches is a least limit, and it is said", "[relate]") {
   Pitches pitches;
   pitches.quantities = {{"braking_impulse", "N s"}};

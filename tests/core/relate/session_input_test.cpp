@@ -105,6 +105,24 @@ TEST_CASE("An evening's sessions share the day of their own place", "[relate]") 
   CHECK(pitches->rows[6].session == "2026-07-05");
 }
 
+TEST_CASE("Two people who were given one id are kept apart, and it is said", "[relate]") {
+  auto older = example("s1", "2026-05-01T10:00:00");
+  auto newer = example("s2", "2026-05-09T10:00:00");
+  older.athlete.born = "2004-02-29";
+  newer.athlete.born = "2009-11-02";
+  const auto pitches = pitches_from_sessions({older, newer}, {});
+  REQUIRE(pitches);
+  CHECK(pitches->rows.front().athlete != pitches->rows.back().athlete);
+  REQUIRE(pitches->notes.size() == 1);
+  CHECK_THAT(pitches->notes.front(), Catch::Contains("2009-11-02"));
+  // A date that is not known says nothing.
+  newer.athlete.born.clear();
+  const auto one = pitches_from_sessions({older, newer}, {});
+  REQUIRE(one);
+  CHECK(one->rows.front().athlete == one->rows.back().athlete);
+  CHECK(one->notes.empty());
+}
+
 TEST_CASE("Sessions that cannot be related are refused in words", "[relate]") {
   const auto session = example("s1", "2026-05-01T10:00:00");
   const auto twice = pitches_from_sessions({session, session}, {});
