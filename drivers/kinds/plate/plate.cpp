@@ -118,10 +118,10 @@ std::string plate_text(const session::Plate& plate, const session::Session& sess
   std::string text = fmt::format(
       "\n[[plate]]\nrole = \"{}\"\ndevice = \"{}\"\nchannels = [{}]\ntype = {}\norigin = {}\n"
       "corners = [{}, {}, {}, {}]\nreaction_sign = {}\n",
-      session::schema::to_text(plate.role), device.name, fmt::join(channels, ", "),
-      static_cast<int>(d.type), point_words(d.origin), point_words(d.corners[0]),
-      point_words(d.corners[1]), point_words(d.corners[2]), point_words(d.corners[3]),
-      d.reaction_sign);
+      plate.role == session::PlateRole::back ? "back" : "lead", device.name,
+      fmt::join(channels, ", "), static_cast<int>(d.type), point_words(d.origin),
+      point_words(d.corners[0]), point_words(d.corners[1]), point_words(d.corners[2]),
+      point_words(d.corners[3]), d.reaction_sign);
   if (!d.sensitivity.isIdentity(0.0)) {
     std::vector<std::string> rows;
     for (Eigen::Index i = 0; i < d.sensitivity.rows(); ++i) {
