@@ -130,7 +130,7 @@ std::string DeviceWatch::sentence() const {
       health_.bad_checksum.load(), health_.malformed.load());
 }
 
-std::string status_line(const Capture& capture) {
+std::string status_line(const drivers::Capture& capture) {
   std::int64_t gaps = 0;
   std::string line = fmt::format("{:.0f} s", seconds(capture.now()));
   for (const auto& device : capture.devices()) {
