@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/session/memory_rows.h"
 
+#include <fmt/format.h>
+
 #include <stdexcept>
 
 namespace moundwork::session {
@@ -22,6 +24,13 @@ Eigen::Index MemoryRows::sample_count(int device) const {
 }
 
 Result<std::vector<Block>> MemoryRows::blocks(int device) const { return table(device).blocks; }
+
+Result<std::vector<InstrumentEvent>> MemoryRows::events(const Kind& kind,
+                                                        const std::string& name) const {
+  for (std::size_t i = 0; i < sources_.size(); ++i)
+    if (sources_[i].kind == &kind && sources_[i].name == name) return events_[i];
+  return fail(name_, fmt::format("has no {} '{}'", kind.key, name));
+}
 
 Eigen::Map<const RawTable<double>> MemoryRows::rows(int device, Eigen::Index first,
                                                     Eigen::Index count) const {

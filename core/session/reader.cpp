@@ -19,7 +19,6 @@
 #include "core/session/hdf5.h"
 #include "core/session/hdf5_lock.h"
 #include "core/session/kinds/list.h"
-#include "core/session/kinds/radar/radar.h"
 #include "core/session/own_parts.h"
 #include "core/session/schema.h"
 #include "core/session/start.h"
@@ -280,14 +279,6 @@ Result<std::vector<InstrumentEvent>> Reader::events(const Kind& kind,
         impl_->path.string(),
         fmt::format("its {} of '{}' cannot be read", kind.events->word, name).c_str(), exception);
   }
-}
-
-Result<std::vector<RadarReading>> Reader::radar_readings() const {
-  auto events = this->events(radar_kind(), radar_name);
-  if (!events) return tl::make_unexpected(events.error());
-  std::vector<RadarReading> readings;
-  for (InstrumentEvent& event : *events) readings.push_back(reading_of(std::move(event)));
-  return readings;
 }
 
 template <class Scalar>

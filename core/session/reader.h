@@ -14,8 +14,6 @@
 
 namespace moundwork::session {
 
-struct Kind;
-
 /// Opens a session file for reading; also one that a recording is still writing or that a kill left
 /// open. A file that says no time zone takes that of the lab it lies in, else this computer's, and
 /// SessionZone::assumed. Several threads may read at once; they wait for each other inside HDF5.
@@ -33,12 +31,10 @@ class Reader final : public RowSource {
   [[nodiscard]] const Session& as_recorded() const;
   [[nodiscard]] Eigen::Index sample_count(int device) const override;
   [[nodiscard]] Result<std::vector<Block>> blocks(int device) const override;
-  /// What an instrument of a kind with events sent, by arrival.
   [[nodiscard]] Result<std::vector<InstrumentEvent>> events(const Kind& kind,
-                                                            const std::string& name) const;
-  [[nodiscard]] Result<std::vector<RadarReading>> radar_readings() const override;
-  /// Those of the companion file.
-  /// None where the companion does not say that it is this session's; fails where it is another's.
+                                                            const std::string& name) const override;
+  /// Those of the companion file: none where it does not say that it is this session's. Fails where
+  /// it is another's.
   [[nodiscard]] Result<std::vector<Edit>> edits() const override;
 
   [[nodiscard]] Result<void> read(int device, Eigen::Index first, Eigen::Index count,

@@ -12,6 +12,8 @@
 
 namespace moundwork::session {
 
+struct Kind;
+
 /// Raw samples as stored: row-major (samples x channels).
 template <class Scalar>
 using RawTable = Eigen::Matrix<Scalar, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
@@ -27,7 +29,10 @@ class RowSource {
   [[nodiscard]] virtual std::string name() const = 0;
   [[nodiscard]] virtual Eigen::Index sample_count(int device) const = 0;
   [[nodiscard]] virtual Result<std::vector<Block>> blocks(int device) const = 0;
-  [[nodiscard]] virtual Result<std::vector<RadarReading>> radar_readings() const = 0;
+  /// What an instrument of a kind with events sent, by arrival. Fails for one that the session does
+  /// not have.
+  [[nodiscard]] virtual Result<std::vector<InstrumentEvent>> events(
+      const Kind& kind, const std::string& name) const = 0;
   /// What people changed about the session, in order.
   [[nodiscard]] virtual Result<std::vector<Edit>> edits() const = 0;
 
@@ -45,6 +50,8 @@ class RowSource {
   /// The same rows as double, raw units.
   [[nodiscard]] Result<RawTable<double>> read_raw(int device, Eigen::Index first,
                                                   Eigen::Index count) const;
+  /// The radar's events; none without a radar.
+  [[nodiscard]] Result<std::vector<RadarReading>> radar_readings() const;
 
  protected:
   RowSource() = default;

@@ -2,11 +2,8 @@
 #include "drivers/recorder/live_throws.h"
 
 #include <algorithm>
-#include <cmath>
 
 #include "core/pitch/session_throws.h"
-#include "core/session/kinds/list.h"
-#include "core/session/kinds/radar/radar.h"
 #include "core/session/plate_signal.h"
 #include "drivers/device/urgent.h"
 
@@ -25,8 +22,7 @@ LiveThrows::LiveThrows(Capture& capture, LiveSettings settings, Found found, Fai
       settings_(settings),
       found_(std::move(found)),
       failed_(std::move(failed)),
-      kept_(capture.session().devices.size()),
-      events_(capture.events().size()) {
+      kept_(capture) {
   const session::Session& session = capture.session();
   for (std::size_t p = 0; p < session.plates.size(); ++p) {
     const session::Plate& plate = session.plates[p];
@@ -52,7 +48,10 @@ void LiveThrows::run(const std::stop_token& stop) {
   prefer_this_thread();
   while (true) {
     const bool last = stop.stop_requested();
-    take_blocks();
+    kept_.take(seconds(capture_.now()) - settings_.kept, [&](int device, const SampleBlock& block) {
+      if (lead_plate_ && capture_.session().plates[*lead_plate_].device == device)
+        look_for_landing(block);
+    });
     while (!landings_.empty()) {
       const double window_end = landings_.front() + settings_.analysis.window_after;
       if (!last && seconds(capture_.now()) < window_end + settings_.settle) break;
@@ -61,26 +60,6 @@ void LiveThrows::run(const std::stop_token& stop) {
     }
     if (last) return;
     std::this_thread::sleep_for(10ms);
-  }
-}
-
-void LiveThrows::take_blocks() {
-  const double oldest = seconds(capture_.now()) - settings_.kept;
-  const session::Session& session = capture_.session();
-  for (std::size_t d = 0; d < kept_.size(); ++d) {
-    const bool lead = lead_plate_ && session.plates[*lead_plate_].device == static_cast<int>(d);
-    while (capture_.devices()[d]->to_live().consume([&](const SampleBlock& block) {
-      kept_[d].push_back(block);
-      if (lead) look_for_landing(block);
-    })) {
-    }
-    while (!kept_[d].empty() && seconds(kept_[d].front().arrival) < oldest) kept_[d].pop_front();
-  }
-  session::InstrumentEvent event;
-  for (std::size_t i = 0; i < events_.size(); ++i) {
-    while (capture_.events()[i].device->next_live(event)) events_[i].push_back(event);
-    while (!events_[i].empty() && seconds(events_[i].front().arrival) < oldest)
-      events_[i].pop_front();
   }
 }
 
@@ -120,7 +99,7 @@ void LiveThrows::measure(double window_end) {
 }
 
 Result<std::vector<pitch::AnalysedThrow>> LiveThrows::measure_new(double window_end) const {
-  const session::MemoryRows rows = kept_rows();
+  const session::MemoryRows rows = kept_.rows();
   const auto throws = pitch::SessionThrows::find(rows, settings_.analysis);
   if (!throws) return tl::make_unexpected(throws.error());
   std::vector<pitch::AnalysedThrow> found;
@@ -142,22 +121,6 @@ Result<std::vector<pitch::AnalysedThrow>> LiveThrows::measure_new(double window_
     }
   }
   return found;
-}
-
-session::MemoryRows LiveThrows::kept_rows() const {
-  session::MemoryRows rows(capture_.session(), "what is being recorded");
-  for (std::size_t d = 0; d < kept_.size(); ++d)
-    for (const SampleBlock& block : kept_[d])
-      rows.append(static_cast<int>(d), {0, block.ticks, block.arrival, block.missing_before},
-                  block.values);
-  // Of the instruments with events, the radar's are measured from.
-  const auto sources = session::event_sources(capture_.session());
-  const session::Kind* radar = &session::radar_kind();
-  for (std::size_t i = 0; i < events_.size(); ++i)
-    if (sources[capture_.events()[i].source].kind == radar)
-      for (const session::InstrumentEvent& event : events_[i])
-        rows.append(session::reading_of(event));
-  return rows;
 }
 
 }  // namespace moundwork::drivers

@@ -3,14 +3,14 @@
 
 #include <deque>
 #include <functional>
-#include <string>
+#include <optional>
 #include <thread>
 #include <vector>
 
 #include "core/definitions/settings.h"
 #include "core/pitch/analysed_throw.h"
-#include "core/session/memory_rows.h"
 #include "drivers/recorder/capture.h"
+#include "drivers/recorder/kept_rows.h"
 
 namespace moundwork::drivers {
 
@@ -51,24 +51,21 @@ class LiveThrows {
 
  private:
   void run(const std::stop_token& stop);
-  void take_blocks();
   void look_for_landing(const SampleBlock& block);
   void measure(double window_end);
   /// What has not been given out yet of what is kept. On this one thread: the cores are for those
   /// who record and those who look on.
   [[nodiscard]] Result<std::vector<pitch::AnalysedThrow>> measure_new(double window_end) const;
-  [[nodiscard]] session::MemoryRows kept_rows() const;
 
   Capture& capture_;
   LiveSettings settings_;
   Found found_;
   Failed failed_;
-  std::vector<std::deque<SampleBlock>> kept_;                 // by device
-  std::vector<std::deque<session::InstrumentEvent>> events_;  // as Capture::events
-  std::optional<std::size_t> lead_plate_;                     // index into Session::plates
-  Eigen::RowVectorXd vertical_;   // N per raw unit of each of the device's channels
-  std::deque<double> recent_;     // vertical force of the last 50 ms, N
-  std::vector<double> landings_;  // session times that wait for their window's end
+  KeptRows kept_;
+  std::optional<std::size_t> lead_plate_;  // index into Session::plates
+  Eigen::RowVectorXd vertical_;            // N per raw unit of each of the device's channels
+  std::deque<double> recent_;              // vertical force of the last 50 ms, N
+  std::vector<double> landings_;           // session times that wait for their window's end
   double last_landing_ = -1e9;
   double last_contact_ = -1e9;  // of the last throw given out
   int count_ = 0;

@@ -3,6 +3,9 @@
 
 #include <cmath>
 #include <span>
+#include <utility>
+
+#include "core/session/kinds/list.h"
 
 namespace moundwork::support {
 
@@ -25,11 +28,12 @@ void copy_rows(const session::Reader& from, session::MemoryRows& to, double tick
       to.append(device, block, {raw.data(), static_cast<std::size_t>(raw.size())});
     }
   }
-  const auto readings = from.radar_readings().value();
-  for (session::RadarReading reading : readings) {
-    reading.arrival += Seconds(arrivals_later);
-    to.append(reading);
-  }
+  const auto sources = session::event_sources(from.session());
+  for (std::size_t i = 0; i < sources.size(); ++i)
+    for (session::InstrumentEvent event : from.events(*sources[i].kind, sources[i].name).value()) {
+      event.arrival += Seconds(arrivals_later);
+      to.append_event(i, std::move(event));
+    }
 }
 
 session::MemoryRows in_memory(const session::Reader& reader, const session::Session& session) {

@@ -9,6 +9,7 @@
 #include "core/session/reader.h"
 #include "core/session/writer.h"
 #include "support/folder.h"
+#include "support/memory_copy.h"
 #include "support/session_example.h"
 
 using namespace moundwork;
@@ -74,6 +75,19 @@ TEST_CASE("light gates and their crossings come back as they were written", "[li
   CHECK(reader->events(kind, "gate 1")->empty());
   CHECK_FALSE(reader->events(kind, "gate 3"));
   CHECK(reader->radar_readings()->at(0).text == "R 81.0 mph");
+
+  // What is measured from is the same whether the rows lie in a file or, live, in memory.
+  const session::MemoryRows memory = support::in_memory(*reader, reader->session());
+  const session::RowSource& live = memory;
+  const auto kept = live.events(kind, "gate 2");
+  REQUIRE(kept);
+  REQUIRE(kept->size() == 2);
+  CHECK(seconds((*kept)[0].arrival) == 1.25);
+  CHECK((*kept)[0].values[1] == most);
+  CHECK((*kept)[1].text == "G 2");
+  CHECK(live.events(kind, "gate 1")->empty());
+  CHECK_FALSE(live.events(kind, "gate 3"));
+  CHECK(live.radar_readings()->at(0).text == "R 81.0 mph");
 }
 
 TEST_CASE("an independent reader finds a light gate where docs/files.md says", "[light-gate]") {

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <chrono>
 #include <cmath>
@@ -9,6 +10,7 @@
 #include "core/session/writer.h"
 #include "drivers/kinds/light_gate/gate_line.h"
 #include "drivers/kinds/list.h"
+#include "drivers/recorder/kept_rows.h"
 #include "drivers/recorder/short_recording.h"
 #include "drivers/station/station.h"
 #include "drivers/virtual/player.h"
@@ -164,18 +166,30 @@ TEST_CASE("a played light gate is described exactly, recorded and checked", "[li
   }
   std::this_thread::sleep_for(300ms);
   CHECK((*recording)->capture().recorder().readings == breaks);
+  // A throw that is measured while it is recorded would find them too.
+  KeptRows kept((*recording)->capture());
+  kept.take(0.0, [](int, const SampleBlock&) {});
+  const session::MemoryRows live = kept.rows();
   const auto reader = (*recording)->end();
   if (!reader) FAIL(reader.error().sentence());
   const auto crossings = reader->events(*session::kind_of("light_gate"), "gate 1");
   REQUIRE(crossings);
   REQUIRE(crossings->size() == static_cast<std::size_t>(breaks));
+  const auto kept_crossings = live.events(*session::kind_of("light_gate"), "gate 1");
+  REQUIRE(kept_crossings);
+  REQUIRE(kept_crossings->size() == crossings->size());
+  CHECK((*kept_crossings)[1].arrival == (*crossings)[1].arrival);
+  CHECK((*kept_crossings)[1].text == (*crossings)[1].text);
   CHECK((*crossings)[1].values[0] == 12.0);
   CHECK((*crossings)[1].text == "G 12");
   CHECK(seconds((*crossings)[1].arrival) - seconds((*crossings)[0].arrival) ==
         Approx(1.0).margin(0.3));
 
-  REQUIRE(checked_kinds().size() == 1);
-  const auto sheet = checked_kinds()[0]->check->evaluate(*reader, {});
+  const auto all = checked_kinds();
+  const auto gates = std::find_if(all.begin(), all.end(),
+                                  [](const StationKind* one) { return one->key == "light_gate"; });
+  REQUIRE(gates != all.end());
+  const auto sheet = (*gates)->check->evaluate(*reader, {});
   REQUIRE(sheet);
   REQUIRE(sheet->size() == 2);
   CHECK((*sheet)[0].found == breaks);
