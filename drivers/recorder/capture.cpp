@@ -1,11 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "drivers/recorder/capture.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <stdexcept>
 
 #include "core/base/lab_file.h"
 #include "core/base/sharing.h"
@@ -128,15 +127,8 @@ Result<std::unique_ptr<Capture>> Capture::begin(const Station& station, session:
   std::error_code status;
   if (fs::exists(path, status))
     return fail(path.string(), "is there already", Remedy::another_file_or_continue);
-  const session::Session& instruments = station.session;
-  session.devices = instruments.devices;
-  session.plates = instruments.plates;
-  session.radar = instruments.radar;
-  session.microphone = instruments.microphone;
-  session.trigger = instruments.trigger;
-  session.instruments = instruments.instruments;
-  if (session.conditions.surface.empty())
-    session.conditions.surface = instruments.conditions.surface;
+  if (session.devices.size() != station.session.devices.size())
+    throw std::logic_error("a recording's session must be made of its station's");
   session.id = new_uuid();
   session.origin = "recording at " + station.name;
   const HostClock clock(std::chrono::steady_clock::now(), station.pace);

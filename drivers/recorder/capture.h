@@ -19,8 +19,8 @@ struct CaptureSettings {
 /// A running recording: every device of a station, each on its thread, into one session file.
 class Capture {
  public:
-  /// Makes the file (which must not exist) and starts. `session` gives athlete and conditions;
-  /// instruments come from the station, identity and start time are set here.
+  /// Makes the file (which must not exist) and starts. `session` is the station's own with the
+  /// athlete put in (recording_session.h); identity and start time are set here.
   [[nodiscard]] static Result<std::unique_ptr<Capture>> begin(const Station& station,
                                                               session::Session session,
                                                               const std::filesystem::path& path,

@@ -21,7 +21,7 @@ Result<std::unique_ptr<ShortRecording>> ShortRecording::begin(const Station& sta
   // Somebody's weight may be in it: a signal leaves nothing behind.
   note_working(recording->folder_);
   note_working(recording->folder_ / "short.h5");
-  session::Session session;
+  session::Session session = station.session;
   session.athlete.id = "station";
   session.athlete.mass = {1.0, 0.0};  // a session file holds a mass; nobody's is known here
   auto capture = Capture::begin(station, session, recording->folder_ / "short.h5");

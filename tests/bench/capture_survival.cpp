@@ -72,7 +72,7 @@ pid_t record_apart(const drivers::Station& station, const std::filesystem::path&
     (void)sched_setaffinity(0, sizeof cores, &cores);
   }
   (void)std::signal(SIGTERM, [](int) { asked_to_end = 1; });
-  session::Session session;
+  session::Session session = station.session;
   session.athlete.id = "bench";
   session.athlete.mass = {80.0, 0.1};
   auto capture = drivers::Capture::begin(station, session, path);

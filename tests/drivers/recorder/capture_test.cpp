@@ -28,8 +28,8 @@ using namespace std::chrono_literals;
 
 namespace {
 
-session::Session somebody() {
-  session::Session session;
+session::Session somebody_at(const Station& station) {
+  session::Session session = station.session;
   session.athlete.id = "t01";
   session.athlete.name = "Test Athlete";
   session.athlete.mass = {80.0, 0.1};
@@ -44,7 +44,7 @@ Station bench(const support::Folder& folder, double rate = 1000.0) {
 
 std::unique_ptr<Capture> begin(const Station& station, const std::filesystem::path& path,
                                CaptureSettings settings = {}) {
-  auto capture = Capture::begin(station, somebody(), path, settings);
+  auto capture = Capture::begin(station, somebody_at(station), path, settings);
   if (!capture) FAIL(capture.error().sentence());
   return std::move(*capture);
 }
@@ -171,7 +171,7 @@ TEST_CASE("when a recording began is in its file before the first sample, for wh
   REQUIRE(child >= 0);
   if (child == 0) {
     // No instrument is there.
-    auto capture = Capture::begin(station, somebody(), path, {});
+    auto capture = Capture::begin(station, somebody_at(station), path, {});
     if (!capture) _exit(2);
     (void)kill(getpid(), SIGKILL);
     _exit(3);
@@ -272,7 +272,8 @@ TEST_CASE("a recorder that is held up loses nothing unseen", "[recorder]") {
 TEST_CASE("an existing file is never recorded over", "[recorder]") {
   const support::Folder folder;
   std::ofstream(folder / "session.h5") << "precious";
-  const auto refused = Capture::begin(bench(folder), somebody(), folder / "session.h5");
+  const Station station = bench(folder);
+  const auto refused = Capture::begin(station, somebody_at(station), folder / "session.h5");
   REQUIRE_FALSE(refused);
   CHECK(refused.error().sentence().find("is there already") != std::string::npos);
   std::string content;
@@ -310,7 +311,7 @@ TEST_CASE("a write that fails in the midst leaves everything flushed before read
     (void)std::signal(SIGXFSZ, SIG_IGN);
     const rlimit limit{room, room};
     (void)setrlimit(RLIMIT_FSIZE, &limit);
-    auto capture = Capture::begin(station, somebody(), path, {});
+    auto capture = Capture::begin(station, somebody_at(station), path, {});
     if (!capture) _exit(2);
     for (int i = 0; i < 500 && (*capture)->recorder().end == RecorderEnd::running; ++i)
       std::this_thread::sleep_for(10ms);
@@ -347,7 +348,7 @@ TEST_CASE("a killed recording is readable, lost at most half a second and can be
   const pid_t child = fork();
   REQUIRE(child >= 0);
   if (child == 0) {
-    auto capture = Capture::begin(station, somebody(), path, {});
+    auto capture = Capture::begin(station, somebody_at(station), path, {});
     if (!capture) _exit(2);
     std::this_thread::sleep_for(60s);
     _exit(3);
@@ -554,8 +555,7 @@ TEST_CASE("a session is not gone on with by a clock that was set back, nor harme
     const support::Folder folder;
     const auto path = folder / "session.h5";
     const Station station = bench(folder);
-    session::Session session = station.session;
-    session.athlete = somebody().athlete;
+    session::Session session = somebody_at(station);
     session.id = "kept";
     session.started =
         iso_text(std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now()) -

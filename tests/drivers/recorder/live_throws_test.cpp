@@ -39,7 +39,7 @@ TEST_CASE("a throw is measured while it is recorded, as it will be afterwards", 
   if (!player) FAIL(player.error().sentence());
   const auto station = read_station(folder / "ports/station.toml");
   if (!station) FAIL(station.error().sentence());
-  session::Session session;
+  session::Session session = station->session;
   session.athlete = player->session().athlete;
   session.conditions = player->session().conditions;
   auto capture = Capture::begin(*station, session, folder / "taken.h5");

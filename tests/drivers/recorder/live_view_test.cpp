@@ -34,7 +34,7 @@ struct Played {
     player.emplace(std::move(*opened));
     const auto station = read_station(folder / "ports/station.toml");
     if (!station) FAIL(station.error().sentence());
-    session::Session session;
+    session::Session session = station->session;
     session.athlete = player->session().athlete;
     auto begun = Capture::begin(*station, session, folder / "taken.h5");
     if (!begun) FAIL(begun.error().sentence());
@@ -124,7 +124,7 @@ TEST_CASE("a screen that looks away costs the recording nothing and is told what
       parse_station(support::virtual_station_text(1000.0), folder / "station.toml");
   REQUIRE(station);
   support::VirtualPlate back(folder / "back"), lead(folder / "lead");
-  session::Session session;
+  session::Session session = station->session;
   session.athlete.id = "t01";
   session.athlete.mass = {80.0, 0.1};
   CaptureSettings settings;
