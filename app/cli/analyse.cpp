@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/cli/analyse.h"
 
-#include <fmt/format.h>
-
 #include <CLI/CLI.hpp>
 #include <charconv>
 #include <cmath>
@@ -16,6 +14,7 @@
 #include "app/cli/error_words.h"
 #include "app/cli/json_text.h"
 #include "app/cli/progress.h"
+#include "app/cli/throw_json.h"
 #include "app/cli/throw_table.h"
 #include "core/base/wall_time.h"
 #include "core/pitch/analysis.h"
@@ -57,59 +56,6 @@ Result<definitions::Settings> settings_of(const Options& options) {
     }
   }
   return settings;
-}
-
-ordered_json json_of(const Measured& measured) {
-  return {{"value", measured.value}, {"u", measured.u}};
-}
-
-// What each source adds to a number's standard uncertainty, and what the thresholds would change.
-ordered_json budget_of(const pitch::Contributions& parts, double thresholds) {
-  ordered_json json;
-  for (std::size_t i = 0; i < parts.size(); ++i)
-    json[std::string(pitch::name_of(static_cast<pitch::Source>(i)))] = parts[i];
-  json["thresholds_a_fifth_higher"] =
-      std::isfinite(thresholds) ? ordered_json(thresholds) : ordered_json();
-  return json;
-}
-
-ordered_json json_of(const pitch::AnalysedThrow& thrown, bool budget) {
-  ordered_json json{{"number", thrown.number}};
-  ordered_json missing = ordered_json::array();
-  const auto put = [&](const char* group, auto name, const pitch::Contributions& parts,
-                       double thresholds) {
-    const std::string key(definitions::entry(name).key);
-    const Measured measured = thrown.measured(name);
-    if (!measured.known()) {
-      missing.push_back(key);
-      return;
-    }
-    json[group][key] = json_of(measured);
-    if (budget) json[group][key]["budget"] = budget_of(parts, thresholds);
-  };
-  json["events"] = ordered_json::object();
-  json["quantities"] = ordered_json::object();
-  for (std::size_t i = 0; i < definitions::event_count; ++i)
-    put("events", static_cast<definitions::Event>(i), thrown.uncertainty.events[i],
-        thrown.uncertainty.event_thresholds[i]);
-  for (std::size_t i = 0; i < definitions::quantity_count; ++i)
-    put("quantities", static_cast<definitions::Quantity>(i), thrown.uncertainty.quantities[i],
-        thrown.uncertainty.quantity_thresholds[i]);
-  json["not_measured"] = std::move(missing);
-  json["release_candidates"] = ordered_json::array();
-  for (const auto& candidate : thrown.release.candidates)
-    json["release_candidates"].push_back(
-        {{"source", candidate.source}, {"value", candidate.time}, {"u", candidate.u}});
-  json["flags"] = ordered_json::array();
-  for (const auto& flag : thrown.flags) json["flags"].push_back(flag.key);
-  json["flag_details"] = ordered_json::array();
-  for (const auto& flag : thrown.flags) json["flag_details"].push_back(flag.detail);
-  json["excluded"] = thrown.excluded ? ordered_json{{"why", thrown.excluded->why},
-                                                    {"who", thrown.excluded->who},
-                                                    {"when", thrown.excluded->when}}
-                                     : ordered_json();
-  json["tags"] = thrown.tags;
-  return json;
 }
 
 ordered_json units() {
@@ -166,7 +112,7 @@ void print_json(const std::vector<FileResult>& results, const definitions::Setti
                                     {"throws", result.analysis.throws.size()},
                                     {"remarks", std::move(remarks)}});
     for (const auto& thrown : result.analysis.throws) {
-      ordered_json json = json_of(thrown, budget);
+      ordered_json json = throw_json(thrown, budget);
       json["session"] = result.path;
       document["throws"].push_back(std::move(json));
     }

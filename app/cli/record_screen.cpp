@@ -9,7 +9,7 @@
 #include <utility>
 
 #include "app/cli/json_text.h"
-#include "core/definitions/catalogue.h"
+#include "app/cli/throw_json.h"
 
 namespace moundwork::cli {
 
@@ -46,21 +46,7 @@ void RecordScreen::throw_found(const drivers::LiveThrow& live, const std::string
     return;
   }
   ordered_json line{{"event", "throw"}, {"number", live.thrown.number}, {"delay_s", live.delay}};
-  const auto put = [&](const char* group, auto name) {
-    const Measured m = live.thrown.measured(name);
-    if (m.known())
-      line[group][std::string(definitions::entry(name).key)] = {{"value", m.value}, {"u", m.u}};
-  };
-  for (std::size_t i = 0; i < definitions::event_count; ++i)
-    put("events", static_cast<definitions::Event>(i));
-  for (std::size_t i = 0; i < definitions::quantity_count; ++i)
-    put("quantities", static_cast<definitions::Quantity>(i));
-  line["release_candidates"] = ordered_json::array();
-  for (const auto& candidate : live.thrown.release.candidates)
-    line["release_candidates"].push_back(
-        {{"source", candidate.source}, {"value", candidate.time}, {"u", candidate.u}});
-  line["flags"] = ordered_json::array();
-  for (const auto& flag : live.thrown.flags) line["flags"].push_back(flag.key);
+  line.update(throw_json(live.thrown, false));
   std::cout << json_text(line, JsonForm::line) << std::endl;
 }
 

@@ -127,17 +127,17 @@ Result<BallWitness> BallWitness::make(const session::RowSource& reader,
 }
 
 void BallWitness::weigh_together() {
-  const auto by = [](const Release& release, std::string_view source) {
+  const auto by = [](const Release& release, Witness witness) {
     return std::find_if(release.candidates.begin(), release.candidates.end(),
-                        [&](const auto& candidate) { return candidate.source == source; });
+                        [&](const auto& candidate) { return candidate.witness == witness; });
   };
   std::vector<SoundAndRadar> heard;
   std::vector<std::size_t> of;
   for (std::size_t i = 0; i < balls_.size(); ++i) {
     if (!balls_[i]) continue;
     const Release& release = balls_[i]->release;
-    const auto sound = by(release, "catch sound");
-    const auto radar = by(release, "radar");
+    const auto sound = by(release, Witness::catch_sound);
+    const auto radar = by(release, Witness::radar);
     if (sound == release.candidates.end() || radar == release.candidates.end()) continue;
     // A third witness knows better than anything these two could learn, and shows what is wrong
     // with them; of several the best.
@@ -183,8 +183,8 @@ std::optional<ReleaseCandidate> BallWitness::from_video(double contact) const {
     if (!mark || mark->mark != marks::BodyMark::release || !session::is_about(edit, contact))
       continue;
     const Measured after = marks::from_contact(*mark);
-    last = {edit.throw_contact + after.value, std::hypot(after.u, seen_landing_u), "video mark",
-            seen_landing_u};
+    last = {edit.throw_contact + after.value, std::hypot(after.u, seen_landing_u),
+            Witness::video_mark, seen_landing_u};
   }
   return last;
 }
@@ -198,8 +198,9 @@ Result<std::optional<ReleaseCandidate>> BallWitness::from_trigger(double contact
   if (!index) return std::nullopt;
   const double sample_u = piece->step / std::sqrt(12.0);
   return ReleaseCandidate{piece->start + *index * piece->step - trigger.lag.value,
-                          std::hypot(trigger.lag.u, trigger_clock_->u(), sample_u), "trigger",
-                          std::hypot(trigger.lag.u, trigger_clock_->u()), trigger.device};
+                          std::hypot(trigger.lag.u, trigger_clock_->u(), sample_u),
+                          Witness::trigger, std::hypot(trigger.lag.u, trigger_clock_->u()),
+                          trigger.device};
 }
 
 Result<std::optional<ReleaseCandidate>> BallWitness::from_sound(double contact,
@@ -250,7 +251,7 @@ Result<BallOfThrow> BallWitness::look(std::size_t thrown) {
   for (const session::KnownRelease& known : s.known_releases)
     if (const double after = seconds(known.time) - contact;
         after > -0.1 && after < latest_release + 0.15)
-      candidates.push_back({seconds(known.time), known.u, known.source});
+      candidates.push_back({seconds(known.time), known.u, Witness::told, 0.0, -1, known.source});
   if (const auto candidate = from_video(contact)) candidates.push_back(*candidate);
   if (trigger_clock_) {
     const auto candidate = from_trigger(contact);

@@ -41,6 +41,22 @@ double own_distance_u(double u) {
 
 }  // namespace
 
+std::string source_of(const ReleaseCandidate& candidate) {
+  switch (candidate.witness) {
+    case Witness::told:
+      return candidate.told_by;
+    case Witness::video_mark:
+      return "video mark";
+    case Witness::trigger:
+      return "trigger";
+    case Witness::catch_sound:
+      return "catch sound";
+    case Witness::radar:
+      break;
+  }
+  return "radar";
+}
+
 Release fuse(std::vector<ReleaseCandidate> candidates) {
   Release release;
   release.candidates = std::move(candidates);
@@ -85,7 +101,7 @@ ReleaseCandidate from_catch_sound(Measured onset, const BallSpeed& ball_speed,
   candidate.u =
       std::hypot(std::hypot(onset.u, travel_u), std::hypot(time.by_speed * speed_u, by_drag),
                  time.by_distance * distance.u);
-  candidate.source = "catch sound";
+  candidate.witness = Witness::catch_sound;
   // The onset's uncertainty is its device's clock, which is off by the same all session.
   candidate.shared_u =
       std::hypot(std::hypot(onset.u, travel_u),
@@ -100,7 +116,7 @@ ReleaseCandidate from_radar(SessionTime arrival, const BallSpeed& ball_speed,
   return {seconds(arrival) - radar.delay.value - time.value,
           std::hypot(radar.delay.u, time.by_speed * ball_speed.speed.u,
                      time.by_distance * radar.detection_distance.u),
-          "radar"};
+          Witness::radar};
 }
 
 double sound_radar_covariance(const BallSpeed& ball_speed,

@@ -10,15 +10,22 @@
 
 namespace moundwork::ball {
 
-/// One instrument's word on when the ball left the hand.
+/// Who says when the ball left the hand.
+enum class Witness { told, video_mark, trigger, catch_sound, radar };
+
+/// One word on when the ball left the hand.
 struct ReleaseCandidate {
-  double time = 0.0;   ///< session time, s
-  double u = 0.0;      ///< standard uncertainty, s
-  std::string source;  ///< "trigger", "catch sound", "radar", ...
+  double time = 0.0;  ///< session time, s
+  double u = 0.0;     ///< standard uncertainty, s
+  Witness witness = Witness::told;
   /// Part of u that is the same error in every throw of the session, s; 0 where that is not known.
   double shared_u = 0.0;
   int device = -1;  ///< index into Session::devices of the one whose clock stamped it, -1 for none
+  std::string told_by = {};  ///< of Witness::told: as the session has it
 };
+
+/// "trigger", "catch sound", "radar", "video mark"; of a told one by whom or how it was.
+[[nodiscard]] std::string source_of(const ReleaseCandidate& candidate);
 
 /// All words together, weighed by inverse variance.
 struct Release {

@@ -96,6 +96,12 @@ TEST_CASE("record takes a played session, shows its throw and keeps its numbers"
   const auto lines = lines_of(run.out);
   const auto thrown = event_of(lines, "throw");
   CHECK(thrown["delay_s"] < 1.0);  // shown within a second
+  // The same object as `analyse --json` prints of a throw.
+  for (const char* key : {"number", "events", "quantities", "not_measured", "release_candidates",
+                          "flags", "flag_details", "excluded", "tags"}) {
+    CAPTURE(key);
+    CHECK(thrown.contains(key));
+  }
   {
     const auto reader = session::Reader::open(playing.path("taken.h5"));
     REQUIRE(reader);

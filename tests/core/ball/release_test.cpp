@@ -12,7 +12,8 @@ using namespace moundwork;
 
 TEST_CASE("release candidates are weighed by inverse variance") {
   // Weights 1/4 and 1/16 (ms^-2): mean (4 * 100 + 1 * 105) / 5, u = 1 / sqrt(5 / 16).
-  const auto release = ball::fuse({{0.100, 0.002, "trigger"}, {0.105, 0.004, "radar"}});
+  const auto release =
+      ball::fuse({{0.100, 0.002, ball::Witness::trigger}, {0.105, 0.004, ball::Witness::radar}});
   CHECK(release.time.value == Approx(0.101));
   CHECK(release.time.u == Approx(0.004 / std::sqrt(5.0)));
   CHECK(release.agrees);
@@ -20,7 +21,8 @@ TEST_CASE("release candidates are weighed by inverse variance") {
 }
 
 TEST_CASE("candidates that disagree are said to and widen the uncertainty") {
-  const auto release = ball::fuse({{0.100, 0.001, "trigger"}, {0.110, 0.001, "catch sound"}});
+  const auto release = ball::fuse(
+      {{0.100, 0.001, ball::Witness::trigger}, {0.110, 0.001, ball::Witness::catch_sound}});
   CHECK_FALSE(release.agrees);
   // Birge ratio: chi square 50 on one degree of freedom.
   CHECK(release.time.u == Approx(0.001 / std::sqrt(2.0) * std::sqrt(50.0)));
@@ -41,6 +43,13 @@ TEST_CASE("the catch sound's sensitivities are those of the worked example") {
   microphone.flight_distance.u = 0.15;
   const auto other = ball::from_catch_sound({1.0, 0.0}, {40.0, 0.0}, microphone, air);
   CHECK(other.u == Approx(0.15 * 0.02777).epsilon(1e-3));
+}
+
+TEST_CASE("a release that was told is no instrument's, whatever it is called") {
+  const ball::ReleaseCandidate told{1.0, 0.01, ball::Witness::told, 0.0, -1, "radar"};
+  CHECK(ball::source_of(told) == "radar");
+  CHECK(told.witness != ball::Witness::radar);
+  CHECK(ball::source_of({1.0, 0.01, ball::Witness::catch_sound}) == "catch sound");
 }
 
 TEST_CASE("a burst is heard where it begins and a spark is not") {

@@ -36,9 +36,9 @@ Drawn draw(std::size_t throws, const Errors& errors, std::mt19937_64& random) {
     const double radar =
         time + radar_bias + std::sqrt(errors.radar_own) * errors.radar * normal(random);
     drawn.released.push_back(time);
-    drawn.heard.push_back({{sound, std::hypot(errors.sound_shared, errors.sound_own), "catch sound",
-                            errors.sound_shared},
-                           {radar, errors.radar, "radar"}});
+    drawn.heard.push_back({{sound, std::hypot(errors.sound_shared, errors.sound_own),
+                            ball::Witness::catch_sound, errors.sound_shared},
+                           {radar, errors.radar, ball::Witness::radar}});
   }
   return drawn;
 }
@@ -70,7 +70,8 @@ Outcome of_sessions(std::size_t throws, const Errors& errors, std::uint64_t seed
 }  // namespace
 
 TEST_CASE("a single throw's sound and radar are weighed by inverse variance", "[release]") {
-  const ball::SoundAndRadar one{{10.000, 0.003, "catch sound", 0.002}, {10.010, 0.006, "radar"}};
+  const ball::SoundAndRadar one{{10.000, 0.003, ball::Witness::catch_sound, 0.002},
+                                {10.010, 0.006, ball::Witness::radar}};
   const auto times = ball::fuse_session({&one, 1});
   REQUIRE(times.size() == 1);
   // Weights 4 : 1.
@@ -84,7 +85,9 @@ TEST_CASE("one throw's sound and radar that err in opposite directions know more
   // A station whose radar only scatters, so that the sound's own part carries the covariance.
   // Best linear unbiased mean of x and y with variances 9, 36 and covariance -9 (ms^2):
   // weight of y = (9 + 9) / (9 + 36 + 18) = 2/7, variance = (9 * 36 - 81) / 63 = 27/7.
-  ball::SoundAndRadar one{{10.000, 0.003, "catch sound", 0.0}, {10.007, 0.006, "radar"}, -9e-6};
+  ball::SoundAndRadar one{{10.000, 0.003, ball::Witness::catch_sound, 0.0},
+                          {10.007, 0.006, ball::Witness::radar},
+                          -9e-6};
   const auto times = ball::fuse_session({&one, 1});
   CHECK(times[0].u < 0.003 * 0.006 / std::hypot(0.003, 0.006));
   CHECK(times[0].u > 0.001 * std::sqrt(27.0 / 7.0));
@@ -158,7 +161,8 @@ TEST_CASE("a throw whose instruments disagree does not move the others", "[relea
   std::mt19937_64 random(5);
   Drawn drawn = draw(15, {}, random);
   const auto before = ball::fuse_session(drawn.heard);
-  drawn.heard.push_back({{1000.0, 0.0033, "catch sound", 0.0029}, {1000.2, 0.0116, "radar"}});
+  drawn.heard.push_back({{1000.0, 0.0033, ball::Witness::catch_sound, 0.0029},
+                         {1000.2, 0.0116, ball::Witness::radar}});
   const auto after = ball::fuse_session(drawn.heard);
   for (std::size_t i = 0; i < before.size(); ++i) CHECK(after[i].value == before[i].value);
   CHECK(after.back().u > 0.02);  // widened
@@ -173,9 +177,10 @@ std::vector<ball::SoundAndRadar> partly_known(std::size_t throws, double sound, 
   std::vector<ball::SoundAndRadar> all;
   for (std::size_t i = 0; i < throws; ++i) {
     const double time = 30.0 * static_cast<double>(i + 1);
-    all.push_back({{time + sound, std::hypot(0.003, 0.001), "catch sound", 0.003},
-                   {time + radar, 0.005, "radar"}});
-    if (i < wrong.size()) all.back().known = ball::ReleaseCandidate{time + wrong[i], u, "trigger"};
+    all.push_back({{time + sound, std::hypot(0.003, 0.001), ball::Witness::catch_sound, 0.003},
+                   {time + radar, 0.005, ball::Witness::radar}});
+    if (i < wrong.size())
+      all.back().known = ball::ReleaseCandidate{time + wrong[i], u, ball::Witness::trigger};
   }
   return all;
 }
@@ -248,7 +253,7 @@ TEST_CASE("a session's releases hold the truth when some are known", "[release]"
       for (std::size_t k = 0; k < 3; ++k)
         drawn.heard[k].known =
             ball::ReleaseCandidate{drawn.released[k] + habit + 0.0017 * normal(random),
-                                   std::hypot(0.002, 0.0017), "video mark", 0.002};
+                                   std::hypot(0.002, 0.0017), ball::Witness::video_mark, 0.002};
       const Measured last = ball::fuse_session(drawn.heard).back();
       const double error = last.value - drawn.released.back();
       squares += error * error / sessions;

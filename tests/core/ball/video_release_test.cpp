@@ -59,9 +59,9 @@ struct Day {
   }
 };
 
-const ball::ReleaseCandidate* candidate(const pitch::AnalysedThrow& thrown, const char* source) {
+const ball::ReleaseCandidate* candidate(const pitch::AnalysedThrow& thrown, ball::Witness witness) {
   for (const auto& one : thrown.release.candidates)
-    if (one.source == source) return &one;
+    if (one.witness == witness) return &one;
   return nullptr;
 }
 
@@ -76,11 +76,11 @@ TEST_CASE("a release marked in a video tells that throw, and corrects the others
   const auto after = day.throws();
 
   // u: half a frame twice, sqrt(2) 0.5 / sqrt(3) ms, and 2 ms of seeing the landing.
-  const auto* marked = candidate(after[0], "video mark");
+  const auto* marked = candidate(after[0], ball::Witness::video_mark);
   REQUIRE(marked != nullptr);
   CHECK(marked->time == Approx(day.released[0]).margin(0.0006));
   CHECK(marked->u == Approx(std::hypot(0.001 / std::sqrt(6.0), 0.002)).epsilon(1e-9));
-  CHECK(candidate(after[1], "video mark") == nullptr);
+  CHECK(candidate(after[1], ball::Witness::video_mark) == nullptr);
   for (std::size_t i = 0; i < 4; ++i)
     CHECK(after[i].measured(Event::release).u < before[i].measured(Event::release).u);
 
