@@ -7,23 +7,32 @@ namespace {
 constexpr std::array<Entry, event_count> events{{
     {"back_leg_loaded", "s",
      "first time after the quiet set that the vertical force under the back foot stays at or above "
-     "0.9 BW for 50 ms",
+     "back_leg_loaded_level (default 0.9 BW) for back_leg_loaded_hold (default 50 ms)",
      Foot::back},
     {"drive_start", "s",
-     "last upward crossing of 25 % of the drive peak by the x force under the back foot before it",
+     "last upward crossing of drive_start_level (default 25 %) of the drive peak by the x force "
+     "under the back foot before it",
      Foot::back},
-    {"drive_peak", "s", "greatest x force under the back foot before lead contact", Foot::back},
+    {"drive_peak", "s",
+     "greatest x force under the back foot within drive_search (default 1.2 s) before lead contact",
+     Foot::back},
     {"lead_contact", "s",
-     "vertical force under the lead foot reaches 5 % BW and stays there for 10 ms", Foot::lead},
+     "vertical force under the lead foot reaches contact_level (default 5 % BW) and stays there "
+     "for "
+     "contact_hold (default 10 ms)",
+     Foot::lead},
     {"back_foot_off", "s",
-     "last downward crossing of 5 % BW by the vertical force under the back foot, up to 0.4 s "
-     "after "
-     "lead contact",
+     "last downward crossing of foot_off_level (default 5 % BW) by the vertical force under the "
+     "back "
+     "foot, up to after_contact (default 0.4 s) after lead contact",
      Foot::back},
-    {"braking_peak", "s", "least x force under the lead foot within 0.4 s after lead contact",
+    {"braking_peak", "s",
+     "least x force under the lead foot within after_contact (default 0.4 s) after lead contact",
      Foot::lead},
     {"vertical_peak", "s",
-     "greatest vertical force under the lead foot within 0.4 s after lead contact", Foot::lead},
+     "greatest vertical force under the lead foot within after_contact (default 0.4 s) after lead "
+     "contact",
+     Foot::lead},
     {"release", "s", "the ball leaves the hand"},
 }};
 
@@ -51,7 +60,8 @@ constexpr std::array<Entry, quantity_count> quantities{{
     {"heel_toe_travel", "%", "heel-toe position at the drive peak minus the mean over load",
      Foot::back},
     {"heel_drive_share", "1",
-     "share of the drive impulse to lead contact delivered with the heel-toe position below 50 %",
+     "share of the drive impulse to lead contact delivered with the heel-toe position below "
+     "heel_side_limit (default 50 %)",
      Foot::back},
     {"load_direction", "rad",
      "angle of the horizontal force under the back foot at the drive peak from the throwing line, "
@@ -85,7 +95,8 @@ constexpr std::array<Entry, quantity_count> quantities{{
     {"braking_fraction_by_release", "1", "braking impulse over the whole braking impulse",
      Foot::lead},
     {"braking_rate_greatest", "N/s",
-     "greatest slope of a 20 ms line fit to the braking force between lead contact and its peak",
+     "greatest slope of a line fit over rate_fit (default 20 ms) to the braking force between lead "
+     "contact and its peak",
      Foot::lead},
     {"braking_rate_greatest_bw", "BW/s", "greatest braking rate divided by body weight",
      Foot::lead},
@@ -95,8 +106,8 @@ constexpr std::array<Entry, quantity_count> quantities{{
     {"braking_rate_mean_bw", "BW/s", "mean braking rate divided by body weight", Foot::lead,
      Event::braking_peak},
     {"vertical_rate_greatest", "N/s",
-     "greatest slope of a 20 ms line fit to the vertical force under the lead foot between lead "
-     "contact and its peak",
+     "greatest slope of a line fit over rate_fit (default 20 ms) to the vertical force under the "
+     "lead foot between lead contact and its peak",
      Foot::lead},
     {"vertical_rate_greatest_bw", "BW/s", "greatest vertical rate divided by body weight",
      Foot::lead},
@@ -131,6 +142,9 @@ constexpr std::array<Entry, quantity_count> quantities{{
      "area of the 95 % prediction ellipse of the centre of pressure over the same time",
      Foot::back},
 }};
+
+// A row for each name: one that is forgotten leaves the last empty.
+static_assert(!events.back().key.empty() && !quantities.back().key.empty());
 
 template <class Name, std::size_t size>
 std::optional<Name> find(const std::array<Entry, size>& entries, std::string_view key) {

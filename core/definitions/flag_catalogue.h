@@ -57,8 +57,6 @@ enum class Concern { plate, ball, foot, event, session };
 struct FlagEntry {
   std::string_view key;
   Concern about = Concern::session;  ///< a plate's detail names which
-  /// Whether numbers are left out because of it; else they stay, with the doubt.
-  bool takes_away = false;
   /// An event whose place by hand ends the doubt.
   std::optional<Event> ends_with = std::nullopt;
   std::string_view meaning;  ///< when it is set, as the definitions page says

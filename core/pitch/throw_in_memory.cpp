@@ -131,11 +131,14 @@ std::vector<session::ResultFlag> foot_line_flags(const session::Session& s) {
 }
 
 std::vector<session::ResultFlag> missing_phase_flags(const ThrowData& data,
-                                                     const EventTimes& events) {
+                                                     const EventTimes& events,
+                                                     const definitions::Settings& settings) {
   std::vector<session::ResultFlag> flags;
   if (std::isnan(data.quiet_end)) flags.push_back(flagged(Flag::no_quiet_set));
   const double loaded = at(events, Event::back_leg_loaded);
-  if (!(loaded < at(events, Event::drive_start))) flags.push_back(flagged(Flag::no_load_phase));
+  if (!(loaded < at(events, Event::drive_start)))
+    flags.push_back(
+        flagged(Flag::no_load_phase, fmt::arg("level", settings.back_leg_loaded_level)));
   return flags;
 }
 
@@ -261,7 +264,7 @@ AnalysedThrow ThrowInMemory::measure(const MovedEvents& all_moved) const {
                       settings_));
   add_all(ball_.flags);
   add_all(session_flags_);
-  add_all(missing_phase_flags(data_, result.events));
+  add_all(missing_phase_flags(data_, result.events, settings_));
   // Events are found in order; only a person can put them otherwise.
   if (at(result.events, Event::release) < at(result.events, Event::lead_contact))
     result.flags.push_back(flagged(Flag::events_out_of_order));
