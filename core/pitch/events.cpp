@@ -18,7 +18,7 @@ constexpr double contact_search_after = 0.06;
 
 }  // namespace
 
-double ThrowData::body_weight() const { return mass * standard_gravity; }
+double ThrowFacts::body_weight() const { return mass * standard_gravity; }
 
 Eigen::Index quiet_hop(double step) {
   return std::max<Eigen::Index>(1, static_cast<Eigen::Index>(0.01 / step));

@@ -3,7 +3,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <numbers>
+#include <set>
 
 #include "core/pitch/noise_bank.h"
 #include "core/signal/butterworth.h"
@@ -20,6 +22,14 @@ constexpr double noise_share = 1.0 / (noise_draws - 2);
 // Integral of w^2 (H - H^2)^2 over that of w^2 H^2 for H = 1 / (1 + w^4), the response of the two
 // passes to white noise: what filtering again changes of the variance of its slope.
 constexpr double second_filter_slope = 0.21875;
+
+// The peaks whose time lets noise into quantities.
+std::set<Event> timed_peaks() {
+  std::set<Event> peaks;
+  for (std::size_t i = 0; i < quantity_count; ++i)
+    if (const auto peak = definitions::entry(static_cast<Quantity>(i)).at_peak) peaks.insert(*peak);
+  return peaks;
+}
 
 // Noise on a foot's samples, in place of what `foot` held. The horizontal forces are summed from
 // the quiet set on, all else is read from `loaded_from` (s) on.
@@ -124,7 +134,7 @@ void move_filter(Propagation& propagation, const ThrowData& twice,
   // that noise changes, it goes with the noise's slope, and of the slope's variance the second
   // filter changes a share that the filter alone fixes. It is left to the filter's part: taken from
   // that, it would have to be held at 0 as often as the one change seen is less.
-  for (const Event peak : {Event::braking_peak, Event::vertical_peak})
+  for (const Event peak : timed_peaks())
     propagation.lessen_at(peak, Source::noise, 1.0 - second_filter_slope);
   // From bump to bump of a flat top it is noise that goes with the second filter: the drive peak's
   // place is asked of the calmer drive.

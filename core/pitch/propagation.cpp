@@ -120,13 +120,7 @@ void Propagation::restore(Parts parts) {
   work_.moved = base_.moved;
   work_.data.back.start = base_.data.back.start;
   work_.data.lead.start = base_.data.lead.start;
-  work_.data.coarse_contact = base_.data.coarse_contact;
-  work_.data.mass = base_.data.mass;
-  work_.data.height = base_.data.height;
-  work_.data.heel = base_.data.heel;
-  work_.data.toe = base_.data.toe;
-  work_.data.release = base_.data.release;
-  work_.data.ball_speed = base_.data.ball_speed;
+  static_cast<ThrowFacts&>(work_.data) = base_.data;
 }
 
 }  // namespace moundwork::pitch

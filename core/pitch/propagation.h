@@ -40,7 +40,7 @@ class Propagation {
 
   /// The whole throw as it would be otherwise.
   void add(Source source, const ThrowData& changed, const definitions::Settings& settings) {
-    add(source, {changed, base_.moved}, settings);
+    add(source, Trial{changed, base_.moved}, settings);
   }
 
   /// The same throw read under other settings.

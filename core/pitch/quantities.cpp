@@ -148,7 +148,6 @@ void braking_quantities(const ThrowData& data, const EventTimes& events,
     }
   at(q, Quantity::braking_impulse_whole) = taken(zero);
   at(q, Quantity::braking_timing) = peak - release;
-  at(q, Quantity::contact_to_release) = release - contact;
   at(q, Quantity::braking_fraction_by_release) =
       at(q, Quantity::braking_impulse) / at(q, Quantity::braking_impulse_whole);
 
@@ -270,8 +269,8 @@ const std::vector<Group>& groups() {
        {E::lead_contact, E::braking_peak, E::vertical_peak, E::release},
        {Q::braking_peak_force, Q::vertical_peak_force, Q::braking_impulse,
         Q::braking_impulse_to_peak, Q::braking_impulse_whole, Q::braking_timing,
-        Q::contact_to_release, Q::braking_fraction_by_release, Q::braking_rate_greatest,
-        Q::vertical_rate_greatest, Q::braking_rate_mean, Q::vertical_rate_mean}},
+        Q::braking_fraction_by_release, Q::braking_rate_greatest, Q::vertical_rate_greatest,
+        Q::braking_rate_mean, Q::vertical_rate_mean}},
       {momentum_quantities,
        part::back.x | part::lead.x,
        {E::lead_contact, E::release},
@@ -324,6 +323,8 @@ QuantityValues recompute_quantities(const ThrowData& data, const EventTimes& eve
       for (const Quantity quantity : group.gives) at(q, quantity) = at(known, quantity);
   }
   at(q, Quantity::ball_speed) = data.ball_speed;
+  at(q, Quantity::contact_to_release) =
+      at(events, Event::release) - at(events, Event::lead_contact);
   at(q, Quantity::both_feet_overlap) =
       at(events, Event::back_foot_off) - at(events, Event::lead_contact);
   at(q, Quantity::drive_peak_to_contact) =

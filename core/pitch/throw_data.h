@@ -21,9 +21,9 @@ using definitions::Quantity;
 using definitions::quantity_count;
 using definitions::QuantityValues;
 
-/// Everything the numbers of one throw are computed from. Lab frame, SI, session times in s.
-struct ThrowData {
-  foot::FootForces back, lead;
+/// What the numbers of one throw are computed from beside its forces. Lab frame, SI, session times
+/// in s.
+struct ThrowFacts {
   double coarse_contact = 0.0;  ///< from the throw finder
   /// End of the quiet set; NaN where the recording has none.
   double quiet_end = std::numeric_limits<double>::quiet_NaN();
@@ -37,6 +37,11 @@ struct ThrowData {
   double ball_speed = std::numeric_limits<double>::quiet_NaN();  ///< m/s at release
 
   [[nodiscard]] double body_weight() const;  ///< N
+};
+
+/// Everything the numbers of one throw are computed from.
+struct ThrowData : ThrowFacts {
+  foot::FootForces back, lead;
 };
 
 }  // namespace moundwork::pitch

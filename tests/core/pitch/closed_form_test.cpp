@@ -257,6 +257,15 @@ TEST_CASE("what cannot be measured is not a number, never a guess") {
   CHECK(std::isfinite(definitions::at(q, Quantity::braking_impulse_whole)));
 }
 
+TEST_CASE("a braking peak that is not known takes no time away that does not need it") {
+  const auto data = example();
+  auto events = pitch::find_events(data, {});
+  definitions::at(events, Event::braking_peak) = NAN;
+  const auto q = pitch::compute_quantities(data, events, {});
+  CHECK(definitions::at(q, Quantity::contact_to_release) == Approx(0.14).margin(1e-9));
+  CHECK(std::isnan(definitions::at(q, Quantity::braking_timing)));
+}
+
 TEST_CASE("a lead plate that is never loaded has no contact and no numbers") {
   auto data = example();
   data.lead.contact_z.setZero();
