@@ -90,23 +90,12 @@ void add_plate(const PlateWindow& window, const plate::WrenchSeries& lab, int nu
   recording.platforms.push_back(platform);
 }
 
+// The back foot is the throwing hand's.
 std::string side_of(Event event, session::Hand hand) {
-  const bool right = hand == session::Hand::right;
-  switch (event) {
-    case Event::back_leg_loaded:
-    case Event::drive_start:
-    case Event::drive_peak:
-    case Event::back_foot_off:
-      return right ? "Right" : "Left";
-    case Event::lead_contact:
-    case Event::braking_peak:
-    case Event::vertical_peak:
-      return right ? "Left" : "Right";
-    case Event::release:
-    case Event::count:
-      break;
-  }
-  return "General";
+  const definitions::Foot foot = definitions::entry(event).foot;
+  if (foot != definitions::Foot::back && foot != definitions::Foot::lead) return "General";
+  const bool back = foot == definitions::Foot::back;
+  return back == (hand == session::Hand::right) ? "Right" : "Left";
 }
 
 void add_foot_line(const session::FootLine& line, c3d::Recording& recording) {

@@ -2,7 +2,6 @@
 #include "core/output/throw_windows.h"
 
 #include <algorithm>
-#include <nlohmann/json.hpp>
 
 #include "core/foot/load_trace.h"
 
@@ -38,19 +37,6 @@ Result<PlatesOfThrow> ThrowWindows::around(double contact) const {
   auto lead = foot::window_around(*reader_, plates_[1], contact, settings_);
   if (!lead) return tl::make_unexpected(lead.error());
   return PlatesOfThrow{std::move(*back), std::move(*lead)};
-}
-
-Result<definitions::Settings> settings_of(const session::ResultSet& results,
-                                          const std::string& where) {
-  definitions::Settings settings;
-  try {
-    nlohmann::json::parse(results.settings).get_to(settings);
-  } catch (const std::exception& problem) {
-    return fail(where,
-                std::string("the settings of its analysis cannot be read: ") + problem.what(),
-                Remedy::measure);
-  }
-  return settings;
 }
 
 }  // namespace moundwork::output

@@ -36,8 +36,4 @@ class ThrowWindows {
   std::vector<foot::SessionPlate> plates_;  // back, lead
 };
 
-/// The settings that the results were computed with.
-[[nodiscard]] Result<definitions::Settings> settings_of(const session::ResultSet& results,
-                                                        const std::string& where);
-
 }  // namespace moundwork::output

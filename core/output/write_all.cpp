@@ -181,7 +181,8 @@ class ThrowFiles {
     athletes_ = {source.athlete};
     const auto reader = session::Reader::open(source.path);
     if (!reader) return tl::make_unexpected(reader.error());
-    const auto settings = settings_of(source.session.session.results, source.path.string());
+    const auto settings =
+        session::settings_of(source.session.session.results, source.path.string());
     if (!settings) return tl::make_unexpected(settings.error());
     const auto windows = ThrowWindows::make(*reader, *settings, piece_of(progress, 0.0, 0.5));
     if (!windows) return tl::make_unexpected(windows.error());

@@ -6,29 +6,19 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
-#include <nlohmann/json.hpp>
 #include <vector>
 
 #include "core/definitions/settings.h"
 #include "core/pitch/session_throws.h"
 #include "core/session/companion.h"
 #include "core/session/edit_list.h"
+#include "core/session/result_settings.h"
 #include "core/session/results.h"
 
 namespace moundwork::pitch {
 namespace {
 
 constexpr double same_contact = 1e-3;  // s; the same samples give the same contact
-
-// Those of another version may lack some, and then have what was usual.
-definitions::Settings settings_of(const session::ResultSet& results) {
-  const auto stored = nlohmann::json::parse(results.settings, nullptr, false);
-  try {
-    return stored.get<definitions::Settings>();
-  } catch (const std::exception&) {
-    return {};
-  }
-}
 
 Result<std::vector<double>> contacts_of(const session::Reader& reader,
                                         const definitions::Settings& settings) {
@@ -54,7 +44,8 @@ Named named_in(const session::ResultSet& results, const std::vector<session::Edi
   Named named;
   if (!results.throws.empty()) {
     for (const auto& thrown : results.throws) named.contacts.push_back(seconds(thrown.contact));
-    named.settings = settings_of(results);
+    // Where they cannot be read the usual ones find most throws to the same sample.
+    named.settings = session::settings_of(results, {}).value_or(definitions::Settings{});
     return named;
   }
   // Of an analysis that found nothing only what people noted says whose it is.

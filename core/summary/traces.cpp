@@ -11,6 +11,7 @@
 #include "core/foot/heel_toe.h"
 #include "core/pitch/session_throws.h"
 #include "core/session/edit_state.h"
+#include "core/session/result_settings.h"
 #include "core/signal/series.h"
 #include "core/summary/counted.h"
 
@@ -26,18 +27,6 @@ constexpr int phase_parts = 24;
 
 double time_of(const session::ResultThrow& one, definitions::Event event) {
   return value_of(one.events, definitions::entry(event).key).value;
-}
-
-definitions::Settings settings_of(const session::ResultSet& results) {
-  definitions::Settings settings;
-  const auto json = nlohmann::json::parse(results.settings, nullptr, false);
-  try {
-    if (!json.is_discarded()) json.get_to(settings);
-  } catch (const std::exception&) {
-    // Settings of another version: the traces are drawn under today's.
-    return {};
-  }
-  return settings;
 }
 
 // Means and spreads of traces that come one by one.
@@ -226,10 +215,11 @@ std::optional<std::size_t> index_of(const std::vector<double>& contacts, double 
 Result<Traces> read_traces(const session::Reader& reader, const session::ResultSet& results,
                            const std::vector<session::ResultThrow>& throws,
                            const Progress& progress) {
-  const definitions::Settings settings = settings_of(results);
-  Collector collector(reader.session(), settings);
-  if (throws.empty()) return collector.traces();
-  const auto found = pitch::SessionThrows::find(reader, settings, progress);
+  if (throws.empty()) return Collector(reader.session(), {}).traces();
+  const auto settings = session::settings_of(results, reader.name());
+  if (!settings) return tl::unexpected(settings.error());
+  Collector collector(reader.session(), *settings);
+  const auto found = pitch::SessionThrows::find(reader, *settings, progress);
   if (!found) return tl::unexpected(found.error());
   for (const auto& one : throws) {
     const auto index = index_of(found->contacts(), seconds(one.contact));

@@ -105,17 +105,3 @@ TEST_CASE("a C3D recording of plates at two rates is at the times of the faster"
   REQUIRE(!apart);
   CHECK(apart.error().sentence().find("same time") != std::string::npos);
 }
-
-TEST_CASE("settings that cannot be read are a sentence", "[output]") {
-  session::ResultSet results;
-  for (const char* text : {"", "{", "[1]", "{\"no_such_setting\": 1}"}) {
-    results.settings = text;
-    const auto settings = output::settings_of(results, "day/one.h5");
-    REQUIRE(!settings);
-    CHECK(settings.error().sentence().find("day/one.h5") == 0);
-  }
-  results.settings = R"({"low_pass": 40})";
-  const auto settings = output::settings_of(results, "day/one.h5");
-  REQUIRE(settings);
-  CHECK(settings->low_pass == 40.0);
-}
