@@ -3,12 +3,12 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cctype>
 #include <cmath>
 
 #include "core/base/sentence.h"
-#include "core/definitions/quantity_names.h"
+#include "core/definitions/catalogue.h"
+#include "core/definitions/key_name.h"
 #include "core/definitions/shown_unit.h"
 #include "core/relate/cells.h"
 
@@ -31,11 +31,8 @@ bool is_moment(const Quantity& quantity) {
 }  // namespace
 
 std::string plain_name(const Quantity& quantity) {
-  if (const auto known = definitions::find_quantity(quantity.key))
-    return definitions::quantity_name(*known);
-  std::string name = split_unit(quantity.key).name;
-  std::replace(name.begin(), name.end(), '_', ' ');
-  return name;
+  const bool known = definitions::find_quantity(quantity.key).has_value();
+  return definitions::key_name(known ? quantity.key : split_unit(quantity.key).name);
 }
 
 std::string amount(double value, double resolution, const Quantity& quantity) {

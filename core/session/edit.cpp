@@ -9,6 +9,7 @@
 #include <utility>
 
 #include "core/base/uuid.h"
+#include "core/definitions/key_name.h"
 
 namespace moundwork::session {
 namespace {
@@ -24,13 +25,8 @@ constexpr std::array<std::pair<Action, std::string_view>, 9> keys{
      {Action::undo, "undo"},
      {Action::unknown, "unknown"}}};
 
-std::string spaced(std::string key) {
-  std::replace(key.begin(), key.end(), '_', ' ');
-  return key;
-}
-
 std::string fact_words(const Edit& edit) {
-  const std::string fact = spaced(edit.target);
+  const std::string fact = definitions::key_name(edit.target);
   if (!edit.text.empty())
     return fmt::format("set {fact} to {text}", fmt::arg("fact", fact), fmt::arg("text", edit.text));
   return fmt::format("set {fact} to {value:g} {unit}", fmt::arg("fact", fact),
@@ -86,7 +82,7 @@ Edit undo_of(const Edit& taken_back) {
 }
 
 std::string words_of(const Edit& edit, std::span<const Edit> list) {
-  const std::string target = spaced(edit.target);
+  const std::string target = definitions::key_name(edit.target);
   switch (edit.action) {
     case Action::move_event:
       if (edit.u > 0.0)

@@ -5,12 +5,12 @@
 
 #include "core/base/sentence.h"
 #include "core/base/shown_number.h"
+#include "core/definitions/key_name.h"
 
 namespace moundwork::desk {
 
 QString event_name(definitions::Event event) {
-  const std::string_view key = definitions::entry(event).key;
-  return QString::fromUtf8(key.data(), static_cast<qsizetype>(key.size())).replace(u'_', u' ');
+  return QString::fromStdString(definitions::event_name(event));
 }
 
 QString from_contact_text(double seconds) {

@@ -5,6 +5,7 @@
 #include <QScopedValueRollback>
 
 #include "app/desk/look/row_choice.h"
+#include "core/definitions/key_name.h"
 #include "core/session/edit_state.h"
 
 namespace moundwork::desk {
@@ -14,7 +15,7 @@ QString remark_of(const session::ResultThrow& thrown, const session::EditState& 
   if (edits.excluded) return QStringLiteral("excluded");
   if (!edits.moved.empty()) return QStringLiteral("moved by hand");
   if (!thrown.flags.empty())
-    return QString::fromStdString(thrown.flags.front().key).replace(u'_', u' ');
+    return QString::fromStdString(definitions::key_name(thrown.flags.front().key));
   return {};
 }
 
