@@ -5,7 +5,6 @@
 
 #include <CLI/CLI.hpp>
 #include <cmath>
-#include <filesystem>
 #include <functional>
 #include <iostream>
 #include <memory>

@@ -2,7 +2,6 @@
 #include "app/desk/edit_list.h"
 
 #include <QHeaderView>
-#include <QLabel>
 #include <QTableWidget>
 #include <QVBoxLayout>
 #include <iterator>

@@ -2,7 +2,6 @@
 #include "app/desk/jobs_strip.h"
 
 #include <QHBoxLayout>
-#include <QLabel>
 #include <QProgressBar>
 #include <QPushButton>
 #include <QVBoxLayout>

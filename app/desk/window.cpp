@@ -5,7 +5,6 @@
 #include <QCloseEvent>
 #include <QFileDialog>
 #include <QFrame>
-#include <QLabel>
 #include <QMenuBar>
 #include <QMessageBox>
 #include <QPushButton>

@@ -30,9 +30,4 @@ double flight_time(double speed_at_release, double distance, double k) {
 
 double sound_speed(double temperature) { return 331.3 * std::sqrt(1.0 + temperature / 273.15); }
 
-double doppler_shift(double speed, double carrier, double angle) {
-  constexpr double light_speed = 299792458.0;
-  return 2.0 * speed * carrier * std::cos(angle) / light_speed;
-}
-
 }  // namespace moundwork::ball

@@ -28,8 +28,4 @@ inline constexpr double drag_coefficient_u = 0.03;
 /// Speed of sound in air, m/s, from degrees Celsius: 331.3 sqrt(1 + t / 273.15).
 [[nodiscard]] double sound_speed(double temperature);
 
-/// First-order Doppler shift, Hz: fd = 2 v f cos(angle) / c (also what a tuning fork must sound to
-/// read v at angle 0).
-[[nodiscard]] double doppler_shift(double speed, double carrier, double angle = 0.0);
-
 }  // namespace moundwork::ball

@@ -324,22 +324,6 @@ FootPlace place_back_foot(const ModelAthlete& athlete, double turn) {
           middle + 0.5 * athlete.foot_length * along_foot};
 }
 
-Eigen::Vector3d acceleration(const Pitch& pitch, double t) {
-  Eigen::Vector3d force(0.0, 0.0, -pitch.mass * standard_gravity);
-  for (const Contact* contact : pitch.contacts()) force += contact->load(t).force;
-  return force / pitch.mass;
-}
-
-BodyState body_state(const Pitch& pitch, double t) {
-  BodyState state;
-  for (Eigen::Index axis = 0; axis < 3; ++axis) {
-    const auto m = moments([&](double x) { return acceleration(pitch, x)[axis]; }, pitch.begin, t);
-    state.velocity[axis] = m.velocity;
-    state.displacement[axis] = m.displacement;
-  }
-  return state;
-}
-
 std::optional<Pitch> build_pitch(const PitchPlan& plan, const ModelAthlete& athlete,
                                  const FootPlace& foot, double touch, std::uint64_t seed) {
   Random random(seed, 0);

@@ -44,18 +44,6 @@ struct Pitch {
   }
 };
 
-/// Acceleration of the centre of mass, m/s^2: sum of the forces over mass, minus gravity.
-[[nodiscard]] Eigen::Vector3d acceleration(const Pitch& pitch, double t);
-
-/// State of the centre of mass relative to where it rests in the set.
-struct BodyState {
-  Eigen::Vector3d displacement = Eigen::Vector3d::Zero();  ///< m
-  Eigen::Vector3d velocity = Eigen::Vector3d::Zero();      ///< m/s
-};
-
-/// By Gauss-Legendre quadrature from rest at `pitch.begin`.
-[[nodiscard]] BodyState body_state(const Pitch& pitch, double t);
-
 /// Builds the pitch whose lead foot first touches at `touch` (s). What the plan leaves open (depth
 /// of the fall, braking, support after release) is solved so that the body falls no faster than the
 /// landing can arrest and comes to rest. Empty when that would need a force no person shows.

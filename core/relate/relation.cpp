@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <unordered_map>
 
 #include "core/relate/relation_words.h"
 #include "core/relate/series.h"

@@ -166,19 +166,6 @@ const H5::PredType& stored_type(SampleType type) {
   throw std::logic_error("unknown sample type");
 }
 
-std::size_t sample_size(SampleType type) {
-  switch (type) {
-    case SampleType::int16:
-      return 2;
-    case SampleType::int32:
-    case SampleType::float32:
-      return 4;
-    case SampleType::float64:
-      return 8;
-  }
-  throw std::logic_error("unknown sample type");
-}
-
 std::string to_text(Hand hand) { return word_for(hands(), hand); }
 std::string to_text(PlateRole role) { return word_for(roles(), role); }
 std::string to_text(FootLineSource source) { return word_for(foot_line_sources(), source); }

@@ -74,7 +74,6 @@ struct FlagRow {
 [[nodiscard]] const H5::CompType& flag_type();
 
 [[nodiscard]] const H5::PredType& stored_type(SampleType type);
-[[nodiscard]] std::size_t sample_size(SampleType type);
 
 [[nodiscard]] std::string to_text(Hand hand);
 [[nodiscard]] std::string to_text(PlateRole role);

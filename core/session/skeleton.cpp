@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/session/skeleton.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 
 #include "core/session/attributes.h"

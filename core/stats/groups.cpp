@@ -11,30 +11,16 @@ void require_same_rows(const Eigen::VectorXd& x, const Groups& groups) {
   if (x.size() != groups.rows()) throw std::invalid_argument("one group index a row is needed");
 }
 
-template <class Key>
-int number_of(std::unordered_map<Key, int>& seen, const Key& key) {
-  return seen.emplace(key, static_cast<int>(seen.size())).first->second;
-}
-
 }  // namespace
 
 Groups group_by(std::span<const std::string> labels) {
   Groups groups;
   std::unordered_map<std::string, int> seen;
   groups.of_row.reserve(labels.size());
-  for (const auto& label : labels) groups.of_row.push_back(number_of(seen, label));
+  for (const auto& label : labels)
+    groups.of_row.push_back(seen.emplace(label, static_cast<int>(seen.size())).first->second);
   groups.count = static_cast<int>(seen.size());
   return groups;
-}
-
-Groups subset(const Groups& groups, std::span<const int> rows) {
-  Groups kept;
-  std::unordered_map<int, int> seen;
-  kept.of_row.reserve(rows.size());
-  for (const int row : rows)
-    kept.of_row.push_back(number_of(seen, groups.of_row.at(static_cast<std::size_t>(row))));
-  kept.count = static_cast<int>(seen.size());
-  return kept;
 }
 
 Eigen::VectorXd group_sizes(const Groups& groups) {

@@ -19,9 +19,6 @@ struct Groups {
 /// Numbers the labels in order of first appearance; every group has at least one row.
 [[nodiscard]] Groups group_by(std::span<const std::string> labels);
 
-/// Groups of the rows kept (ascending indices), renumbered so that none is empty.
-[[nodiscard]] Groups subset(const Groups& groups, std::span<const int> rows);
-
 [[nodiscard]] Eigen::VectorXd group_sizes(const Groups& groups);                     // count
 [[nodiscard]] Eigen::VectorXd group_means(const Eigen::VectorXd& x, const Groups&);  // count
 /// Each row's value minus its group's mean (rows).

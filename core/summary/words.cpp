@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/summary/words.h"
 
-#include <fmt/format.h>
-
 #include <array>
 #include <string>
 

@@ -86,7 +86,7 @@ Result<bool> Player::play_until(std::chrono::duration<double> time) {
     for (; lines.next < lines.events.size() && lines.events[lines.next].arrival <= now;
          ++lines.next) {
       const std::string line = lines.events[lines.next].text + "\r\n";
-      write(lines.port, {reinterpret_cast<const std::uint8_t*>(line.data()), line.size()});
+      lines.port.write({reinterpret_cast<const std::uint8_t*>(line.data()), line.size()});
     }
     more = more || lines.next < lines.events.size();
   }
@@ -113,15 +113,9 @@ Result<void> Player::send(Channel& channel, const session::Block& block, std::in
     frame.channels = static_cast<int>(rows.cols());
     const std::int32_t* cells = rows.data() + first * rows.cols();
     frame.samples.assign(cells, cells + count * rows.cols());
-    write(channel.port, encode(frame, SampleWidth::four_bytes));
+    channel.port.write(encode(frame, SampleWidth::four_bytes));
   }
   return {};
-}
-
-void Player::write(VirtualPort& port, Bytes bytes) {
-  const std::size_t taken = port.write(bytes);
-  bytes_sent_ += taken;
-  bytes_not_taken_ += bytes.size() - taken;
 }
 
 }  // namespace moundwork::drivers

@@ -36,9 +36,6 @@ class Player {
   /// Sends what is due at `time` after the start of playing. False: the session is over and the
   /// readers have taken all of it.
   [[nodiscard]] Result<bool> play_until(std::chrono::duration<double> time);
-  [[nodiscard]] std::uint64_t bytes_sent() const { return bytes_sent_; }
-  /// Bytes that went nowhere: nobody had the port open, or was ten seconds late.
-  [[nodiscard]] std::uint64_t bytes_not_taken() const { return bytes_not_taken_; }
   [[nodiscard]] const session::Session& session() const { return reader_.session(); }
 
  private:
@@ -57,15 +54,12 @@ class Player {
   Player(session::Reader reader, PlayerSettings settings)
       : reader_(std::move(reader)), settings_(settings) {}
   [[nodiscard]] Result<void> send(Channel& channel, const session::Block& block, std::int64_t end);
-  void write(VirtualPort& port, Bytes bytes);
 
   std::optional<session::FileLock> lock_;  // on the station file
   session::Reader reader_;
   PlayerSettings settings_;
   std::vector<Channel> channels_;
   std::vector<Lines> lines_;
-  std::uint64_t bytes_sent_ = 0;
-  std::uint64_t bytes_not_taken_ = 0;
 };
 
 }  // namespace moundwork::drivers

@@ -2,7 +2,6 @@
 #include "app/desk/capture/recording_order.h"
 
 #include <cmath>
-#include <fstream>
 #include <system_error>
 
 #include "app/desk/state/air.h"

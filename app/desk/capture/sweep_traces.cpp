@@ -55,7 +55,6 @@ void SweepTraces::clear() {
   marks_.clear();
   held_.reset();
   newest_ = 0.0;
-  bins_drawn_ = 0;
   begin_anew();
 }
 
@@ -212,7 +211,6 @@ double SweepTraces::draw(QPainter& painter, const drivers::LivePlate& plate, Pen
       if (least - greatest > 2.0) painter.drawLine(QPointF(x, least), QPointF(x, greatest));
       last = here;
     }
-    ++bins_drawn_;
   }
   pen.next_bin = std::max(pen.next_bin, plate.first_bin + count);
   return earliest;

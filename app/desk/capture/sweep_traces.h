@@ -41,8 +41,6 @@ class SweepTraces : public QWidget {
 
   [[nodiscard]] QSize sizeHint() const override;
   [[nodiscard]] QSize minimumSizeHint() const override;
-  /// Bins drawn so far of each plate, for those who want to see that it moves.
-  [[nodiscard]] std::int64_t bins_drawn() const { return bins_drawn_; }
 
  protected:
   void paintEvent(QPaintEvent* event) override;
@@ -82,7 +80,6 @@ class SweepTraces : public QWidget {
   std::vector<Mark> marks_;
   std::optional<drivers::LiveSnapshot> held_;
   QElapsedTimer since_;
-  std::int64_t bins_drawn_ = 0;
 };
 
 }  // namespace moundwork::desk

@@ -30,10 +30,6 @@ class ThrowList : public QAbstractTableModel {
   /// Null for no such row.
   [[nodiscard]] const session::ResultThrow* at(int row) const;
   [[nodiscard]] session::EditState state(int row) const;
-  /// Of the throw with this lead contact, s.
-  [[nodiscard]] session::EditState state_at(double contact) const {
-    return session::state_of(edits_, contact);
-  }
   [[nodiscard]] int row_of(int number) const;  ///< -1 for none
 
   [[nodiscard]] int rowCount(const QModelIndex& parent = {}) const override;

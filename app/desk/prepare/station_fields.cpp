@@ -4,7 +4,6 @@
 #include <QComboBox>
 #include <QDoubleSpinBox>
 #include <QGridLayout>
-#include <QLabel>
 #include <QLineEdit>
 #include <QSignalBlocker>
 #include <QWheelEvent>

@@ -2,7 +2,6 @@
 #include "app/desk/prepare/station_panel.h"
 
 #include <QFontDatabase>
-#include <QLabel>
 #include <QPlainTextEdit>
 #include <QPushButton>
 #include <QSplitter>

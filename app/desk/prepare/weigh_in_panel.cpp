@@ -7,7 +7,6 @@
 #include <QVBoxLayout>
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 #include <utility>
 
 #include "app/desk/look/words_label.h"

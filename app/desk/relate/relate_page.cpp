@@ -5,7 +5,6 @@
 #include <QComboBox>
 #include <QHBoxLayout>
 #include <QHeaderView>
-#include <QLabel>
 #include <QScopedValueRollback>
 #include <QSplitter>
 #include <QTabWidget>

@@ -3,7 +3,6 @@
 
 #include <QDoubleSpinBox>
 #include <QGridLayout>
-#include <QLabel>
 #include <QPushButton>
 #include <QScopedValueRollback>
 

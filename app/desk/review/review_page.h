@@ -3,7 +3,6 @@
 
 #include <QTimer>
 #include <QUndoStack>
-#include <map>
 
 #include "app/desk/jobs/jobs.h"
 #include "app/desk/page/page.h"

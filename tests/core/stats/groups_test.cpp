@@ -11,9 +11,6 @@ TEST_CASE("Labels are numbered as they first appear", "[stats]") {
   const auto groups = group_by(labels);
   CHECK(groups.count == 3);
   CHECK(groups.of_row == std::vector<int>{0, 1, 0, 2, 1});
-  const std::array<int, 2> kept{1, 3};
-  CHECK(subset(groups, kept).of_row == std::vector<int>{0, 1});
-  CHECK(subset(groups, kept).count == 2);
 }
 
 TEST_CASE("Means and deviations of groups, by hand", "[stats]") {
