@@ -123,6 +123,8 @@ Window::Window(DeskState& state)
   make_menus();
 
   connect(&state_, &DeskState::session_changed, this, &Window::show_heading);
+  connect(&state_, &DeskState::edits_changed, this, &Window::show_heading);
+  connect(&state_, &DeskState::session_told, remark_, &Notice::say);
   connect(&state_, &DeskState::lab_changed, this, &Window::show_heading);
   connect(&state_, &DeskState::lab_changed, this, &Window::show_practice);
   connect(&state_, &DeskState::athlete_changed, this, &Window::show_heading);

@@ -462,9 +462,11 @@ void ThrowPage::show_session() {
   if (open == nullptr || open->path() != file_) return list_nothing();
   // The throws found while it was recorded stay until the analysis has its own.
   if (open->results().made.empty()) return;
+  // Numbers of facts that were put right are in body weights of those.
+  recorded_ = open->session();
   list_->set_throws(open->results().throws);
   list_->set_edits(open->edits());
-  show_throw();
+  dress_anew();
   show_load();
 }
 

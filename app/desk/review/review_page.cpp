@@ -33,6 +33,8 @@ namespace {
 
 // Edits come in bursts; the whole session is measured again when the hands rest.
 constexpr int measure_after_ms = 1500;
+// Who edits elsewhere mostly has it measured there.
+constexpr int measure_for_others_ms = 20000;
 constexpr int first_mark_id = 1000;  // of markers that stand for marks by frame, not for events
 
 std::vector<PressurePoint> path_of(const pitch::ThrowData& data, double from, double to) {
@@ -71,7 +73,7 @@ ReviewPage::ReviewPage(DeskState& state, Jobs& jobs, QWidget* parent)
   lay_out();
   connect_parts();
   show_session();
-  measure_if_never();
+  measure_if_due();
 }
 
 QString ReviewPage::hint() const {
@@ -143,17 +145,24 @@ void ReviewPage::connect_parts() {
   connect(&state_, &DeskState::session_changed, this, [this] {
     undo_.clear();
     measure_soon_.stop();
+    measuring_ = false;
     remark_->quiet();
     show_session();
-    measure_if_never();
+    measure_if_due();
     Q_EMIT hint_changed();
   });
-  connect(&state_, &DeskState::results_changed, this, [this] { show_session(); });
+  connect(&state_, &DeskState::results_changed, this, [this] {
+    const OpenSession* open = state_.session();
+    if (open != nullptr && open->results().edits_known >= open->edits().size())
+      measure_soon_.stop();
+    show_session();
+  });
   connect(&state_, &DeskState::recording_changed, this, [this] { show_session(); });
   connect(&state_, &DeskState::edits_changed, this, [this] {
     show_session();
     // Events are moved on this page; what is noted elsewhere, while recording, changes no number.
-    if (isVisible()) measure_soon_.start();
+    if (isVisible() || !session::facts_in(state_.session()->results(), state_.session()->edits()))
+      measure_soon_.start(state_.taking_over() ? measure_for_others_ms : measure_after_ms);
   });
   connect(&state_, &DeskState::shown_throw_changed, this, [this] { show_session(); });
   connect(&state_, &DeskState::preferences_changed, this, [this] {
@@ -163,7 +172,10 @@ void ReviewPage::connect_parts() {
   });
   connect(&throws_, &ThrowsInMemory::picture_ready, this,
           [this] { strip_->set_picture(&throws_.picture(), state_.look()); });
-  connect(&throws_, &ThrowsInMemory::throw_ready, this, [this] { show_throw(); });
+  connect(&throws_, &ThrowsInMemory::throw_ready, this, [this] {
+    show_standing();
+    show_throw();
+  });
   connect(&state_, &DeskState::edit_failed, this, [this](const QString& words) {
     undo_.clear();  // it may hold what never came to the list
     remark_->caution(words);
@@ -231,14 +243,22 @@ void ReviewPage::show_standing() {
   else if (open->results().throws.empty())
     session_remark_->caution(
         QString::fromStdString(sentence("No throw was found in this session.")));
+  else if (throws_.reading_anew())
+    session_remark_->say(QString::fromStdString(
+        sentence("The session's facts have changed: its throws are being read again with them.")));
+  else if (!session::facts_in(open->results(), open->edits()))
+    session_remark_->caution(QString::fromStdString(
+        sentence("The list's ball speeds and remarks are still those of the facts before; they "
+                 "follow when the session has been measured again.")));
   else
     session_remark_->quiet();
 }
 
-void ReviewPage::measure_if_never() {
+void ReviewPage::measure_if_due() {
   // One that was never measured has no throws to show. A recording is measured when it has ended.
-  if (state_.session() != nullptr && state_.session()->results().made.empty() &&
-      !state_.recording())
+  const OpenSession* open = state_.session();
+  if (open == nullptr || state_.recording()) return;
+  if (open->results().made.empty() || !session::facts_in(open->results(), open->edits()))
     measure_soon_.start(0);
 }
 
@@ -449,7 +469,6 @@ void ReviewPage::correct_facts() {
   for (const session::Edit& correction : dialog.edits())
     edit(correction, QStringLiteral("put a fact right"));
   undo_.endMacro();
-  measure_soon_.start();
 }
 
 void ReviewPage::edit(session::Edit edit, const QString& words) {
@@ -460,9 +479,13 @@ void ReviewPage::edit(session::Edit edit, const QString& words) {
 
 void ReviewPage::measure_again() {
   if (state_.session() == nullptr || state_.recording()) return;
+  // Two at once could end in the wrong order; and what is not on the disk would not be followed.
+  if (measuring_ || !state_.session()->settled()) return measure_soon_.start(measure_after_ms);
+  measuring_ = true;
   const auto path = state_.session()->path();
   analyse_session(jobs_, this, state_.lab(), path, [this, path](const Result<void>& measured) {
     if (state_.session() == nullptr || state_.session()->path() != path) return;
+    measuring_ = false;
     // Results may be there all the same, as where others were set aside for them.
     if (auto loaded = state_.reload_session(); !loaded) remark_->report(loaded.error());
     if (!measured) remark_->report(measured.error());

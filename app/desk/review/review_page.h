@@ -51,7 +51,8 @@ class ReviewPage : public Page {
   void take_mark_away(marks::BodyMark mark);
   void edit(session::Edit edit, const QString& words);
   void measure_again();
-  void measure_if_never();
+  /// One that was never measured, or not with the facts as they are.
+  void measure_if_due();
   void show_standing();
 
   [[nodiscard]] double origin_of(const pitch::AnalysedThrow& thrown) const;
@@ -64,6 +65,7 @@ class ReviewPage : public Page {
   ThrowsInMemory throws_;
   QUndoStack undo_;
   QTimer measure_soon_;
+  bool measuring_ = false;  // the session that is open
 
   SessionStrip* strip_;
   ThrowPicker* picker_;

@@ -37,6 +37,15 @@ Result<SessionPicture::Plate> draw(const std::filesystem::path& path, std::size_
   return SessionPicture::Plate{plate.role, std::move(*envelope)};
 }
 
+std::vector<std::string> put_facts(const std::vector<session::Edit>& edits) {
+  std::vector<std::string> facts;
+  const std::vector<bool> stands = session::standing(edits);
+  for (std::size_t row = 0; row < edits.size(); ++row)
+    if (stands[row] && edits[row].action == session::Action::set_fact)
+      facts.push_back(edits[row].id);
+  return facts;
+}
+
 std::vector<std::string> release_marks(const std::vector<session::Edit>& edits) {
   std::vector<std::string> marks;
   const std::vector<bool> stands = session::standing(edits);
@@ -58,9 +67,11 @@ struct ThrowsInMemory::Source {
 ThrowsInMemory::ThrowsInMemory(DeskState& state, Jobs& jobs) : state_(state), jobs_(jobs) {
   connect(&state_, &DeskState::session_changed, this, &ThrowsInMemory::start);
   connect(&state_, &DeskState::results_changed, this, [this] {
+    follow_facts();
     drop_renumbered();
     follow_marks();
   });
+  connect(&state_, &DeskState::edits_changed, this, &ThrowsInMemory::follow_facts);
   // A file that is being written is read when it is whole.
   connect(&state_, &DeskState::recording_changed, this, [this] {
     if (!state_.recording()) start();
@@ -74,13 +85,33 @@ void ThrowsInMemory::start() {
   wanted_.clear();
   kept_.clear();
   used_.clear();
-  reading_ = false;
+  reading_ = drawn_ = finding_ = anew_ = false;
   if (state_.session() == nullptr || state_.recording()) {
     Q_EMIT picture_ready();
     return;
   }
   marks_ = release_marks(state_.session()->edits());
+  facts_ = put_facts(state_.session()->edits());
   draw_plate(0);
+}
+
+void ThrowsInMemory::follow_facts() {
+  if (state_.session() == nullptr || state_.recording()) return;
+  auto facts = put_facts(state_.session()->edits());
+  if (facts != facts_) {
+    facts_ = std::move(facts);
+    source_.reset();
+    kept_.clear();
+    used_.clear();
+    reading_ = finding_ = false;
+    ++finds_;
+    anew_ = true;
+  }
+  find_when_settled();
+}
+
+void ThrowsInMemory::find_when_settled() {
+  if (drawn_ && !finding_ && source_ == nullptr && state_.session()->settled()) find_throws();
 }
 
 void ThrowsInMemory::drop_renumbered() {
@@ -105,7 +136,10 @@ void ThrowsInMemory::follow_marks() {
 }
 
 void ThrowsInMemory::draw_plate(std::size_t index) {
-  if (index == state_.session()->session().plates.size()) return find_throws();
+  if (index == state_.session()->session().plates.size()) {
+    drawn_ = true;
+    return find_when_settled();
+  }
   jobs_.run(
       QStringLiteral("Drawing the session"), this,
       [path = state_.session()->path(), index](JobControl& control) {
@@ -123,12 +157,16 @@ void ThrowsInMemory::draw_plate(std::size_t index) {
       },
       // Whoever stopped the drawing still wants the throws.
       [this, turn = turn_] {
-        if (turn == turn_) find_throws();
+        if (turn != turn_) return;
+        drawn_ = true;
+        find_when_settled();
       });
 }
 
 void ThrowsInMemory::find_throws() {
   if (state_.session() == nullptr) return;
+  finding_ = true;
+  ++finds_;
   jobs_.run(
       QStringLiteral("Finding the throws"), this,
       [path = state_.session()->path()](JobControl& control) -> Result<std::shared_ptr<Source>> {
@@ -142,13 +180,14 @@ void ThrowsInMemory::find_throws() {
         source->throws.emplace(std::move(*throws));
         return source;
       },
-      [this, turn = turn_](Result<std::shared_ptr<Source>> source) {
-        if (turn != turn_) return;
+      [this, turn = turn_, find = finds_](Result<std::shared_ptr<Source>> source) {
+        if (turn != turn_ || find != finds_) return;
         if (!source) {
           Q_EMIT failed(words(source.error()));
           return;
         }
         source_ = std::move(*source);
+        anew_ = false;
         for (const auto& [number, thrown] : kept_) wanted_.insert(number);
         read_wanted();
       });
@@ -196,10 +235,12 @@ void ThrowsInMemory::read_wanted() {
         if (!taken) return tl::make_unexpected(taken.error());
         return std::make_shared<const pitch::ThrowInMemory>(std::move(*taken));
       },
-      [this, turn = turn_, number](Taken taken) {
-        if (turn != turn_) return;
+      [this, turn = turn_, source = source_, facts = facts_, number](Taken taken) {
+        if (turn != turn_ || facts != facts_) return;
         reading_ = false;
-        if (taken) {
+        if (source != source_) {
+          wanted_.insert(number);  // the throws have been found again meanwhile
+        } else if (taken) {
           kept_[number] = std::move(*taken);
           used_.remove(number);
           used_.push_front(number);
@@ -213,8 +254,8 @@ void ThrowsInMemory::read_wanted() {
         }
         read_wanted();
       },
-      [this, turn = turn_] {
-        if (turn == turn_) reading_ = false;
+      [this, turn = turn_, facts = facts_] {
+        if (turn == turn_ && facts == facts_) reading_ = false;
       });
 }
 

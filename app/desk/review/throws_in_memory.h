@@ -31,8 +31,11 @@ class ThrowsInMemory : public QObject {
  public:
   ThrowsInMemory(DeskState& state, Jobs& jobs);
 
-  /// Null until the throw has been read; asks for it.
+  /// Null until the throw has been read; asks for it. Never one that was read with other facts of
+  /// the session than its edits say now.
   [[nodiscard]] std::shared_ptr<const pitch::ThrowInMemory> want(int number);
+  /// The facts have changed, and no throw has been read with them yet.
+  [[nodiscard]] bool reading_anew() const { return anew_; }
   [[nodiscard]] const SessionPicture& picture() const { return picture_; }
 
  Q_SIGNALS:
@@ -47,6 +50,11 @@ class ThrowsInMemory : public QObject {
   /// from the disk.
   void draw_plate(std::size_t index);
   void find_throws();
+  /// Finds the throws where that has been put off until the edits were on the disk.
+  void find_when_settled();
+  /// Mass, height or air are in every number and every filter's scale: what was read with others
+  /// goes at once, and is read again as soon as the edit is on the disk.
+  void follow_facts();
   /// A release that is marked (or no longer) shows what is wrong with the instruments in every
   /// other throw too, so all are read again; those at hand stay until then.
   void follow_marks();
@@ -61,7 +69,12 @@ class ThrowsInMemory : public QObject {
   std::shared_ptr<Source> source_;
   std::set<int> wanted_;
   bool reading_ = false;
+  bool drawn_ = false;    // the picture is, or was stopped
+  bool finding_ = false;  // the throws are, or were stopped
+  bool anew_ = false;
+  int finds_ = 0;                   // counts them: what an earlier one brings is dropped
   std::vector<std::string> marks_;  // standing when the throws were found
+  std::vector<std::string> facts_;  // likewise
   std::map<int, std::shared_ptr<const pitch::ThrowInMemory>> kept_;
   std::list<int> used_;  // most recently used first
 };

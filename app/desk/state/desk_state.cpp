@@ -8,9 +8,11 @@
 #include <utility>
 
 #include "core/base/lab_file.h"
+#include "core/base/sentence.h"
 #include "core/base/sharing.h"
 #include "core/base/time_zone.h"
 #include "core/base/wall_time.h"
+#include "core/session/companion.h"
 #include "core/session/edit_state.h"
 
 namespace moundwork::desk {
@@ -29,6 +31,25 @@ std::filesystem::path whole(const std::filesystem::path& path) {
   return absolute.has_filename() ? absolute : absolute.parent_path();
 }
 
+/// A sentence for those who see edits come in from elsewhere.
+std::string words_of_others(const std::vector<session::Edit>& before,
+                            const std::vector<session::Edit>& now) {
+  std::vector<const session::Edit*> added;
+  for (const session::Edit& edit : now)
+    if (std::none_of(before.begin(), before.end(),
+                     [&](const session::Edit& known) { return known.id == edit.id; }))
+      added.push_back(&edit);
+  if (added.size() != 1)
+    return sentence(
+        "This session was changed elsewhere: Edit, Show the session's edits lists what is new.");
+  const session::Edit& edit = *added.front();
+  if (edit.who.empty())
+    return sentence("This session was changed elsewhere: {change}.",
+                    "change"_is(session::words_of(edit, now)));
+  return sentence("This session was changed elsewhere, by {who}: {change}.", "who"_is(edit.who),
+                  "change"_is(session::words_of(edit, now)));
+}
+
 }  // namespace
 
 DeskState::DeskState(Preferences preferences, Keep keep)
@@ -37,8 +58,9 @@ DeskState::DeskState(Preferences preferences, Keep keep)
   connect(&writer_, &EditWriter::failed, this, &DeskState::drop_failed_edit);
   // File servers do not tell one station of what another writes, so the window looks.
   constexpr std::chrono::seconds often{2};
-  look_at_roster_.setInterval(often);
-  connect(&look_at_roster_, &QTimer::timeout, this, &DeskState::take_over_roster);
+  look_elsewhere_.setInterval(often);
+  connect(&look_elsewhere_, &QTimer::timeout, this, &DeskState::take_over_roster);
+  connect(&look_elsewhere_, &QTimer::timeout, this, &DeskState::take_over_session);
 }
 
 void DeskState::keep_preferences() const {
@@ -84,7 +106,7 @@ Result<void> DeskState::open_lab(const std::filesystem::path& root) {
   if (session_ != nullptr && is_practice_session(session_->path()) != is_practice(lab.root))
     close_session();
   preferences_.lab = lab.root;
-  look_at_roster_.start();
+  look_elsewhere_.start();
   keep_preferences();
   Q_EMIT lab_changed();
   Q_EMIT roster_changed();
@@ -151,8 +173,11 @@ Result<void> DeskState::open_session(const std::filesystem::path& file) {
     return fail(path.filename().string(),
                 "was made in practice and does not belong among real ones",
                 "go to the practice folder first (menu Lab)");
+  const auto stamp = people::stamp_of(session::companion_path(path));
   auto opened = OpenSession::open(path);
   if (!opened) return tl::make_unexpected(opened.error());
+  session_stamp_ = stamp;
+  look_elsewhere_.start();
   session_ = std::move(*opened);
   list_throws();
   shown_ = throws_.empty() ? Throw{} : throws_.back();
@@ -173,7 +198,38 @@ void DeskState::close_session() {
 
 Result<void> DeskState::reload_session() {
   if (session_ == nullptr) return {};
+  const auto stamp = people::stamp_of(session::companion_path(session_->path()));
   if (auto loaded = session_->reload(); !loaded) return loaded;
+  session_stamp_ = stamp;
+  show_results();
+  return {};
+}
+
+void DeskState::take_over_session() {
+  // What is on its way to the disk comes there first.
+  if (session_ == nullptr || recording_ || !session_->settled()) return;
+  const auto stamp = people::stamp_of(session::companion_path(session_->path()));
+  if (stamp == session_stamp_) return;
+  session_stamp_ = stamp;
+  const std::string measured = session_->results().made;
+  const std::vector<session::Edit> before = session_->edits();
+  if (const auto loaded = session_->reload(); !loaded) {
+    // What is shown stays until it can be read again.
+    Q_EMIT session_told(QString::fromStdString(loaded.error().sentence()));
+    return;
+  }
+  const std::vector<session::Edit>& now = session_->edits();
+  const auto same = [](const session::Edit& a, const session::Edit& b) { return a.id == b.id; };
+  const bool edited = !std::equal(before.begin(), before.end(), now.begin(), now.end(), same);
+  if (session_->results().made != measured) show_results();
+  if (!edited) return;
+  taking_over_ = true;
+  Q_EMIT edits_changed();
+  taking_over_ = false;
+  Q_EMIT session_told(QString::fromStdString(words_of_others(before, now)));
+}
+
+void DeskState::show_results() {
   // What was found while it was recorded stays until an analysis has its own list.
   if (!session_->results().made.empty()) list_throws();
   const Throw before = shown_;
@@ -184,7 +240,6 @@ Result<void> DeskState::reload_session() {
   if (before.number == 0 && !throws_.empty()) shown_ = throws_.back();
   Q_EMIT results_changed();
   if (shown_.number != before.number) Q_EMIT shown_throw_changed();
-  return {};
 }
 
 void DeskState::list_throws() {

@@ -49,7 +49,10 @@ class DeskState : public QObject {
   [[nodiscard]] Result<void> set_roster(const std::vector<RosterAthlete>& athletes);
   /// Looks whether another window, station or spreadsheet has changed the file, and shows that.
   void take_over_roster();
-  /// Whether roster_changed is about what others did.
+  /// Looks whether another window, station or command has edited or measured the open session, and
+  /// shows that. While a recording runs its session is this window's alone.
+  void take_over_session();
+  /// Whether what is told, of the roster or of edits, is what others did.
   [[nodiscard]] bool taking_over() const { return taking_over_; }
   /// Whose turn it is; null when nobody is chosen.
   [[nodiscard]] const RosterAthlete* athlete() const;
@@ -92,7 +95,8 @@ class DeskState : public QObject {
   void session_changed();  ///< another session, or none
   void results_changed();  ///< of the same session
   void edits_changed();    ///< likewise; results follow when it has been measured again
-  void edit_failed(const QString& words);  ///< an edit of the open session was not written
+  void edit_failed(const QString& words);   ///< an edit of the open session was not written
+  void session_told(const QString& words);  ///< what others have done in the open session
   void shown_throw_changed();
   void recording_changed();
 
@@ -104,6 +108,7 @@ class DeskState : public QObject {
   void keep_preferences() const;
   void list_throws();
   void show(const Throw& thrown);
+  void show_results();
   void take_written_edit(const std::filesystem::path& session, const std::string& edit_id,
                          std::size_t place);
   void drop_failed_edit(const std::filesystem::path& session, const std::string& edit_id,
@@ -117,10 +122,11 @@ class DeskState : public QObject {
   std::string zone_;                // of the lab
   people::FileStamp roster_stamp_;  // of the file that roster_ was read from
   bool taking_over_ = false;
-  QTimer look_at_roster_;
+  QTimer look_elsewhere_;
   std::string athlete_;
   std::unique_ptr<OpenSession> session_;
-  std::vector<Throw> throws_;  // of the open session
+  people::FileStamp session_stamp_;  // of the companion that was last read
+  std::vector<Throw> throws_;        // of the open session
   Throw shown_;
   bool recording_ = false;
   EditWriter writer_;

@@ -30,6 +30,8 @@ class OpenSession {
   /// The session's list as it will be when what is on its way to the disk has been written.
   [[nodiscard]] const std::vector<session::Edit>& edits() const { return edits_; }
 
+  /// Nothing is on its way to the list: the disk has all that is here.
+  [[nodiscard]] bool settled() const { return expected_.empty(); }
   /// An edit that is on its way to the list.
   void expect(session::Edit edit);
   /// It was written, as the one in this place of the list, from 0.
