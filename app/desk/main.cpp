@@ -8,7 +8,9 @@
 #include <algorithm>
 #include <array>
 #include <cstdio>
+#include <filesystem>
 #include <string_view>
+#include <vector>
 
 #include "app/desk/pictures.h"
 #include "app/desk/window.h"
@@ -83,20 +85,22 @@ int main(int argc, char** argv) {
                   parser.isSet(pictures) ? DeskState::Keep::nothing : DeskState::Keep::choices);
   apply_look(application, state.look());
   Window window(state);
-  const QStringList paths = parser.positionalArguments();
-  const auto open_paths = [&] {
-    if (paths.isEmpty()) return window.reopen_last();
-    for (const QString& path : paths) window.open(path.toStdString());
+  std::vector<std::filesystem::path> paths;
+  for (const QString& path : parser.positionalArguments()) paths.emplace_back(path.toStdString());
+  const auto open_paths = [&]() -> moundwork::Result<void> {
+    if (!paths.empty()) return window.open_given(paths);
+    window.reopen_last();
+    return {};
   };
   if (parser.isSet(pictures)) {
-    open_paths();
-    const auto saved = save_pictures(window, parser.value(pictures), parser.value(size));
-    if (saved) return 0;
-    std::fprintf(stderr, "moundwork-desk: %s\n", saved.error().sentence().c_str());
+    auto done = open_paths();
+    if (done) done = save_pictures(window, parser.value(pictures), parser.value(size));
+    if (done) return 0;
+    std::fprintf(stderr, "moundwork-desk: %s\n", done.error().sentence().c_str());
     return 1;
   }
   window.show();
   // The window stands before anything is read.
-  QTimer::singleShot(0, &window, open_paths);
+  QTimer::singleShot(0, &window, [&] { (void)open_paths(); });
   return QApplication::exec();
 }

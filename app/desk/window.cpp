@@ -12,6 +12,7 @@
 #include <QStackedWidget>
 #include <QUndoGroup>
 #include <QVBoxLayout>
+#include <optional>
 
 #include "app/desk/air_dialog.h"
 #include "app/desk/capture/practice.h"
@@ -28,6 +29,7 @@
 #include "app/desk/relate/relate_page.h"
 #include "app/desk/review/review_page.h"
 #include "app/desk/summaries/summaries_page.h"
+#include "core/base/lab_file.h"
 #include "core/session/start.h"
 
 namespace moundwork::desk {
@@ -50,6 +52,15 @@ constexpr const char* cautions =
     "<li>The numbers describe these throws. What goes together is an association, not an "
     "instruction to push harder. A change of technique is for a coach or clinician to judge.</li>"
     "<li>No medical device: it does not diagnose and does not tell the risk of injury.</li></ul>";
+
+/// The lab in whose folder, or in whose folder of sessions, a session lies.
+std::optional<std::filesystem::path> lab_around(const std::filesystem::path& session) {
+  std::error_code error;
+  const auto folder = std::filesystem::absolute(session, error).lexically_normal().parent_path();
+  const auto home = lab_home_of(folder);
+  if (!home || (*home != folder && *home != folder.parent_path())) return std::nullopt;
+  return home;
+}
 
 }  // namespace
 
@@ -268,6 +279,50 @@ void Window::open(const std::filesystem::path& path) {
     remark_->quiet();
   else
     remark_->report(opened.error());
+}
+
+Result<void> Window::open_given(const std::vector<std::filesystem::path>& paths) {
+  std::error_code status;
+  for (const auto& path : paths)
+    if (!std::filesystem::exists(path, status)) {
+      reopen_last();
+      const Failure missing =
+          fail(path.string(), "is not there, neither as a lab's folder nor as a session's file",
+               state_.lab_is_open() ? "what was open last is shown instead"
+                                    : "look at how it is written");
+      remark_->report(missing.value());
+      return missing;
+    }
+  bool lab_given = false;
+  for (const auto& path : paths) {
+    const auto opened = open_one_given(path, lab_given);
+    if (!opened) {
+      if (!state_.lab_is_open()) reopen_last();
+      remark_->report(opened.error());
+      return opened;
+    }
+    lab_given = lab_given || std::filesystem::is_directory(path, status);
+  }
+  return {};
+}
+
+Result<void> Window::open_one_given(const std::filesystem::path& path, bool lab_given) {
+  std::error_code status;
+  if (std::filesystem::is_directory(path, status)) {
+    if (auto opened = state_.open_lab(path); !opened) return opened;
+    if (state_.roster().empty() && count_session_files(state_.lab()) == 0) go_to(DayPage::prepare);
+    return {};
+  }
+  const auto lab = lab_given ? std::nullopt : lab_around(path);
+  const auto& last = state_.preferences().lab;
+  if (lab) {
+    if (auto opened = state_.open_lab(*lab); !opened) return opened;
+  } else if (!state_.lab_is_open() && std::filesystem::is_directory(last, status)) {
+    if (auto opened = state_.open_lab(last); !opened) return opened;
+  }
+  if (auto opened = state_.open_session(path); !opened) return opened;
+  go_to(DayPage::review);
+  return {};
 }
 
 void Window::reopen_last() {

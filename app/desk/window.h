@@ -3,10 +3,13 @@
 
 #include <QMainWindow>
 #include <array>
+#include <filesystem>
+#include <vector>
 
 #include "app/desk/jobs/jobs.h"
 #include "app/desk/page/page.h"
 #include "app/desk/state/desk_state.h"
+#include "core/base/result.h"
 
 class QLabel;
 class QStackedWidget;
@@ -34,7 +37,11 @@ class Window : public QMainWindow {
   /// Opens what was open last, once the window stands; says why when that fails. A lab folder that
   /// is gone is asked for: a new one in its place would look like a lab that lost everything.
   void reopen_last();
-  /// Opens a lab folder or a session file, as given on the command line.
+  /// Opens what the command line names: lab folders and session files, a session in the lab whose
+  /// folder it lies in, else in the last one. Shows the page that it is for. Fails, and says so in
+  /// the window, with the last lab open as a whole and nothing else.
+  Result<void> open_given(const std::vector<std::filesystem::path>& paths);
+  /// Opens a lab folder or a session file.
   void open(const std::filesystem::path& path);
   /// Plays invented athletes on virtual instruments, on the page Throw.
   void practise();
@@ -48,6 +55,7 @@ class Window : public QMainWindow {
   void choose_session();
   void ask_for_lab();
   void open_lab(const std::filesystem::path& folder);
+  Result<void> open_one_given(const std::filesystem::path& path, bool lab_given);
   void leave_practice();
   void show_practice();
   [[nodiscard]] bool is_busy();

@@ -171,3 +171,75 @@ TEST_CASE("leaving practice leaves nothing of it behind", "[window-lab]") {
   again.reopen_last();
   CHECK(next.session() == nullptr);
 }
+
+TEST_CASE("a session given at the start opens in its own lab, and Review shows it",
+          "[window-lab]") {
+  const support::Folder folder;
+  const LabFolder lab{folder / "lab"}, last{folder / "last"};
+  for (const LabFolder& made : {lab, last}) {
+    DeskState state{Preferences{}};
+    REQUIRE(state.open_lab(made.root));
+    RosterAthlete athlete;
+    athlete.id = "A01";
+    athlete.name = "Mia One";
+    REQUIRE(state.set_roster({athlete}));
+  }
+  support::make_measured_session(lab.sessions() / "one.h5", 1);
+  support::make_measured_session(folder / "alone.h5", 1);
+  Preferences preferences;
+  preferences.lab = last.root;
+  preferences.last_page = DayPage::summaries;
+  const auto start = [&](const std::vector<fs::path>& paths, const fs::path& expected_lab) {
+    DeskState state{preferences};
+    Window window(state);
+    REQUIRE(window.open_given(paths));
+    CHECK(state.lab().root == expected_lab);
+    CHECK(state.roster().size() == 1);
+    REQUIRE(state.session() != nullptr);
+    CHECK(state.session()->path() == paths.back());
+    CHECK(window.shown_page() == DayPage::review);
+  };
+  start({lab.sessions() / "one.h5"}, lab.root);
+  start({folder / "alone.h5"}, last.root);
+  start({lab.root, folder / "alone.h5"}, lab.root);
+}
+
+TEST_CASE("a path that is not there is said, and the last lab is open as a whole", "[window-lab]") {
+  const support::Folder folder;
+  const fs::path lab = folder / "lab";
+  {
+    DeskState state{Preferences{}};
+    REQUIRE(state.open_lab(lab));
+    RosterAthlete athlete;
+    athlete.id = "A01";
+    REQUIRE(state.set_roster({athlete}));
+  }
+  DeskState state{load_preferences()};
+  Window window(state);
+  window.show();
+  CHECK_FALSE(state.lab_is_open());
+  auto* greeting = window.findChild<QLabel*>(QStringLiteral("greeting"));
+  // Nothing is said of a folder that nobody has looked into.
+  CHECK(greeting->text().contains(QStringLiteral("No lab is open")));
+  const auto opened = window.open_given({folder / "nosuch"});
+  REQUIRE_FALSE(opened);
+  CHECK(opened.error().sentence().find((folder / "nosuch").string()) != std::string::npos);
+  bool said = false;
+  for (const QLabel* label : window.findChildren<QLabel*>())
+    said = said || (label->isVisible() && label->text().contains(QStringLiteral("nosuch")));
+  CHECK(said);
+  CHECK(state.lab().root == lab);
+  CHECK(state.roster().size() == 1);
+  CHECK_FALSE(fs::exists(folder / "nosuch"));
+}
+
+TEST_CASE("a new lab given at the start opens on Prepare", "[window-lab]") {
+  const support::Folder folder;
+  fs::create_directories(folder / "new");
+  Preferences preferences;
+  preferences.last_page = DayPage::review;
+  DeskState state{preferences};
+  Window window(state);
+  REQUIRE(window.open_given({folder / "new"}));
+  CHECK(window.shown_page() == DayPage::prepare);
+}

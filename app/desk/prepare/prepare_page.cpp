@@ -78,6 +78,7 @@ PreparePage::PreparePage(DeskState& state, Jobs& jobs, QWidget* parent)
   connect(checks_, &ChecksPanel::results_changed, this, &PreparePage::show_standing);
   connect(weigh_in_, &WeighInPanel::standing_changed, this, &PreparePage::show_standing);
   connect(&state_, &DeskState::roster_changed, this, &PreparePage::show_standing);
+  connect(&state_, &DeskState::lab_changed, this, &PreparePage::show_standing);
   show_part(athletes);
 }
 
@@ -99,8 +100,9 @@ void PreparePage::show_standing() {
     return !consent_missing(a, day).empty();
   });
   say(athletes, QStringLiteral("&Athletes"),
-      roster.empty() ? QStringLiteral("nobody yet")
-      : missing == 0 ? QStringLiteral("%1, all agreed").arg(roster.size())
+      !state_.lab_is_open() ? QStringLiteral("no lab is open")
+      : roster.empty()      ? QStringLiteral("nobody yet")
+      : missing == 0        ? QStringLiteral("%1, all agreed").arg(roster.size())
                      : QStringLiteral("%1, %2 without consent").arg(roster.size()).arg(missing));
   const StationDraft& draft = station_->draft();
   say(station, QStringLiteral("Stati&on"),
@@ -120,6 +122,7 @@ void PreparePage::show_standing() {
 }
 
 QString PreparePage::hint() const {
+  if (!state_.lab_is_open()) return QStringLiteral("Open the lab's folder (Ctrl+Shift+O).");
   if (state_.roster().empty()) return QStringLiteral("Who throws today, and is the station ready?");
   if (station_->draft().empty()) return QStringLiteral("Describe the station next.");
   if (state_.athlete() == nullptr) return QStringLiteral("Choose whose turn it is.");

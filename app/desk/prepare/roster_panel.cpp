@@ -164,12 +164,12 @@ QWidget* RosterPanel::make_greeting() {
   greeting_->setFont(large);
   greeting_->setObjectName(QStringLiteral("greeting"));
   column->addWidget(greeting_, 0, Qt::AlignHCenter);
-  auto* words = new WordsLabel(
+  steps_ = new WordsLabel(
       QStringLiteral("1   List who throws: New athlete, or Import a list from a spreadsheet.\n\n"
                      "2   Say where plates and radar stand: Station, on the left.\n\n"
                      "3   Weigh in, then throw: the day's path, at the top."),
       greeting);
-  column->addWidget(words, 0, Qt::AlignHCenter);
+  column->addWidget(steps_, 0, Qt::AlignHCenter);
   auto* row = new QHBoxLayout;
   row->addStretch(1);
   auto* station = new QPushButton(QStringLiteral("Describe the station"), greeting);
@@ -196,6 +196,13 @@ QWidget* RosterPanel::make_greeting() {
 }
 
 void RosterPanel::greet() {
+  // What a folder holds that was not opened is not known.
+  steps_->setVisible(state_.lab_is_open());
+  if (!state_.lab_is_open()) {
+    greeting_->setText(
+        QStringLiteral("No lab is open: Lab, Open lab folder (Ctrl+Shift+O) opens one."));
+    return;
+  }
   const std::size_t sessions = count_session_files(state_.lab());
   greeting_->setText(
       sessions == 0

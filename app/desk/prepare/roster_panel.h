@@ -56,6 +56,7 @@ class RosterPanel : public QWidget {
   RosterModel* model_;
   QStackedWidget* stack_;
   QLabel* greeting_;
+  QLabel* steps_ = nullptr;  // of a new lab
   QTableView* table_;
   QLabel* consent_;
   QLabel* age_;

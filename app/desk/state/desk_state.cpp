@@ -106,6 +106,7 @@ Result<void> DeskState::open_lab(const std::filesystem::path& root) {
   if (session_ != nullptr && is_practice_session(session_->path()) != is_practice(lab.root))
     close_session();
   preferences_.lab = lab.root;
+  lab_is_open_ = true;
   look_elsewhere_.start();
   keep_preferences();
   Q_EMIT lab_changed();

@@ -37,6 +37,9 @@ class DeskState : public QObject {
   /// of practice when the folder is a real lab's, and the other way round.
   [[nodiscard]] Result<void> open_lab(const std::filesystem::path& root);
 
+  /// Whether the lab's folder has been opened: until then nothing can be said of what it holds.
+  [[nodiscard]] bool lab_is_open() const { return lab_is_open_; }
+
   /// Limits by age, the lab's own where it has some.
   [[nodiscard]] const safety::PitchCountTable& pitch_counts() const { return pitch_counts_; }
 
@@ -119,6 +122,7 @@ class DeskState : public QObject {
   Look look_;
   safety::PitchCountTable pitch_counts_ = safety::common_pitch_counts();
   std::vector<RosterAthlete> roster_;
+  bool lab_is_open_ = false;
   std::string zone_;                // of the lab
   people::FileStamp roster_stamp_;  // of the file that roster_ was read from
   bool taking_over_ = false;
