@@ -3,8 +3,13 @@
 
 #include <QDoubleSpinBox>
 #include <QGridLayout>
+#include <QIntValidator>
+#include <QLabel>
+#include <QLineEdit>
 #include <QPushButton>
-#include <QScopedValueRollback>
+#include <algorithm>
+#include <cmath>
+#include <optional>
 
 #include "app/desk/look/words_label.h"
 #include "app/desk/review/event_words.h"
@@ -33,27 +38,42 @@ QDoubleSpinBox* number_field(QWidget* parent, double greatest, int decimals, con
   return field;
 }
 
+/// Empty for none.
+QLineEdit* limit_field(QWidget* parent, const QString& name) {
+  constexpr int greatest = 2000;  // ms
+  auto* field = new QLineEdit(parent);
+  field->setValidator(new QIntValidator(-greatest, greatest, field));
+  field->setPlaceholderText(QStringLiteral("–"));
+  field->setAccessibleName(name);
+  field->setToolTip(QStringLiteral(
+      "When you want to see it, from the landing: only with both limits is it called early, on "
+      "time or late."));
+  return field;
+}
+
+QString limit_text(double seconds) { return QString::number(std::lround(1e3 * seconds)); }
+
 }  // namespace
 
-std::array<marks::WantedTime, marks::body_mark_count> load_wanted_times() {
-  // Nobody's rule: the coach sets their own. At first 20 ms to either side of the landing for the
-  // stretch, and the time that follows it for the others.
-  std::array<marks::WantedTime, marks::body_mark_count> wanted{
-      {{-0.020, 0.020}, {0.020, 0.120}, {0.100, 0.200}}};
+WantedTimes load_wanted_times() {
+  WantedTimes wanted;
   const QSettings file = settings_file();
-  for (std::size_t i = 0; i < wanted.size(); ++i) {
-    wanted[i].from = file.value(key(i, "_from"), wanted[i].from).toDouble();
-    wanted[i].to = file.value(key(i, "_to"), wanted[i].to).toDouble();
-  }
+  for (std::size_t i = 0; i < wanted.size(); ++i)
+    if (file.contains(key(i, "_from")) && file.contains(key(i, "_to")))
+      wanted[i] = {file.value(key(i, "_from")).toDouble(), file.value(key(i, "_to")).toDouble()};
   return wanted;
 }
 
-void save_wanted_times(const std::array<marks::WantedTime, marks::body_mark_count>& wanted) {
+void save_wanted_times(const WantedTimes& wanted) {
   QSettings file = settings_file();
-  for (std::size_t i = 0; i < wanted.size(); ++i) {
-    file.setValue(key(i, "_from"), wanted[i].from);
-    file.setValue(key(i, "_to"), wanted[i].to);
-  }
+  for (std::size_t i = 0; i < wanted.size(); ++i)
+    if (wanted[i]) {
+      file.setValue(key(i, "_from"), wanted[i]->from);
+      file.setValue(key(i, "_to"), wanted[i]->to);
+    } else {
+      file.remove(key(i, "_from"));
+      file.remove(key(i, "_to"));
+    }
 }
 
 MarksPanel::MarksPanel(QWidget* parent) : QWidget(parent) {
@@ -88,10 +108,12 @@ MarksPanel::MarksPanel(QWidget* parent) : QWidget(parent) {
     const QString name = QString::fromUtf8(text.data(), static_cast<qsizetype>(text.size()));
     Row& row = rows_[i];
     row.frame = number_field(this, 1e7, 1, name + QStringLiteral(": frame"));
-    row.from = number_field(this, 2000.0, 0, name + QStringLiteral(": wanted from, ms"));
-    row.to = number_field(this, 2000.0, 0, name + QStringLiteral(": wanted to, ms"));
-    row.from->setValue(1e3 * wanted[i].from);
-    row.to->setValue(1e3 * wanted[i].to);
+    row.from = limit_field(this, name + QStringLiteral(": wanted from, ms"));
+    row.to = limit_field(this, name + QStringLiteral(": wanted to, ms"));
+    if (wanted[i]) {
+      row.from->setText(limit_text(wanted[i]->from));
+      row.to->setText(limit_text(wanted[i]->to));
+    }
     row.says = new WordsLabel(this);
     row.says->setWordWrap(true);
     auto* label = new WordsLabel(name, this);
@@ -103,6 +125,7 @@ MarksPanel::MarksPanel(QWidget* parent) : QWidget(parent) {
     auto* set = new QPushButton(QStringLiteral("Set"), this);
     set->setAccessibleName(QStringLiteral("Set ") + name);
     auto* away = new QPushButton(QStringLiteral("Remove"), this);
+    row.remove = away;
     away->setAccessibleName(QStringLiteral("Remove ") + name);
     grid->addWidget(set, line, 4);
     grid->addWidget(row.says, line + 1, 0, 1, 4);
@@ -110,13 +133,9 @@ MarksPanel::MarksPanel(QWidget* parent) : QWidget(parent) {
     line += 2;
     connect(set, &QPushButton::clicked, this, [this, mark] { give(mark); });
     connect(away, &QPushButton::clicked, this, [this, mark] { Q_EMIT mark_taken_away(mark); });
-    for (QDoubleSpinBox* limit : {row.from, row.to})
-      connect(limit, &QDoubleSpinBox::valueChanged, this, [this] {
-        if (filling_) return;
-        std::array<marks::WantedTime, marks::body_mark_count> now;
-        for (std::size_t k = 0; k < rows_.size(); ++k)
-          now[k] = {rows_[k].from->value() / 1e3, rows_[k].to->value() / 1e3};
-        save_wanted_times(now);
+    for (QLineEdit* limit : {row.from, row.to})
+      connect(limit, &QLineEdit::textEdited, this, [this] {
+        keep_wanted();
         say();
       });
   }
@@ -137,7 +156,6 @@ void MarksPanel::give(BodyMark mark) {
 }
 
 void MarksPanel::show_marks(const std::vector<marks::FrameMark>& marks) {
-  const QScopedValueRollback guard(filling_, true);
   marks_ = marks;
   for (const marks::FrameMark& mark : marks_) {
     rows_[static_cast<std::size_t>(mark.mark)].frame->setValue(mark.frame);
@@ -149,16 +167,33 @@ void MarksPanel::show_marks(const std::vector<marks::FrameMark>& marks) {
 
 void MarksPanel::set_usable(bool usable) { setEnabled(usable); }
 
+std::optional<marks::WantedTime> MarksPanel::wanted_in(const Row& row) {
+  if (!row.from->hasAcceptableInput() || !row.to->hasAcceptableInput()) return std::nullopt;
+  const marks::WantedTime wanted{row.from->text().toInt() / 1e3, row.to->text().toInt() / 1e3};
+  return wanted.from <= wanted.to ? std::optional(wanted) : std::nullopt;
+}
+
+void MarksPanel::keep_wanted() const {
+  WantedTimes now;
+  std::transform(rows_.begin(), rows_.end(), now.begin(), wanted_in);
+  save_wanted_times(now);
+}
+
 void MarksPanel::say() {
-  for (Row& row : rows_) row.says->setText(QStringLiteral("not marked"));
+  for (Row& row : rows_) {
+    row.says->setText(QStringLiteral("not marked"));
+    row.remove->setEnabled(false);
+  }
   for (const marks::FrameMark& mark : marks_) {
     Row& row = rows_[static_cast<std::size_t>(mark.mark)];
     const Measured time = marks::from_contact(mark);
-    const auto timing = marks::judge(time, {row.from->value() / 1e3, row.to->value() / 1e3});
-    const std::string_view words = marks::to_text(timing);
-    row.says->setText(QString::fromStdString(sentence(
-        "{time} from landing: {judged}",
-        "time"_is(from_contact_text(time.value, time.u).toStdString()), "judged"_is(words))));
+    row.remove->setEnabled(true);
+    const auto words = "time"_is(from_contact_text(time.value, time.u).toStdString());
+    const auto wanted = wanted_in(row);
+    row.says->setText(QString::fromStdString(
+        wanted ? sentence("{time} from landing: {judged}", words,
+                          "judged"_is(marks::to_text(marks::judge(time, *wanted))))
+               : sentence("{time} from landing", words)));
   }
 }
 
