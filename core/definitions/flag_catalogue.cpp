@@ -124,7 +124,24 @@ constexpr std::array<FlagEntry, flag_count> flags{{
 }};
 static_assert(!flags.back().key.empty());  // a row for each name
 
+constexpr std::array<std::string_view, 26> in_lists{
+    // The numbers may all be wrong, or are not there.
+    "heavier_than_stated", "clock_disagrees", "implausible_force", "no_throw_found",
+    "throw_not_measured", "contact_not_found",
+    // Some are wrong, or are not there.
+    "clipped_channel", "zero_not_seen", "missing_samples", "events_out_of_order",
+    "unusable_release", "estimated_release", "foot_partly_off_plate", "no_radar", "no_quiet_set",
+    "no_load_phase", "implausible_speed", "ball_speed_not_used", "release_disagreement",
+    "two_radar_readings", "drifted_zero", "move_not_used",
+    // Known and allowed for.
+    "moved_by_hand", "no_foot_line", "estimated_foot_line", "assumed_air"};
+
 }  // namespace
+
+std::size_t place_in_lists(std::string_view key) {
+  const auto found = std::find(in_lists.begin(), in_lists.end(), key);
+  return found == in_lists.end() ? 0 : static_cast<std::size_t>(found - in_lists.begin()) + 1;
+}
 
 const FlagEntry& entry(Flag flag) { return flags.at(static_cast<std::size_t>(flag)); }
 

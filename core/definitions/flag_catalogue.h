@@ -68,4 +68,8 @@ struct FlagEntry {
 /// The first wording of a key; none for a key that is no flag's.
 [[nodiscard]] const FlagEntry* find_flag(std::string_view key);
 
+/// Place of a key in lists that people read: what changes what can be concluded from the numbers
+/// comes first, what merely widens them last. An unknown key, of a later version, comes first.
+[[nodiscard]] std::size_t place_in_lists(std::string_view key);
+
 }  // namespace moundwork::definitions

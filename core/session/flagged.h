@@ -4,7 +4,9 @@
 #include <fmt/args.h>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <string>
+#include <vector>
 
 #include "core/definitions/flag_catalogue.h"
 #include "core/session/results.h"
@@ -19,6 +21,14 @@ template <class... Values>
   return {std::string(entry.key),
           fmt::vformat(fmt::string_view(entry.detail.data(), entry.detail.size()),
                        fmt::make_format_args(values...))};
+}
+
+/// As people read them (definitions::place_in_lists).
+[[nodiscard]] inline std::vector<ResultFlag> in_reading_order(std::vector<ResultFlag> flags) {
+  std::stable_sort(flags.begin(), flags.end(), [](const ResultFlag& a, const ResultFlag& b) {
+    return definitions::place_in_lists(a.key) < definitions::place_in_lists(b.key);
+  });
+  return flags;
 }
 
 }  // namespace moundwork::session

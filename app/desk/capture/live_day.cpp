@@ -3,8 +3,11 @@
 
 #include <utility>
 
+#include "core/base/sentence.h"
+#include "core/definitions/flag_catalogue.h"
 #include "core/session/companion.h"
 #include "core/session/reader.h"
+#include "drivers/recorder/live_mass.h"
 #include "drivers/recorder/recording_session.h"
 
 namespace moundwork::desk {
@@ -26,6 +29,11 @@ DeviceSight sight_of(const std::string& name, bool sampled, const drivers::Devic
           {}};
 }
 
+/// A flag's detail as a sentence of its own.
+std::string said(const session::ResultFlag& flag) {
+  return sentence("Look at this before the next throw: {detail}.", "detail"_is(flag.detail));
+}
+
 }  // namespace
 
 /// Destroyed from the last to the first: who looks on before what is looked at.
@@ -39,7 +47,7 @@ struct LiveDay::Running {
 
 LiveDay::LiveDay(QObject* parent) : QObject(parent) {
   watch_.setInterval(250);
-  connect(&watch_, &QTimer::timeout, this, &LiveDay::notice_end);
+  connect(&watch_, &QTimer::timeout, this, &LiveDay::watch);
 }
 
 LiveDay::~LiveDay() {
@@ -129,6 +137,7 @@ void LiveDay::take_running(Result<std::unique_ptr<Running>>& made) {
   }
   running_ = std::move(*made);
   throws_ = std::move(running_->before);
+  doubted_.clear();
   watch_.start();
   set_phase(Phase::recording);
   Q_EMIT begun();
@@ -138,6 +147,10 @@ void LiveDay::take_throw(const drivers::LiveThrow& found) {
   throws_.push_back(found.thrown);
   throws_.back().number = static_cast<int>(throws_.size());
   Q_EMIT throw_found(throws_.back().number);
+  for (const session::ResultFlag& flag : found.thrown.flags)
+    if (flag.key == definitions::entry(definitions::Flag::heavier_than_stated).key ||
+        flag.key == definitions::entry(definitions::Flag::counter_disagrees).key)
+      doubt(flag);
 }
 
 void LiveDay::end() {
@@ -177,7 +190,15 @@ void LiveDay::end() {
       });
 }
 
-void LiveDay::notice_end() {
+void LiveDay::doubt(const session::ResultFlag& flag) {
+  if (doubted_.insert(flag.key).second) Q_EMIT doubted(QString::fromStdString(said(flag)));
+}
+
+void LiveDay::watch() {
+  // Before the first throw too: with a wrong mass there may never be one.
+  if (const auto heavy =
+          drivers::doubt_of_mass(snapshot(drivers::mass_look), running_->capture->session()))
+    doubt(*heavy);
   if (running_->capture->recorder().end != drivers::RecorderEnd::running ||
       running_->capture->finished())
     end();

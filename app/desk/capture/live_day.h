@@ -7,6 +7,7 @@
 #include <filesystem>
 #include <memory>
 #include <optional>
+#include <set>
 #include <string>
 #include <thread>
 #include <vector>
@@ -69,6 +70,8 @@ class LiveDay : public QObject {
   void begun();
   void failed(const QString& words);  ///< it did not begin, or a throw could not be measured
   void throw_found(int number);
+  /// What changes what can be concluded from this recording and can still be put right; each once.
+  void doubted(const QString& sentence);
   void ending();  ///< the last chance to look
   void ended(const moundwork::desk::RecordingEnd& end);
 
@@ -79,14 +82,16 @@ class LiveDay : public QObject {
       Result<std::unique_ptr<drivers::Capture>> capture);
   void take_running(Result<std::unique_ptr<Running>>& made);
   void take_throw(const drivers::LiveThrow& found);
-  void notice_end();
+  void watch();
+  void doubt(const session::ResultFlag& flag);
   void set_phase(Phase phase);
 
   Phase phase_ = Phase::idle;
   std::filesystem::path file_;
   std::unique_ptr<Running> running_;
   std::vector<pitch::AnalysedThrow> throws_;
-  QTimer watch_;  // a recording may end by itself: disk full
+  QTimer watch_;                   // a recording may end by itself: disk full
+  std::set<std::string> doubted_;  // keys, in this recording
   std::jthread worker_;
 };
 

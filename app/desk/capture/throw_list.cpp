@@ -7,6 +7,7 @@
 
 #include "app/desk/capture/throw_tags.h"
 #include "app/desk/state/words.h"
+#include "core/session/flagged.h"
 
 namespace moundwork::desk {
 namespace {
@@ -120,7 +121,8 @@ QString ThrowList::text(const session::ResultThrow& thrown, int row, int column)
       return tag_words(state(row));
     case remarks: {
       QStringList words;
-      for (const session::ResultFlag& flag : thrown.flags) words << plain_name(flag.key).toLower();
+      for (const session::ResultFlag& flag : session::in_reading_order(thrown.flags))
+        words << plain_name(flag.key).toLower();
       return words.join(QStringLiteral("; "));
     }
     default:
@@ -139,7 +141,7 @@ QVariant ThrowList::data(const QModelIndex& index, int role) const {
         return number_words(*thrown, *quantity, preferences_, mass_);
       if (index.column() != remarks) return text(*thrown, index.row(), index.column());
       QStringList sentences;
-      for (const session::ResultFlag& flag : thrown->flags)
+      for (const session::ResultFlag& flag : session::in_reading_order(thrown->flags))
         sentences << QString::fromStdString(flag.detail);
       return sentences.join(u'\n');
     }

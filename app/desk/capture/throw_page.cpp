@@ -119,6 +119,7 @@ void ThrowPage::connect_parts() {
   connect(&day_, &LiveDay::ended, this, &ThrowPage::recording_ended);
   connect(&day_, &LiveDay::throw_found, this, &ThrowPage::take_throw);
   connect(&day_, &LiveDay::failed, remark_, &Notice::caution);
+  connect(&day_, &LiveDay::doubted, remark_, &Notice::caution);
   connect(&practice_, &Practice::ready, this, &ThrowPage::start);
   connect(&practice_, &Practice::failed, remark_, &Notice::caution);
   connect(&jobs_, &Jobs::changed, this, &ThrowPage::show_status);  // practice may be stopped

@@ -3,27 +3,39 @@
 
 #include <QHeaderView>
 #include <QScopedValueRollback>
+#include <string_view>
 
 #include "app/desk/look/row_choice.h"
-#include "core/definitions/key_name.h"
+#include "app/desk/state/words.h"
 #include "core/session/edit_state.h"
+#include "core/session/flagged.h"
 
 namespace moundwork::desk {
 namespace {
 
+constexpr std::string_view moved_key = "moved_by_hand";
+
 QString remark_of(const session::ResultThrow& thrown, const session::EditState& edits) {
-  if (edits.excluded) return QStringLiteral("excluded");
-  if (!edits.moved.empty()) return QStringLiteral("moved by hand");
-  if (!thrown.flags.empty())
-    return QString::fromStdString(definitions::key_name(thrown.flags.front().key));
-  return {};
+  QStringList words;
+  if (edits.excluded) words << QStringLiteral("excluded");
+  bool moved = !edits.moved.empty();
+  for (const session::ResultFlag& flag : session::in_reading_order(thrown.flags)) {
+    // What was taken back since is not said any more, and what was moved since is.
+    if (flag.key == moved_key && !moved) continue;
+    if (flag.key == moved_key) moved = false;
+    const QString said = plain_name(flag.key).toLower();
+    if (!words.contains(said)) words << said;
+  }
+  if (moved) words << plain_name(moved_key).toLower();
+  return words.join(QStringLiteral("; "));
 }
 
 QString all_flags(const session::ResultThrow& thrown, const session::EditState& edits) {
   QStringList lines;
   if (edits.excluded)
     lines << QStringLiteral("excluded: ") + QString::fromStdString(edits.excluded->why);
-  for (const session::ResultFlag& flag : thrown.flags) lines << QString::fromStdString(flag.detail);
+  for (const session::ResultFlag& flag : session::in_reading_order(thrown.flags))
+    lines << QString::fromStdString(flag.detail);
   return lines.join(u'\n');
 }
 
