@@ -51,6 +51,7 @@ TagPanel::TagPanel(QWidget* parent)
       cue_lasts_(new QCheckBox(QStringLiteral("and for the throws that co&me"), this)),
       exclude_(key_button(this, QStringLiteral("X"), QStringLiteral("leave out…"))),
       reasons_(new QWidget(this)),
+      asked_(new WordsLabel(reasons_)),
       reason_(new QComboBox(reasons_)) {
   auto* column = new QVBoxLayout(this);
   column->setContentsMargins(0, 0, 0, 0);
@@ -102,9 +103,7 @@ TagPanel::TagPanel(QWidget* parent)
   forgotten_.setSingleShot(true);
   forgotten_.setInterval(forgotten_after_ms);
   connect(&forgotten_, &QTimer::timeout, this, [this] {
-    if (!typing()) return;
-    stop_deciding();
-    Q_EMIT typing_ended();
+    if (cue_name_->hasFocus() && !deciding()) Q_EMIT typing_ended();
   });
 
   auto* exclude_row = new QHBoxLayout;
@@ -117,6 +116,7 @@ TagPanel::TagPanel(QWidget* parent)
                      QStringLiteral("instrument trouble")});
   reason_->setAccessibleName(QStringLiteral("Why this throw is left out"));
   auto* leave_out = new QPushButton(QStringLiteral("Leave out"), reasons_);
+  reasons_row->addWidget(asked_);
   reasons_row->addWidget(reason_, 1);
   reasons_row->addWidget(leave_out);
   exclude_row->addWidget(reasons_, 1);
@@ -125,18 +125,16 @@ TagPanel::TagPanel(QWidget* parent)
   const auto decide = [this] {
     const QString why = reason_->currentText().trimmed();
     if (why.isEmpty() || number_ == 0) return;
-    reasons_->hide();
-    Q_EMIT exclude_chosen(why.toStdString());
+    stop_deciding();
+    Q_EMIT exclude_chosen(asked_of_, why.toStdString());
     Q_EMIT typing_ended();
   };
   connect(leave_out, &QPushButton::clicked, this, decide);
   connect(reason_->lineEdit(), &QLineEdit::returnPressed, this, decide);
   connect(exclude_, &QToolButton::clicked, this, &TagPanel::exclude_key);
-  for (QObject* field : {static_cast<QObject*>(cue_name_), static_cast<QObject*>(reason_),
-                         static_cast<QObject*>(reason_->lineEdit())})
-    field->installEventFilter(this);
+  cue_name_->installEventFilter(this);
   column->addStretch(1);
-  show_state(0, {}, session::Hand::right);
+  show_state(0, contact_, {}, session::Hand::right);
 }
 
 bool TagPanel::eventFilter(QObject* /*watched*/, QEvent* event) {
@@ -170,15 +168,16 @@ void TagPanel::exclude_key() {
     Q_EMIT include_chosen();
     return;
   }
-  reasons_->setVisible(!reasons_->isVisible());
-  exclude_->setChecked(reasons_->isVisible());
-  if (reasons_->isVisible()) {
-    reason_->setFocus(Qt::ShortcutFocusReason);
-    reason_->lineEdit()->selectAll();
-  }
+  if (deciding() && asked_of_ == contact_) return stop_deciding();
+  asked_of_ = contact_;
+  asked_->setText(QStringLiteral("Throw %1, because:").arg(number_));
+  reasons_->show();
+  exclude_->setChecked(true);
+  reason_->setFocus(Qt::ShortcutFocusReason);
+  reason_->lineEdit()->selectAll();
 }
 
-bool TagPanel::deciding() const { return reasons_->isVisible(); }
+bool TagPanel::deciding() const { return !reasons_->isHidden(); }
 
 void TagPanel::stop_deciding() {
   reasons_->hide();
@@ -201,10 +200,10 @@ std::string TagPanel::lasting_cue() const {
   return cue_lasts_->isChecked() ? cue_name() : std::string();
 }
 
-void TagPanel::show_state(int number, const session::EditState& state, session::Hand hand) {
-  // A reason that is being chosen is for the throw it was asked of.
-  if (number != number_) reasons_->hide();
+void TagPanel::show_state(int number, double contact, const session::EditState& state,
+                          session::Hand hand) {
   number_ = number;
+  contact_ = contact;
   state_ = state;
   hand_ = hand;
   heading_->setText(number > 0 ? QStringLiteral("Note of throw %1: press its key").arg(number)
@@ -229,8 +228,9 @@ void TagPanel::show_state(int number, const session::EditState& state, session::
   exclude_->setEnabled(number > 0);
   exclude_->setText(state.excluded ? QStringLiteral("X  take in again")
                                    : QStringLiteral("X  leave out…"));
-  exclude_->setChecked(state.excluded.has_value() || deciding());
-  if (number == 0 || state.excluded) reasons_->hide();
+  // A reason that is being chosen is for the throw it was asked of.
+  if (number == 0 || (state.excluded && asked_of_ == contact)) reasons_->hide();
+  exclude_->setChecked(state.excluded.has_value() || (deciding() && asked_of_ == contact));
 }
 
 }  // namespace moundwork::desk

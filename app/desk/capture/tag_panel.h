@@ -5,6 +5,7 @@
 #include <QWidget>
 #include <array>
 #include <cstddef>
+#include <limits>
 #include <string>
 
 #include "core/session/edit_state.h"
@@ -25,8 +26,9 @@ class TagPanel : public QWidget {
  public:
   explicit TagPanel(QWidget* parent = nullptr);
 
-  /// `number` 0: no throw to note anything of.
-  void show_state(int number, const session::EditState& state, session::Hand hand);
+  /// `number` 0: no throw to note anything of. `contact`: its lead contact, s, by which a reason
+  /// that is being written keeps to its throw, whatever is shown by then.
+  void show_state(int number, double contact, const session::EditState& state, session::Hand hand);
   /// The cue to note with each throw that comes; empty when it is not to be.
   [[nodiscard]] std::string lasting_cue() const;
   /// Says that no cue is given any more: it was for one recording.
@@ -38,7 +40,7 @@ class TagPanel : public QWidget {
   void cue_key();
   /// Opens the reasons for leaving the throw out, or takes it in again.
   void exclude_key();
-  /// A reason is being chosen for the throw that is shown.
+  /// A reason is being chosen: until Enter, Esc, or the same key again, whatever comes meanwhile.
   [[nodiscard]] bool deciding() const;
   /// Nothing is left out; the reasons close.
   void stop_deciding();
@@ -48,7 +50,8 @@ class TagPanel : public QWidget {
  Q_SIGNALS:
   /// Empty text takes the tag off.
   void tag_chosen(const std::string& tag, const std::string& text);
-  void exclude_chosen(const std::string& why);
+  /// Of the throw whose reason was asked for.
+  void exclude_chosen(double contact, const std::string& why);
   void include_chosen();
   void lasting_cue_changed();
   /// A text field was left, or forgotten: keys are notes again.
@@ -68,9 +71,12 @@ class TagPanel : public QWidget {
   QCheckBox* cue_lasts_;
   QToolButton* exclude_;
   QWidget* reasons_;
+  QLabel* asked_;
   QComboBox* reason_;
-  QTimer forgotten_;  // since the last key in a text field
+  QTimer forgotten_;  // since the last key in the cue's field
   int number_ = 0;    // of the throw that is shown
+  double contact_ = std::numeric_limits<double>::quiet_NaN();   // likewise
+  double asked_of_ = std::numeric_limits<double>::quiet_NaN();  // whose reason is being chosen
   session::EditState state_;
   session::Hand hand_ = session::Hand::right;
 };

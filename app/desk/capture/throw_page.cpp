@@ -7,6 +7,7 @@
 #include <QVBoxLayout>
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <utility>
 
 #include "app/desk/capture/follow_line.h"
@@ -174,7 +175,8 @@ void ThrowPage::connect_parts() {
           [this](const std::string& tag, const std::string& text) {
             note_of_shown(tag_edit(0.0, tag, text), QStringLiteral("note"));
           });
-  connect(tags_, &TagPanel::exclude_chosen, this, [this](const std::string& why) {
+  connect(tags_, &TagPanel::exclude_chosen, this, [this](double contact, const std::string& why) {
+    state_.show_throw_at(contact);  // what is done to a throw is seen
     note_of_shown(exclude_edit(0.0, why), QStringLiteral("leaving out"));
   });
   connect(tags_, &TagPanel::include_chosen, this,
@@ -231,7 +233,7 @@ QString ThrowPage::busy_with() const {
 void ThrowPage::showEvent(QShowEvent* event) {
   Page::showEvent(event);
   show_next();  // a weigh-in may have come
-  tags_->stop_deciding();
+  if (tags_->deciding()) escape();
   // Single keys are this page's as soon as it is seen.
   if (bar_->practise_button().isVisible())
     bar_->practise_button().setFocus();
@@ -510,7 +512,10 @@ void ThrowPage::show_throw() {
     last_->show_throw(thrown, state_.preferences(), recorded_.athlete.mass.value);
   following_->setVisible(day_.phase() != LiveDay::Phase::idle);
   following_->show_following(number, newest());
-  tags_->show_state(number, list_->state(row), recorded_.athlete.throws);
+  tags_->show_state(
+      number,
+      thrown == nullptr ? std::numeric_limits<double>::quiet_NaN() : seconds(thrown->contact),
+      list_->state(row), recorded_.athlete.throws);
   scene_.path.clear();
   scene_.marks.clear();
   scene_.now.reset();
