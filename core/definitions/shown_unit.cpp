@@ -6,7 +6,6 @@
 #include "core/base/sentence.h"
 #include "core/base/shown_number.h"
 #include "core/base/units.h"
-#include "core/definitions/catalogue.h"
 
 namespace moundwork::definitions {
 
@@ -58,6 +57,19 @@ ShownUnit shown_unit(std::string_view key, std::string_view si_unit, const Chose
   if (si_unit == "1") return {100.0, "%"};
   if (si_unit == "m^2") return {1e4, "cm²"};
   return {1.0, std::string(si_unit)};
+}
+
+std::optional<Quantity> per_body_weight(Quantity force) {
+  switch (force) {
+    case Quantity::drive_peak_force:
+      return Quantity::drive_peak_force_bw;
+    case Quantity::braking_peak_force:
+      return Quantity::braking_peak_force_bw;
+    case Quantity::vertical_peak_force:
+      return Quantity::vertical_peak_force_bw;
+    default:
+      return std::nullopt;
+  }
 }
 
 std::string difference_unit(std::string_view key, std::string_view unit) {

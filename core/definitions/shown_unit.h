@@ -7,6 +7,7 @@
 #include <string_view>
 
 #include "core/base/measured.h"
+#include "core/definitions/catalogue.h"
 
 namespace moundwork::definitions {
 
@@ -41,6 +42,10 @@ struct ShownUnit {
 [[nodiscard]] ShownUnit shown_unit(std::string_view key, std::string_view si_unit,
                                    const ChosenUnits& chosen,
                                    double mass = std::numeric_limits<double>::quiet_NaN());
+
+/// The quantity that a force's value in body weights is: the force itself times a factor would lack
+/// the mass's part of the uncertainty. None for what is no force.
+[[nodiscard]] std::optional<Quantity> per_body_weight(Quantity force);
 
 /// The unit of a difference between two values shown in `unit`: percent of what, so that 13 % of
 /// the foot is not taken for a change by 13 %.

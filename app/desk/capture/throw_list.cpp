@@ -35,8 +35,9 @@ std::optional<Quantity> quantity_of(int column) {
 }
 
 /// "61.7 %": the list has no room for uncertainties, which the panel and the tool tip give.
-QString short_words(const session::ResultThrow& thrown, Quantity quantity,
+QString short_words(const session::ResultThrow& thrown, Quantity wanted,
                     const Preferences& preferences, double mass) {
+  const Quantity quantity = shown_quantity(wanted, preferences, mass);
   const definitions::Entry& entry = definitions::entry(quantity);
   return short_quantity_text(std::string(entry.key), std::string(entry.unit),
                              measured_of(thrown, quantity), preferences, mass);
@@ -52,8 +53,9 @@ Measured measured_of(const session::ResultThrow& thrown, Quantity quantity) {
   return found == thrown.quantities.end() ? Measured{} : found->measured;
 }
 
-QString number_words(const session::ResultThrow& thrown, Quantity quantity,
+QString number_words(const session::ResultThrow& thrown, Quantity wanted,
                      const Preferences& preferences, double mass) {
+  const Quantity quantity = shown_quantity(wanted, preferences, mass);
   const definitions::Entry& entry = definitions::entry(quantity);
   return quantity_text(std::string(entry.key), std::string(entry.unit),
                        measured_of(thrown, quantity), preferences, mass);

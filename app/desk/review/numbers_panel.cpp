@@ -50,6 +50,8 @@ void NumbersPanel::show_throw(const pitch::AnalysedThrow& found, const pitch::An
   setColumnHidden(1, !moved);
   for (int row = 0; row < rowCount(); ++row) {
     const auto quantity = static_cast<definitions::Quantity>(row);
+    // In body weights there is a row of its own for it.
+    setRowHidden(row, shown_quantity(quantity, preferences, mass) != quantity);
     const QString before = text_of(quantity, found.measured(quantity), preferences, mass);
     const QString after = text_of(quantity, now.measured(quantity), preferences, mass);
     item(row, 1)->setText(before);

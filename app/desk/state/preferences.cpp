@@ -95,6 +95,12 @@ QString measured_text(const Measured& measured) {
   return QString::fromStdString(moundwork::measured_text(measured));
 }
 
+definitions::Quantity shown_quantity(definitions::Quantity quantity, const Preferences& preferences,
+                                     double mass) {
+  if (preferences.force != ForceUnit::body_weight || !(mass > 0.0)) return quantity;
+  return definitions::per_body_weight(quantity).value_or(quantity);
+}
+
 QString quantity_text(const std::string& key, const std::string& si_unit, const Measured& measured,
                       const Preferences& preferences, double mass) {
   return QString::fromStdString(

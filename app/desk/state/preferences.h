@@ -50,6 +50,10 @@ void save_preferences(const Preferences& preferences);
 
 /// "36.4 ± 0.3", as core/base/shown_number.h has it.
 [[nodiscard]] QString measured_text(const Measured& measured);
+/// The quantity that is shown where this one is asked for: a force in body weights is the one per
+/// body weight (definitions::per_body_weight).
+[[nodiscard]] definitions::Quantity shown_quantity(definitions::Quantity quantity,
+                                                   const Preferences& preferences, double mass);
 /// A value of the catalogue in the user's units with its unit, by its key and SI unit, as
 /// core/definitions/shown_unit.h has it.
 [[nodiscard]] QString quantity_text(const std::string& key, const std::string& si_unit,
