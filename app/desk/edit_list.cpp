@@ -32,19 +32,27 @@ EditList::EditList(DeskState& state, QWidget* parent)
     : QWidget(parent),
       state_(state),
       heading_(new WordsLabel(this)),
+      undo_words_(new WordsLabel(this)),
       table_(new QTableWidget(this)) {
-  setMinimumWidth(320);  // narrower, the words of a change are cut
+  // Words are wrapped, so that a page beside keeps its room.
+  constexpr int least_width = 240;
+  setMinimumWidth(least_width);
   auto* column = new QVBoxLayout(this);
   column->addWidget(heading_);
+  column->addWidget(undo_words_);
   column->addWidget(table_, 1);
   heading_->setWordWrap(true);
-  table_->setColumnCount(6);
+  undo_words_->setWordWrap(true);
+  undo_words_->setProperty("secondary", true);
+  undo_words_->hide();
+  table_->setColumnCount(4);
   table_->setHorizontalHeaderLabels({QStringLiteral("No."), QStringLiteral("Throw"),
-                                     QStringLiteral("Change"), QStringLiteral("Why"),
-                                     QStringLiteral("Who"), QStringLiteral("When")});
+                                     QStringLiteral("Change"), QStringLiteral("Who, when")});
   table_->setEditTriggers(QAbstractItemView::NoEditTriggers);
   table_->setSelectionBehavior(QAbstractItemView::SelectRows);
+  table_->setWordWrap(true);
   table_->verticalHeader()->hide();
+  table_->verticalHeader()->setSectionResizeMode(QHeaderView::ResizeToContents);
   table_->horizontalHeader()->setSectionResizeMode(QHeaderView::ResizeToContents);
   table_->horizontalHeader()->setSectionResizeMode(2, QHeaderView::Stretch);
   table_->setAccessibleName(QStringLiteral("Edits of this session"));
@@ -52,6 +60,21 @@ EditList::EditList(DeskState& state, QWidget* parent)
   connect(&state_, &DeskState::results_changed, this, &EditList::fill);
   connect(&state_, &DeskState::edits_changed, this, &EditList::fill);
   fill();
+}
+
+void EditList::say_undo(const QString& words) {
+  undo_words_->setText(words);
+  undo_words_->setVisible(!words.isEmpty());
+}
+
+void EditList::showEvent(QShowEvent* event) {
+  QWidget::showEvent(event);
+  Q_EMIT shown_or_hidden();
+}
+
+void EditList::hideEvent(QHideEvent* event) {
+  QWidget::hideEvent(event);
+  Q_EMIT shown_or_hidden();
 }
 
 void EditList::fill() {
@@ -72,14 +95,18 @@ void EditList::fill() {
     table_->setItem(row, 0, cell(QString::number(std::distance(edit, session->edits().rend()))));
     const int number = throw_of(session->results(), *edit);
     table_->setItem(row, 1, cell(number > 0 ? QString::number(number) : QStringLiteral("-")));
-    table_->setItem(row, 2,
-                    cell(QString::fromStdString(session::words_of(*edit, session->edits()))));
-    table_->setItem(row, 3, cell(QString::fromStdString(edit->why)));
-    table_->setItem(row, 4, cell(QString::fromStdString(edit->who)));
+    // The reason under the change, the time under the name: each keeps its whole words so.
+    const auto lines = [](const std::string& first, const QString& second) {
+      const QString words = QString::fromStdString(first);
+      return cell(second.isEmpty() || words.isEmpty() ? words + second : words + u'\n' + second);
+    };
     table_->setItem(
-        row, 5,
-        cell(QString::fromStdString(session::local_text(edit->when, session->session().zone))
-                 .replace(u'T', u' ')));
+        row, 2,
+        lines(session::words_of(*edit, session->edits()), QString::fromStdString(edit->why)));
+    table_->setItem(row, 3,
+                    lines(edit->who, QString::fromStdString(
+                                         session::local_text(edit->when, session->session().zone))
+                                         .replace(u'T', u' ')));
   }
 }
 

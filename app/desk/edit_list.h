@@ -17,11 +17,22 @@ class EditList : public QWidget {
  public:
   explicit EditList(DeskState& state, QWidget* parent = nullptr);
 
+  /// Why undo and redo do not act on the session's edits at present; empty where they do.
+  void say_undo(const QString& words);
+
+ Q_SIGNALS:
+  void shown_or_hidden();
+
+ protected:
+  void showEvent(QShowEvent* event) override;
+  void hideEvent(QHideEvent* event) override;
+
  private:
   void fill();
 
   DeskState& state_;
   QLabel* heading_;
+  QLabel* undo_words_;
   QTableWidget* table_;
 };
 

@@ -140,6 +140,7 @@ Window::Window(DeskState& state)
   connect(&state_, &DeskState::lab_changed, this, &Window::show_practice);
   connect(&state_, &DeskState::athlete_changed, this, &Window::show_heading);
   connect(&state_, &DeskState::preferences_changed, this, &Window::apply_look);
+  connect(edits_, &EditList::shown_or_hidden, this, &Window::choose_undo);
 
   setWindowTitle(QStringLiteral("Moundwork"));
   const QSettings kept = settings_file();
@@ -221,13 +222,24 @@ void Window::go_to(DayPage wanted) {
                        QSizePolicy::Preferred);
   stack_->setCurrentIndex(static_cast<int>(wanted));
   path_->go_to(static_cast<int>(wanted));
-  undo_->setActiveStack(page(wanted).undo_stack());
+  choose_undo();
   auto preferences = state_.preferences();
   if (preferences.last_page != wanted) {
     preferences.last_page = wanted;
     state_.set_preferences(preferences);
   }
   show_heading();
+}
+
+void Window::choose_undo() {
+  QUndoStack* own = page(shown_page()).undo_stack();
+  const bool listed = edits_->isVisible();
+  undo_->setActiveStack(own == nullptr && listed ? review_->undo_stack() : own);
+  const bool of_session =
+      own == nullptr || own == review_->undo_stack() || own == page(DayPage::throws).undo_stack();
+  edits_->say_undo(of_session ? QString()
+                              : QStringLiteral("On this page Undo and Redo are for the roster and "
+                                               "the station. Session edits: go to Review."));
 }
 
 DayPage Window::shown_page() const { return static_cast<DayPage>(stack_->currentIndex()); }

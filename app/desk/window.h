@@ -60,6 +60,9 @@ class Window : public QMainWindow {
   void show_practice();
   [[nodiscard]] bool is_busy();
   void show_heading();
+  /// Which changes undo and redo act on: the page's own, or the session's edits where the page has
+  /// none and they are listed beside it.
+  void choose_undo();
   void apply_look();
 
   DeskState& state_;

@@ -66,7 +66,7 @@ TEST_CASE("the list of edits tells their time by the session's own clock", "[des
   const auto* table = list.findChild<QTableWidget*>();
   REQUIRE(table != nullptr);
   REQUIRE(table->rowCount() == 1);
-  CHECK(table->item(0, 5)->text() == QStringLiteral("2026-05-04 19:30:00"));
+  CHECK(table->item(0, 3)->text().endsWith(QStringLiteral("2026-05-04 19:30:00")));
 }
 
 TEST_CASE("an edit counts at once, and is taken back where it went", "[desk][edits]") {

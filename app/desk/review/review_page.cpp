@@ -114,10 +114,13 @@ void ReviewPage::lay_out() {
   line->addWidget(align_label);
   line->addWidget(align_);
   line->addStretch(1);
-  line->addWidget(reason_, 3);
-  line->addWidget(exclude_);
   line->addWidget(reset_);
   middle_column->addLayout(line);
+  // In a line of its own: there a reason can be read as it is typed.
+  auto* leaving_out = new QHBoxLayout;
+  leaving_out->addWidget(reason_, 1);
+  leaving_out->addWidget(exclude_);
+  middle_column->addLayout(leaving_out);
   auto* right = new QTabWidget(split);
   auto* measured = new QWidget(right);
   auto* measured_column = new QVBoxLayout(measured);
