@@ -30,12 +30,23 @@ QPushButton* make_part(QWidget* page) {
   return button;
 }
 
-/// Shortened to the button's width in the bold type of the part at hand.
+/// In as many lines as the button's width asks for, in the bold type of the part at hand; a single
+/// word that is wider is shortened.
 QString fitting(const QString& words, const QPushButton& button) {
   QFont bold = button.font();
   bold.setBold(true);
+  const QFontMetrics metrics(bold);
   constexpr int padding = 24;
-  return QFontMetrics(bold).elidedText(words, Qt::ElideRight, button.width() - padding);
+  const int room = button.width() - padding;
+  QStringList lines;
+  for (const QString& word : words.split(u' ')) {
+    const QString longer = lines.isEmpty() ? word : lines.back() + u' ' + word;
+    if (!lines.isEmpty() && metrics.horizontalAdvance(longer) <= room)
+      lines.back() = longer;
+    else
+      lines << metrics.elidedText(word, Qt::ElideRight, room);
+  }
+  return lines.join(u'\n');
 }
 
 }  // namespace

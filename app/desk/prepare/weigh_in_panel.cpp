@@ -13,7 +13,9 @@
 #include "app/desk/page/notice.h"
 #include "app/desk/plot/foot_picture.h"
 #include "app/desk/plot/foot_shape.h"
+#include "app/desk/prepare/weigh_in_words.h"
 #include "app/desk/state/weigh_ins.h"
+#include "core/base/shown_number.h"
 #include "core/base/units.h"
 #include "core/base/wall_time.h"
 #include "core/session/plate_name.h"
@@ -206,14 +208,20 @@ void WeighInPanel::keep() {
   kept.made = iso_now();
   kept.mass = steps_->mass();
   kept.foot_line = steps_->foot_line();
-  const QString task = steps_->task();
   end();
   if (const auto written = keep_weigh_in(state_.lab(), kept); !written)
     return remark_->report(written.error());
   auto athletes = state_.roster();
   const auto athlete = std::find_if(athletes.begin(), athletes.end(),
                                     [&](const RosterAthlete& a) { return a.id == athlete_; });
-  if (athlete != athletes.end()) {
+  if (athlete == athletes.end()) {
+    remark_->say(QStringLiteral("Weighed in with %1 kg; the roster does not list this athlete.")
+                     .arg(measured_text(kept.mass)));
+    return show_state();
+  }
+  const RosterAthlete before = *athlete;
+  const bool to_roster = goes_to_roster(kept, before);
+  if (to_roster) {
     athlete->mass = kept.mass.value;
     const QString name = name_of(*athlete);
     if (const auto written =
@@ -221,7 +229,10 @@ void WeighInPanel::keep() {
         !written)
       return remark_->report(written.error());
   }
-  remark_->say(task);
+  if (to_roster)
+    remark_->say(kept_words(kept, before));
+  else
+    remark_->caution(kept_words(kept, before));
   show_state();
 }
 
@@ -356,8 +367,9 @@ void WeighInPanel::show_live() {
     const auto& cop = plate.latest().cop;
     if (std::isfinite(cop[0])) scene.now = QPointF(cop[0], cop[1]);
   }
-  weight_->setText(any ? QStringLiteral("%1 kg").arg(force / standard_gravity, 0, 'f', 1)
-                       : QStringLiteral("–"));
+  weight_->setText(
+      any ? QString::fromStdString(with_unit(plain_text(force / standard_gravity, 1), "kg"))
+          : QStringLiteral("–"));
   position_->setText(!silent.isEmpty() ? QStringLiteral("Nothing comes from the ") + silent + u'.'
                      : scene.now       ? QStringLiteral("Pressure on the back plate; the foot is "
                                                               "dotted until it is measured.")
@@ -370,9 +382,7 @@ QString WeighInPanel::standing() const {
   if (athlete == nullptr) return QStringLiteral("nobody's turn");
   const auto last = last_weigh_in(state_.lab(), athlete->id, today(state_.lab()));
   if (!last) return QStringLiteral("not weighed in yet");
-  return QStringLiteral("%1 kg, %2")
-      .arg(measured_text(last->mass),
-           last->foot_line ? QStringLiteral("foot known") : QStringLiteral("foot not known"));
+  return standing_words(*last, *athlete);
 }
 
 }  // namespace moundwork::desk

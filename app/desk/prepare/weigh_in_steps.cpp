@@ -32,8 +32,7 @@ QString WeighInSteps::task() const {
     case WeighInStep::toe:
       return QStringLiteral("Leave the foot there. Weight on its toes, heel up, for 3 s.");
     case WeighInStep::done:
-      return foot_line_ ? QStringLiteral("Weighed in. The foot stays known for today.")
-                        : QStringLiteral("Weighed in, without the foot's line.");
+      return QStringLiteral("Weighed in.");
   }
   return {};
 }
