@@ -6,6 +6,8 @@
 #include <QDialogButtonBox>
 #include <QFormLayout>
 #include <QLineEdit>
+#include <QVBoxLayout>
+#include <algorithm>
 
 #include "app/desk/look/words_label.h"
 #include "app/desk/page/notice.h"
@@ -15,7 +17,7 @@ namespace moundwork::desk {
 namespace {
 
 QLineEdit* field(QFormLayout& form, const QString& title, const QString& known) {
-  auto* typed = new QLineEdit(known, form.parentWidget());
+  auto* typed = new QLineEdit(known);
   typed->setPlaceholderText(QStringLiteral("not known"));
   typed->setMaxLength(12);
   form.addRow(title, typed);
@@ -29,7 +31,9 @@ Result<void> ask_air(DeskState& state, QWidget* parent) {
   const TypedAir known = typed_air(air_of_day(state.lab(), day), state.preferences().temperature);
   QDialog dialog(parent);
   dialog.setWindowTitle(QStringLiteral("Air of the day"));
-  auto* form = new QFormLayout(&dialog);
+  auto* column = new QVBoxLayout(&dialog);
+  auto* form = new QFormLayout;
+  column->addLayout(form);
   auto* unit = new QComboBox(&dialog);
   unit->addItems({QStringLiteral("°C"), QStringLiteral("°F")});
   unit->setCurrentIndex(static_cast<int>(known.unit));
@@ -44,11 +48,18 @@ Result<void> ask_air(DeskState& state, QWidget* parent) {
                                     "usual air is assumed, and each throw says so."),
                      &dialog);
   why->setWordWrap(true);
-  form->addRow(why);
+  column->addWidget(why);
   auto* remark = new Notice(&dialog);
-  form->addRow(remark);
+  remark->setWordWrap(true);
+  column->addWidget(remark);
   auto* buttons = new QDialogButtonBox(QDialogButtonBox::Ok | QDialogButtonBox::Cancel, &dialog);
-  form->addRow(buttons);
+  column->addWidget(buttons);
+  // Lines that wrap ask for height only once the width is known.
+  const auto make_room = [&] {
+    constexpr int least = 460;
+    const int width = std::max({dialog.width(), least, column->sizeHint().width()});
+    dialog.resize(width, std::max(dialog.height(), column->totalHeightForWidth(width)));
+  };
   session::Conditions air;
   const auto chosen = [unit] { return static_cast<TemperatureUnit>(unit->currentIndex()); };
   QObject::connect(unit, &QComboBox::currentIndexChanged, &dialog, [&] {
@@ -58,11 +69,16 @@ Result<void> ask_air(DeskState& state, QWidget* parent) {
   });
   QObject::connect(buttons, &QDialogButtonBox::accepted, &dialog, [&] {
     const auto read = read_air({temperature->text(), chosen(), pressure->text(), humidity->text()});
-    if (!read) return remark->report(read.error());
+    if (!read) {
+      remark->report(read.error());
+      return make_room();
+    }
     air = *read;
     dialog.accept();
   });
   QObject::connect(buttons, &QDialogButtonBox::rejected, &dialog, &QDialog::reject);
+  dialog.resize(0, 0);
+  make_room();
   if (dialog.exec() != QDialog::Accepted) return {};
   if (Preferences preferences = state.preferences(); preferences.temperature != chosen()) {
     preferences.temperature = chosen();

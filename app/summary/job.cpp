@@ -217,6 +217,7 @@ Result<void> Maker::write_all() {
     context.group = session.group;
     context.pitch_counts = job_.pitch_counts;
     context.software = job_.software;
+    context.invented = job_.invented;
     summaries.push_back(summarise(session.source, context));
     const Summary& summary = summaries.back();
     const Planned planned = plan(session);

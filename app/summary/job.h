@@ -36,6 +36,7 @@ struct Job {
   std::optional<output::LabKey> key;  ///< codes stand for people where there is one
   bool replace = false;               ///< files that are there
   std::string software;
+  bool invented = false;  ///< people of practice: the pages say so
 };
 
 struct MadePage {

@@ -135,6 +135,9 @@ Summary summarise(const Source& source, const Context& context) {
   summary.who = one_line(session.athlete.name.empty() ? session.athlete.id : session.athlete.name);
   if (summary.who.empty()) summary.who = sentence("Athlete without a name");
   summary.person = person_of(source);
+  summary.invented = context.invented;
+  if (context.invented)
+    summary.person.insert(summary.person.begin(), sentence("Practice: an invented athlete"));
   summary.when = session.started.empty() ? sentence("time not noted")
                                          : date_and_time(session::local_start(session));
   summary.conditions = conditions_of(session.conditions);

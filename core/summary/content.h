@@ -40,7 +40,8 @@ struct Context {
   std::vector<relate::AnalysedSession> sessions;
   std::optional<Group> group;
   safety::PitchCountTable pitch_counts = safety::common_pitch_counts();
-  std::string software;  ///< name and version
+  std::string software;   ///< name and version
+  bool invented = false;  ///< the athlete is, as in practice: the page says so
 };
 
 /// A value with how it stood last time.
@@ -78,6 +79,7 @@ struct SpeedAgainst {
 
 struct Summary {
   std::string who;                  ///< name, or code
+  bool invented = false;            ///< in practice
   std::vector<std::string> person;  ///< "right-hander", "19 years", "82.4 kg", "1.85 m"
   std::string when;                 ///< "1 May 2026, 10:32"
   std::vector<std::string> conditions;

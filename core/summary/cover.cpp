@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/summary/cover.h"
 
+#include <algorithm>
 #include <string>
 #include <vector>
 
@@ -43,7 +44,10 @@ std::string look_at(const Summary& summary) {
 Cover cover_of(const std::vector<Summary>& summaries, std::vector<std::string> failed, bool names,
                const std::string& software) {
   Cover cover;
-  cover.title = sentence("Assessment day");
+  const bool invented = std::any_of(summaries.begin(), summaries.end(),
+                                    [](const Summary& summary) { return summary.invented; });
+  cover.title =
+      invented ? sentence("Practice: a day with invented athletes") : sentence("Assessment day");
   cover.failed = std::move(failed);
   cover.made = software;
   int found = 0;

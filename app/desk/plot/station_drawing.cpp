@@ -78,7 +78,16 @@ class Drawing {
 
   void caption(const QRectF& box, const QString& words) {
     painter_.setPen(look_.faint);
-    painter_.drawText(box.adjusted(8.0, 2.0, -8.0, 6.0), Qt::AlignLeft | Qt::AlignTop, words);
+    painter_.drawText(box.adjusted(caption_edge, 2.0, -caption_edge, 6.0), caption_flags, words);
+  }
+  /// What its words take in as many lines as they need.
+  [[nodiscard]] double caption_height(double width, const QString& words) const {
+    const QFontMetricsF metrics(painter_.font());
+    return std::max(
+        metrics.height(),
+        metrics
+            .boundingRect(QRectF(0.0, 0.0, width - 2.0 * caption_edge, 1e4), caption_flags, words)
+            .height());
   }
 
   void words(QPointF middle, const QString& words, const QColor& ink) {
@@ -253,6 +262,8 @@ class Drawing {
           look_.ink);
   }
 
+  static constexpr double caption_edge = 8.0;
+  static constexpr int caption_flags = Qt::AlignLeft | Qt::AlignTop | Qt::TextWordWrap;
   QPainter& painter_;
   const Look& look_;
 };
@@ -292,7 +303,11 @@ void StationDrawing::paintEvent(QPaintEvent* /*event*/) {
   const double line = QFontMetricsF(font()).height();
   const double way_height = std::clamp(0.2 * height(), 3.6 * line, 6.0 * line);
   const Field field = field_of(*station_);
-  const double high = height() - way_height - 2.0 * (line + 4.0);
+  const QStringList apart = kinds_words(*station_);
+  const QString way_words = apart.isEmpty() ? QStringLiteral("The way to home; no radar")
+                                            : apart.join(QStringLiteral("; "));
+  const double way_caption = drawing.caption_height(width(), way_words) + 4.0;
+  const double high = height() - way_height - (line + 4.0) - way_caption;
   const double scale =
       std::min((width() - 24.0) / field.x.size(), high / (field.y.size() + field.z.size()));
   View above;
@@ -312,15 +327,13 @@ void StationDrawing::paintEvent(QPaintEvent* /*event*/) {
   painter.setPen(QPen(look_.faint, 0.5));
   painter.drawLine(QPointF(0.0, line + 4.0 + above_height),
                    QPointF(width(), line + 4.0 + above_height));
-  painter.drawLine(QPointF(0.0, way.top() - line - 4.0), QPointF(width(), way.top() - line - 4.0));
-  const QStringList apart = kinds_words(*station_);
+  painter.drawLine(QPointF(0.0, way.top() - way_caption),
+                   QPointF(width(), way.top() - way_caption));
   drawing.caption(QRectF(0.0, 0.0, width(), line),
                   QStringLiteral("From above; first-base side at the top"));
   drawing.caption(QRectF(0.0, line + 4.0 + above_height, width(), line),
                   QStringLiteral("From the third-base side; same scale"));
-  drawing.caption(QRectF(0.0, way.top() - line - 4.0, width(), line),
-                  apart.isEmpty() ? QStringLiteral("The way to home; no radar")
-                                  : apart.join(QStringLiteral("; ")));
+  drawing.caption(QRectF(0.0, way.top() - way_caption, width(), way_caption - 4.0), way_words);
 }
 
 QString plate_words(const session::Plate& plate) {

@@ -136,6 +136,7 @@ QString PreparePage::hint() const {
   if (!state_.lab_is_open()) return QStringLiteral("Open the lab's folder (Ctrl+Shift+O).");
   if (state_.roster().empty()) return QStringLiteral("Who throws today, and is the station ready?");
   if (station_->draft().empty()) return QStringLiteral("Describe the station next.");
+  if (!station_->draft().saved()) return QStringLiteral("Save the station: it is used as saved.");
   if (state_.athlete() == nullptr) return QStringLiteral("Choose whose turn it is.");
   return QStringLiteral("Whose turn it is: weigh in, then go to Throw.");
 }

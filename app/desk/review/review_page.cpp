@@ -55,6 +55,11 @@ ReviewPage::ReviewPage(DeskState& state, Jobs& jobs, QWidget* parent)
       state_(state),
       jobs_(jobs),
       throws_(state, jobs),
+      empty_(new WordsLabel(
+          QStringLiteral("No session is open: choose one by Lab, Open session (Ctrl+O), or record "
+                         "one on the page Throw."),
+          this)),
+      session_(new QWidget(this)),
       strip_(new SessionStrip(this)),
       picker_(new ThrowPicker(state, this)),
       foot_(new FootPicture(state.look(), this)),
@@ -88,9 +93,16 @@ void ReviewPage::lay_out() {
   auto* column = new QVBoxLayout(this);
   column->setContentsMargins(12, 4, 12, 8);
   column->setSpacing(4);
-  column->addWidget(strip_);
   column->addWidget(session_remark_);
   column->addWidget(remark_);
+  empty_->setAlignment(Qt::AlignCenter);
+  empty_->setWordWrap(true);
+  column->addWidget(empty_, 1);
+  column->addWidget(session_, 1);
+  auto* session_column = new QVBoxLayout(session_);
+  session_column->setContentsMargins(0, 0, 0, 0);
+  session_column->setSpacing(4);
+  session_column->addWidget(strip_);
 
   auto* split = new QSplitter(Qt::Horizontal, this);
   split->setChildrenCollapsible(false);
@@ -141,7 +153,7 @@ void ReviewPage::lay_out() {
   split->setStretchFactor(1, 6);
   split->setStretchFactor(2, 3);
   split->setSizes({250, 700, 380});
-  column->addWidget(split, 1);
+  session_column->addWidget(split, 1);
 }
 
 void ReviewPage::connect_parts() {
@@ -222,6 +234,9 @@ void ReviewPage::connect_parts() {
 }
 
 void ReviewPage::show_session() {
+  // Axes without a session would show numbers of nobody.
+  session_->setVisible(state_.session() != nullptr);
+  empty_->setVisible(state_.session() == nullptr);
   std::vector<SessionStrip::Tick> ticks;
   if (const OpenSession* open = state_.session())
     for (const session::ResultThrow& thrown : open->results().throws)

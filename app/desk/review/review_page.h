@@ -11,6 +11,7 @@
 #include "core/marks/frame_marks.h"
 
 class QComboBox;
+class QLabel;
 class QLineEdit;
 class QPushButton;
 
@@ -67,6 +68,8 @@ class ReviewPage : public Page {
   QTimer measure_soon_;
   bool measuring_ = false;  // the session that is open
 
+  QLabel* empty_;     // in place of all that follows while no session is open
+  QWidget* session_;  // what shows one
   SessionStrip* strip_;
   ThrowPicker* picker_;
   FootPicture* foot_;

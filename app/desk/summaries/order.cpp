@@ -72,6 +72,7 @@ Result<void> make_pages(const SummaryOrder& order, const Preparations& prepared,
   job.pitch_counts = *limits;
   job.replace = true;
   job.software = "Moundwork " MOUNDWORK_VERSION;
+  job.invented = is_practice(order.lab.root);
   auto made = summary::make_pages(job, progress);
   if (!made) return tl::make_unexpected(made.error());
   for (const summary::MadePage& page : made->pages)
@@ -181,6 +182,7 @@ Result<summary::Summary> preview_of(const std::filesystem::path& session, const 
   context.pitch_counts = *limits;
   context.speed_unit = speed;
   context.software = "Moundwork " MOUNDWORK_VERSION;
+  context.invented = is_practice(lab.root);
   for (const auto& file : all_sessions(lab)) {
     if (!goes_on(progress, 0.5)) return stopped("preview");
     if (auto other = relate::read_analysed_session(file); other && other->id != source->analysed.id)

@@ -64,6 +64,9 @@ SummariesPage::SummariesPage(DeskState& state, Jobs& jobs, QWidget* parent)
 }
 
 QString SummariesPage::hint() const {
+  if (is_practice(state_.lab().root))
+    return QStringLiteral(
+        "What an athlete takes home. Files of practice stay in its folder, under summaries.");
   return QStringLiteral(
       "What the athlete takes home. Files go into the lab's folder, under summaries.");
 }
