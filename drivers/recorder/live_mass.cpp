@@ -4,6 +4,7 @@
 #include "core/base/units.h"
 #include "core/foot/steady_load.h"
 #include "core/session/flagged.h"
+#include "core/time/session_clock.h"
 
 namespace moundwork::drivers {
 
