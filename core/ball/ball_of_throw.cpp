@@ -269,16 +269,17 @@ Result<BallOfThrow> BallWitness::look(std::size_t thrown) {
     sound_radar_covariances_[thrown] = sound_radar_covariance(speed, *s.microphone, *s.radar, air_);
   std::erase_if(candidates, [&](const ReleaseCandidate& candidate) {
     if (usable(candidate)) return false;
-    result.flags.push_back(flagged(Flag::unusable_release, fmt::arg("source", candidate.source)));
+    result.flags.push_back(
+        flagged(Flag::unusable_release, fmt::arg("source", source_of(candidate))));
     return true;
   });
   result.release = fuse(std::move(candidates));
   if (!result.release.agrees)
     result.flags.push_back(flagged(Flag::release_disagreement, fmt::arg("p", result.release.p)));
   if (!result.release.time.known()) {
-    result.release =
-        fuse({{contact + settings_.usual_contact_to_release, settings_.usual_contact_to_release_u,
-               "usual time after lead contact"}});
+    result.release = fuse({{.time = contact + settings_.usual_contact_to_release,
+                            .u = settings_.usual_contact_to_release_u,
+                            .told_by = "usual time after lead contact"}});
     result.flags.push_back(flagged(Flag::estimated_release));
   }
   if (air_.assumed && s.radar) result.flags.push_back(flagged(Flag::assumed_air));

@@ -21,6 +21,7 @@
 #include "core/session/edit_state.h"
 #include "core/session/identity.h"
 #include "core/session/kinds/list.h"
+#include "core/session/result_settings.h"
 #include "core/session/results.h"
 
 namespace moundwork::output {
