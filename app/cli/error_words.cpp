@@ -31,6 +31,16 @@ std::string option_words(Remedy remedy) {
       return "name it with --back-plate";
     case Remedy::lead_plate:
       return "name it with --lead-plate";
+    case Remedy::make_index:
+      return "make one with moundwork index rebuild FOLDER";
+    case Remedy::make_index_again:
+      return "move the file away and make the index again with moundwork index rebuild FOLDER";
+    case Remedy::another_index:
+      return "name another file with --index; moundwork index rebuild FOLDER makes a new one";
+    case Remedy::list_athletes:
+      return "moundwork index list shows them";
+    case Remedy::forget_again:
+      return "run moundwork forget again";
   }
   return {};
 }

@@ -121,14 +121,14 @@ Result<Address> parse_address(std::string_view text, const std::string& where) {
   return address;
 }
 
-Result<Address> choose_address(std::string_view named) {
-  if (!named.empty()) return parse_address(named);
+Result<Address> choose_address(std::string_view named, const std::string& where) {
+  if (!named.empty()) return parse_address(named, where);
   const char* set = std::getenv("MOUNDWORK_INDEX");
   if (set != nullptr && *set != '\0') return parse_address(set, "MOUNDWORK_INDEX");
   const QString folder = QStandardPaths::writableLocation(QStandardPaths::GenericDataLocation);
   if (folder.isEmpty())
-    return fail("--index", "this account has no folder for data", "name a file for the index");
-  return parse_address((folder + u"/moundwork/index.sqlite"_s).toStdString());
+    return fail(where, "this account has no folder for data", "name a file for the index");
+  return parse_address((folder + u"/moundwork/index.sqlite"_s).toStdString(), where);
 }
 
 }  // namespace moundwork::index

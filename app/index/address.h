@@ -37,9 +37,10 @@ struct Address {
 /// everyone on this computer could read from the command line. `where` names for the sentence what
 /// the text was given as.
 [[nodiscard]] Result<Address> parse_address(std::string_view text,
-                                            const std::string& where = "--index");
+                                            const std::string& where = "lab index");
 
 /// `named` if given, else what MOUNDWORK_INDEX says, else a file in the account's data folder.
-[[nodiscard]] Result<Address> choose_address(std::string_view named);
+[[nodiscard]] Result<Address> choose_address(std::string_view named,
+                                             const std::string& where = "lab index");
 
 }  // namespace moundwork::index

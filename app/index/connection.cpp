@@ -34,7 +34,7 @@ Failure failure(const Connection& connection, const QSqlError& error) {
     advice = u"this account may only read the file"_s;
   if (text.contains(u"disk is full"_s)) advice = u"make room on its disk, then try again"_s;
   if (text.contains(u"not a database"_s) || text.contains(u"malformed"_s))
-    advice = u"move the file away and make the index again with moundwork index rebuild FOLDER"_s;
+    return fail(connection.where(), text.toStdString(), Remedy::make_index_again);
   return fail(connection.where(), text.toStdString(), advice.toStdString());
 }
 
@@ -65,8 +65,7 @@ void set_server(QSqlDatabase& database, const ServerAddress& server) {
 Result<void> set_file(QSqlDatabase& database, const std::filesystem::path& file, bool create) {
   std::error_code problem;
   const bool there = std::filesystem::exists(file, problem);
-  if (!there && !create)
-    return fail(file.string(), "there is no index", "make one with moundwork index rebuild FOLDER");
+  if (!there && !create) return fail(file.string(), "there is no index", Remedy::make_index);
   if (there && !std::filesystem::is_regular_file(file, problem))
     return fail(file.string(), "is no file", "name the index's file");
   if (!there) {
@@ -138,8 +137,7 @@ Result<Connection> Connection::open(const Address& address, bool create) {
     // Before anything of it is changed: another program's file stays that program's.
     const QStringList tables = database.tables();
     if (!tables.isEmpty() && !tables.contains(u"schema_steps"_s))
-      return fail(address.shown(), "is another program's database",
-                  "name another file; moundwork index rebuild FOLDER makes a new one");
+      return fail(address.shown(), "is another program's database", Remedy::another_index);
     // Readers and a writer at once; no commit lost to a power cut; deleted rows overwritten.
     for (const QString& setting : {u"PRAGMA journal_mode = WAL"_s, u"PRAGMA synchronous = FULL"_s,
                                    u"PRAGMA secure_delete = ON"_s, u"PRAGMA foreign_keys = ON"_s}) {

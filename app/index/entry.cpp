@@ -90,7 +90,7 @@ Result<SessionEntry> read_entry(const std::filesystem::path& path) {
       return fail(
           session::companion_path(whole).string(),
           fmt::format("its results are damaged: throw {} has no time or comes twice", found.number),
-          "run moundwork analyse on the session again");
+          Remedy::measure);
   }
   entry.edits = std::move(*edits);
   return entry;

@@ -21,7 +21,7 @@ Result<Index> open_index(const Address& address, Access access) {
                             *version, schema_version()),
                 "bring this station's Moundwork up to date");
   if (*version == 0 && access == Access::read)
-    return fail(address.shown(), "holds no index", "make one with moundwork index rebuild FOLDER");
+    return fail(address.shown(), "holds no index", Remedy::make_index);
   if (*version < schema_version())
     if (auto done = migrate(*connection, schema_version()); !done)
       return tl::make_unexpected(done.error());

@@ -102,7 +102,7 @@ Result<ListedAthlete> find_athlete(const Index& index, const std::string& who) {
   }
   if (named.empty())
     return fail(index.connection.where(), fmt::format("there is no athlete '{}'", who),
-                "moundwork index list shows them");
+                Remedy::list_athletes);
   if (named.size() > 1)
     return fail(index.connection.where(),
                 fmt::format("{} athletes are named '{}'", named.size(), who),

@@ -288,8 +288,8 @@ Result<Put> put(const Index& index, const SessionEntry& entry, bool again) {
     const std::string when = forgotten->value(0).toString().toStdString();
     const auto time = from_iso_text(when);
     put.remarks.push_back(
-        fmt::format("this session was deleted on {}; delete this copy as well, or take it in with "
-                    "moundwork index add --again",
+        fmt::format("this session was deleted on {} and is left out; delete this copy as well, "
+                    "unless it is to be kept",
                     time ? day_in(*time, computer_zone()) : when));
     return put;
   }

@@ -32,6 +32,16 @@ std::string advice_of(Remedy remedy) {
       return "say which plate the back foot stands on";
     case Remedy::lead_plate:
       return "say which plate the lead foot lands on";
+    case Remedy::make_index:
+      return "have the index made from the lab's folder";
+    case Remedy::make_index_again:
+      return "move the file away and have the index made again from the lab's folder";
+    case Remedy::another_index:
+      return "name another file for the index";
+    case Remedy::list_athletes:
+      return "give the name or the id as it stands in the lab's list of athletes";
+    case Remedy::forget_again:
+      return "have the athlete deleted again";
   }
   throw std::logic_error("a remedy without advice");
 }

@@ -20,7 +20,12 @@ enum class Remedy {
   body_mass,
   throwing_hand,
   back_plate,
-  lead_plate
+  lead_plate,
+  make_index,        ///< the lab's list of its files is not there yet
+  make_index_again,  ///< or spoilt
+  another_index,     ///< what is there is no such list
+  list_athletes,     ///< look up how they are called
+  forget_again
 };
 /// Without anybody's option or button: "choose another place".
 [[nodiscard]] std::string advice_of(Remedy remedy);

@@ -78,6 +78,8 @@ int add(const AddOptions& options) {
     }
     for (const std::string& copy : done->copies) std::cout << "\n  also at " << copy;
     for (const std::string& remark : done->remarks) std::cout << "\n  " << remark;
+    if (done->stored == index::Stored::forgotten)
+      std::cout << "\n  moundwork index add --again takes it in on purpose";
     std::cout << '\n';
   }
   if (options.json) print({{"files", std::move(list)}});

@@ -26,7 +26,7 @@ void add_common(CLI::App& command, IndexOptions& options) {
 }
 
 Result<index::Index> open(const IndexOptions& options, index::Access access) {
-  const auto address = index::choose_address(options.index);
+  const auto address = index::choose_address(options.index, "--index");
   if (!address) return tl::make_unexpected(address.error());
   return index::open_index(*address, access);
 }

@@ -247,6 +247,7 @@ TEST_CASE("forget command: shows, asks, deletes, and tells what is left", "[app]
   CHECK(copy.code == 1);
   says(copy.out, "backup.h5: left out\n");
   says(copy.out, "this session was deleted on");
+  says(copy.out, "moundwork index add --again takes it in");
   CHECK(day.run({"index", "add", "--again", (day.folder / "backup.h5").string()}).code == 0);
   // Something in the way of a file: told, listed, exit code 2.
   std::filesystem::remove(day.folder / "A-11.h5");
