@@ -92,9 +92,10 @@ std::string in_words(const index::ForgetPlan& plan) {
   }
   if (plan.listed.empty()) text += "  none\n";
   for (const auto& [kind, number] : counts_of(plan)) text += fmt::format("{} x {}\n", number, kind);
-  text +=
-      fmt::format("Rows of the index: {}, {}, {}\n", count_of(plan.sessions, "session", "sessions"),
-                  count_of(plan.throws, "throw", "throws"), count_of(plan.edits, "edit", "edits"));
+  if (plan.sessions > 0)
+    text += fmt::format(
+        "Rows of the index: {}, {}, {}\n", count_of(plan.sessions, "session", "sessions"),
+        count_of(plan.throws, "throw", "throws"), count_of(plan.edits, "edit", "edits"));
   if (plan.on_roster)
     text += plan.take_off_roster ? "The row on the lab's roster goes too.\n"
                                  : "The row on the lab's roster stays; --roster takes it off.\n";
@@ -145,7 +146,7 @@ ordered_json json_of(const index::ForgetPlan& plan) {
 // The index, as the other commands choose it; none where only the lab's folder is named and this
 // account keeps no index.
 Result<std::optional<index::Index>> open_index(const Options& options) {
-  const auto address = index::choose_address(options.index);
+  const auto address = index::choose_address(options.index, "--index");
   if (!address) return tl::make_unexpected(address.error());
   std::error_code ignored;
   const bool asked_for = !options.index.empty() || std::getenv("MOUNDWORK_INDEX") != nullptr;
@@ -205,6 +206,7 @@ int forget(const Options& options) {
   } else {
     std::cout << fmt::format("{} deleted.\n", count_of(static_cast<int>(done->deleted.size()),
                                                        "file was", "files were"));
+    if (done->off_roster) std::cout << "The row on the lab's roster is deleted.\n";
     for (const std::string& remark : done->remarks) std::cout << "Note: " << remark << ".\n";
     for (const auto& left : done->left)
       std::cerr << fmt::format("moundwork forget: {} is left: {}.\n", left.path, left.problem);

@@ -70,11 +70,12 @@ void add_retired(const path& file, const std::string& session_id, std::vector<pa
 std::vector<path> files_of_session(const path& file, const std::string& session_id,
                                    const std::string& athlete, std::set<path>& taken) {
   std::vector<path> candidates = weigh_ins_near(file, athlete);
-  for (const char* ending : {".results.hdf5", ".truth.json", ".summary.pdf", ".summary.html"}) {
+  for (const people::FileBeside& one : people::files_beside_session) {
     path beside = file;
-    beside.replace_extension(ending);
+    beside.replace_extension(one.ending);
     add_left_over(beside, candidates);
-    candidates.push_back(beside);
+    if (one.kind != people::FileKind::companion || !people::is_of_another(beside, session_id))
+      candidates.push_back(beside);
   }
   add_retired(file, session_id, candidates);
   const path copy = session::continue_folder(file);
@@ -121,8 +122,8 @@ Result<int> count(const Index& index, const QString& statement, const std::strin
 
 std::string why_out_of_reach(const Doomed& doomed) {
   if (doomed.reach == Reach::elsewhere)
-    return fmt::format("lies on station {}; run moundwork forget there", doomed.station);
-  return "its folder is not there; connect its disk or share and run moundwork forget again";
+    return fmt::format("lies on station {}; it has to be deleted there", doomed.station);
+  return "its folder is not there; connect its disk or share, then have the athlete deleted again";
 }
 
 // Whether nothing deleted is left in the database's files, as far as this side can see to it.
@@ -405,7 +406,8 @@ Result<Forgotten> carry_out(const Index* index, const ForgetPlan& plan) {
                     done.deleted.size() == 1 ? std::string("1 file was")
                                              : fmt::format("{} files were", done.deleted.size()),
                     error.what);
-    error.advice = "run moundwork forget again";
+    error.remedy = Remedy::forget_again;
+    error.advice = advice_of(error.remedy);
     return Failure(std::move(error));
   }
   if (!*cleared)

@@ -40,10 +40,11 @@ struct Marks {
   std::string identity;
   std::set<std::string> names;  // of the athlete, as sessions and roster have them
   std::vector<OwnSession> sessions;
-  std::set<std::string> session_ids;    // of these and of others that are known
-  std::set<std::string> foreign_stems;  // of others' sessions
-  std::vector<std::string> in_names;    // pieces of the names of files that were handed out
-  std::set<std::string> cells;          // cells by which a table's row is the athlete's
+  std::set<std::string> session_ids;  // of these and of others that are known
+  std::set<std::string> foreign_ids;  // of others' sessions
+  std::set<std::string> foreign_stems;
+  std::vector<std::string> in_names;  // pieces of the names of files that were handed out
+  std::set<std::string> cells;        // cells by which a table's row is the athlete's
 };
 
 // The name that a half written file was to get: "a.pdf" of "a.pdf.part" and "a.pdf.0f..9e.part".
@@ -197,15 +198,9 @@ bool is_weigh_in_of(const fs::path& path, const std::string& identity) {
 
 // What a file beside a session is by its ending; nothing of other endings.
 std::optional<FileKind> kind_of_ending(std::string_view ending) {
-  constexpr std::array<std::pair<std::string_view, FileKind>, 6> endings{
-      {{".results.hdf5", FileKind::companion},
-       {".truth.json", FileKind::companion},
-       {".summary.pdf", FileKind::page},
-       {".summary.html", FileKind::page},
-       {".h5.recording", FileKind::leftover},
-       {".h5", FileKind::leftover}}};
-  for (const auto& [known, kind] : endings)
+  for (const auto& [known, kind] : files_beside_session)
     if (ending == known) return kind;
+  if (ending == ".h5.recording" || ending == ".h5") return FileKind::leftover;
   return std::nullopt;
 }
 
@@ -233,11 +228,17 @@ struct Found {
   bool shared = false;
 };
 
-// One that was set aside or kept: the session that has its name by now need not be its own.
+// By what it says of itself: the session that has its name by now need not be its own. The session
+// says whose it is, the companion's athlete where there is none.
+bool is_theirs(const session::CompanionOwner& owner, const Marks& marks) {
+  if (marks.session_ids.contains(owner.session_id)) return true;
+  return owner.athlete == marks.identity && !marks.foreign_ids.contains(owner.session_id);
+}
+
+// One that was set aside or kept.
 Found look_at_retired(const fs::path& path, const Marks& marks) {
   const session::CompanionOwner owner = session::owner_of(path);
-  if (owner.athlete == marks.identity || marks.session_ids.contains(owner.session_id))
-    return {FileKind::companion, false};
+  if (is_theirs(owner, marks)) return {FileKind::companion, false};
   const bool beside =
       std::any_of(marks.sessions.begin(), marks.sessions.end(), [&](const OwnSession& session) {
         return path.string().starts_with(session::companion_path(session.path).string());
@@ -250,6 +251,9 @@ Found look_at(const fs::path& path, const Marks& marks) {
   const std::string whole_name = path.filename().string();
   const std::string name = without_part(whole_name);
   const bool part = name != whole_name;
+  if (!part && name.ends_with(".results.hdf5"))
+    if (const auto owner = session::owner_of(path); !owner.session_id.empty())
+      return is_theirs(owner, marks) ? Found{FileKind::companion, false} : Found{};
   const auto of_kind = [&](FileKind kind) {
     return Found{part ? FileKind::leftover : kind, false};
   };
@@ -294,6 +298,11 @@ void add_roster_names(const fs::path& lab, Marks& marks, AthleteFiles& found) {
 
 }  // namespace
 
+bool is_of_another(const fs::path& companion, const std::string& session_id) {
+  const std::string owner = session::owner_of(companion).session_id;
+  return !owner.empty() && owner != session_id;
+}
+
 const char* word_for(FileKind kind) {
   switch (kind) {
     case FileKind::session:
@@ -336,11 +345,12 @@ Result<AthleteFiles> find_files_of(const fs::path& lab, const std::string& ident
       continue;
     }
     const auto reader = session::Reader::open(path);
-    if (!reader)
+    if (!reader) {
       others.push_back(path);
-    else if (session::identity_of(reader->session().athlete) == identity)
+    } else if (session::identity_of(reader->session().athlete) == identity) {
       note_session(path, reader->session(), marks);
-    else {
+    } else {
+      marks.foreign_ids.insert(reader->session().id);
       marks.foreign_stems.insert(path.stem().string());
       foreign.push_back({path, reader->session().athlete, reader->as_recorded().athlete});
     }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <filesystem>
 #include <set>
@@ -23,6 +24,21 @@ enum class FileKind {
   leftover,  ///< half written, or a note that a recording was under way
 };
 [[nodiscard]] const char* word_for(FileKind kind);  ///< "session", "companion", ...
+
+/// What may lie beside a session file under its name, by what stands in place of its ".h5".
+struct FileBeside {
+  const char* ending;
+  FileKind kind;
+};
+inline constexpr std::array<FileBeside, 4> files_beside_session{
+    {{".results.hdf5", FileKind::companion},
+     {".truth.json", FileKind::companion},
+     {".summary.pdf", FileKind::page},
+     {".summary.html", FileKind::page}}};
+/// Whether the file, if it holds results or edits, says of itself that another session is theirs:
+/// it is not this one's then, whatever its name.
+[[nodiscard]] bool is_of_another(const std::filesystem::path& companion,
+                                 const std::string& session_id);
 
 struct AthleteFile {
   std::filesystem::path path;

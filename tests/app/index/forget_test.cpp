@@ -110,6 +110,17 @@ TEST_CASE("forget: files, companions, exports and rows go, others' stay", "[app]
   });
 }
 
+TEST_CASE("forget: results of another's session under this one's name stay", "[app][index]") {
+  const support::Folder home;
+  const Lab lab((home / "index.sqlite").string());
+  std::filesystem::copy_file(lab.folder / "b1.results.hdf5", lab.folder / "a1.results.hdf5",
+                             std::filesystem::copy_options::overwrite_existing);
+  CHECK(forget(lab.index, "A-01").left.empty());
+  CHECK_FALSE(exists(lab.folder / "a1.h5"));
+  CHECK(exists(lab.folder / "a1.results.hdf5"));
+  CHECK(exists(lab.folder / "b1.results.hdf5"));
+}
+
 TEST_CASE("forget: SQLite's files hold nothing of the athlete afterwards", "[app][index]") {
   const support::Folder home;
   const std::string address = (home / "index.sqlite").string();

@@ -159,6 +159,33 @@ TEST_CASE("somebody of the same name under another id is shown, not deleted", "[
   CHECK(found->perhaps == std::vector<fs::path>{folder / "b.h5"});
 }
 
+TEST_CASE("results under a session's name that another session's are stay with that session",
+          "[people]") {
+  const support::Folder folder;
+  const auto session = folder / "day.h5", other = folder / "other.h5";
+  write_session(session, one, "A01", "Quilla Ostran");
+  write_session(other, two, "A02", "Tobin Varr");
+  session::Edit tag;
+  tag.action = session::Action::tag;
+  REQUIRE(session::append_edit(other, tag));
+  // Copied under the wrong name by hand.
+  const auto copied = session::companion_path(session);
+  fs::copy_file(session::companion_path(other), copied);
+  const auto files_of = [&](const char* athlete) {
+    const auto found = find_files_of(folder.path(), athlete);
+    REQUIRE(found);
+    CHECK(found->shared.empty());
+    std::set<fs::path> files;
+    for (const AthleteFile& file : found->files) files.insert(file.path);
+    return files;
+  };
+  CHECK(files_of("A01") == std::set<fs::path>{session});
+  CHECK(files_of("A02") == std::set<fs::path>{other, session::companion_path(other), copied});
+  CHECK(is_of_another(copied, one));
+  CHECK_FALSE(is_of_another(copied, two));
+  CHECK_FALSE(is_of_another(folder / "none.results.hdf5", one));
+}
+
 TEST_CASE("a session that records is not deleted, nor another under its name", "[people]") {
   const Lab lab;
   const fs::path session = lab.folder / "sessions/2026-05-04-A01-1.h5";
