@@ -10,37 +10,25 @@
 #include "core/base/one_line.h"
 #include "core/base/time_zone.h"
 #include "core/base/wall_time.h"
+#include "core/intake/limits.h"
 #include "core/plate/geometry.h"
+#include "core/session/fact.h"
 #include "core/session/start.h"
 
 namespace moundwork::intake {
 namespace {
 
-// Nobody who throws a ball weighs or measures otherwise: catches kilograms given as pounds and
-// metres given as feet.
-constexpr double least_mass = 15.0;
-constexpr double greatest_mass = 250.0;
-constexpr double least_height = 0.9;
-constexpr double greatest_height = 2.5;
-constexpr double least_foot = 0.1;
-constexpr double greatest_foot = 0.5;
-// Wider than any weather people throw in, at any height where they live.
-constexpr double coldest = -40.0;
-constexpr double hottest = 60.0;
-constexpr double thinnest = 4e4;
-constexpr double densest = 1.2e5;
-
 Result<void> check(const session::Conditions& conditions) {
   const Measured& temperature = conditions.temperature;
-  if (temperature.known() && !(temperature.value >= coldest && temperature.value <= hottest))
+  if (temperature.known() && !limits::temperature.holds(temperature.value))
     return fail("air temperature", fmt::format("{:.1f} C is no weather", temperature.value),
                 "check the number and its unit");
   const Measured& pressure = conditions.pressure;
-  if (pressure.known() && !(pressure.value >= thinnest && pressure.value <= densest))
+  if (pressure.known() && !limits::pressure.holds(pressure.value))
     return fail("air pressure", fmt::format("{:.0f} hPa is no weather", pressure.value / 100.0),
                 "check the number and its unit");
   const Measured& humidity = conditions.relative_humidity;
-  if (humidity.known() && !(humidity.value >= 0.0 && humidity.value <= 1.0))
+  if (humidity.known() && !limits::relative_humidity.holds(humidity.value))
     return fail("humidity", fmt::format("{:.0f} % is no weather", 100.0 * humidity.value),
                 "give it between 0% and 100%");
   return {};
@@ -60,11 +48,10 @@ Result<void> check_born(const std::string& born, const std::string& recorded) {
 
 Result<void> check(const session::Athlete& athlete) {
   const double mass = athlete.mass.value;
-  if (!(mass >= least_mass && mass <= greatest_mass))
+  if (!limits::mass.holds(mass))
     return fail("body mass", fmt::format("{:.1f} kg is not a pitcher's", mass),
                 "check the number and its unit");
-  if (athlete.height.known() &&
-      !(athlete.height.value >= least_height && athlete.height.value <= greatest_height))
+  if (athlete.height.known() && !limits::height.holds(athlete.height.value))
     return fail("height", fmt::format("{:.2f} m is not a pitcher's", athlete.height.value),
                 "check the number and its unit");
   return {};
@@ -93,7 +80,7 @@ Result<void> apply(const Facts& facts, session::Session& session) {
   if (!athlete.mass.known()) return fail("body mass", "is not given", Remedy::body_mass);
   session.conditions = facts.conditions;
   if (auto checked = check_facts(session, session::local_start(session)); !checked) return checked;
-  if (facts.foot_length && !(*facts.foot_length > least_foot && *facts.foot_length < greatest_foot))
+  if (facts.foot_length && !limits::foot_length.holds(*facts.foot_length))
     return fail("foot length", fmt::format("{:.2f} m is not a pitcher's", *facts.foot_length),
                 "check the number and its unit");
   if (facts.ball_speed) session.known_ball_speed = facts.ball_speed;
@@ -104,7 +91,7 @@ Result<void> apply(const Facts& facts, session::Session& session) {
                                           0.005, session::FootLineSource::measured_points};
   if (session.foot_line) {
     const double length = (session.foot_line->toe - session.foot_line->heel).head<2>().norm();
-    if (!(length > least_foot && length < greatest_foot))
+    if (!limits::foot_length.holds(length))
       return fail("foot line", fmt::format("heel and toe lie {:.2f} m apart", length),
                   "check the points or marker labels");
   } else {
@@ -127,9 +114,8 @@ Result<void> check_releases(const session::Session& session, double duration) {
 
 std::optional<session::FootLine> foot_line_from_length(const session::Session& session,
                                                        std::optional<double> foot_length) {
-  constexpr double foot_over_height = 0.152;
   if (!foot_length && session.athlete.height.known())
-    foot_length = foot_over_height * session.athlete.height.value;
+    foot_length = session::foot_over_height * session.athlete.height.value;
   const auto back =
       std::find_if(session.plates.begin(), session.plates.end(),
                    [](const auto& plate) { return plate.role == session::PlateRole::back; });
@@ -154,7 +140,7 @@ std::optional<session::FootLine> foot_line_from_length(const session::Session& s
 Result<std::string> zone_of(const Facts& facts, const std::filesystem::path& target) {
   if (facts.zone.empty()) return zone_for(target);
   if (!is_zone(facts.zone))
-    return fail("--zone", fmt::format("'{}' is not known here", one_line(facts.zone)),
+    return fail("time zone", fmt::format("'{}' is not known here", one_line(facts.zone)),
                 "write it like America/Los_Angeles");
   return facts.zone;
 }

@@ -68,8 +68,7 @@ void follow(const Athlete& before, Session& session) {
   const Athlete& athlete = session.athlete;
   if (before.throws != athlete.throws) std::swap(line.heel, line.toe);
   // A foot that was measured does not grow with the height: only a length that is the usual share
-  // of the height (core/intake/facts.cpp) came from it.
-  constexpr double foot_over_height = 0.152;
+  // of the height came from it.
   const double length = (line.toe - line.heel).norm();
   if (!before.height.known() || !athlete.height.known() ||
       std::abs(length - foot_over_height * before.height.value) > 1e-6)

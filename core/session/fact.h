@@ -37,6 +37,9 @@ inline constexpr int fact_count = 9;
 [[nodiscard]] Edit set_fact(Fact fact, const Measured& value);
 [[nodiscard]] Edit set_fact(Fact fact, const std::string& text);
 
+/// Length of a foot that nobody measured, of the height (Drillis and Contini 1966, from memory).
+inline constexpr double foot_over_height = 0.152;
+
 /// Puts into a session what the edits that stand say; others and unknown facts say nothing. A foot
 /// line that was guessed from the athlete's height and hand follows them.
 void apply_facts(std::span<const Edit> edits, Session& session);

@@ -38,6 +38,10 @@ TEST_CASE("the air is taken as it was typed, in the unit that was chosen") {
   CHECK(read("32", TemperatureUnit::fahrenheit)->temperature.value == Approx(0.0).margin(1e-9));
   CHECK(read("21,5", TemperatureUnit::celsius)->temperature.value == Approx(21.5));
   CHECK(read("\u22125", TemperatureUnit::celsius)->temperature.value == Approx(-5.0));
+  // One limit, whatever it is typed in: -30 degrees Celsius are -22 Fahrenheit.
+  CHECK(read("-21", TemperatureUnit::fahrenheit));
+  CHECK_FALSE(read("-23", TemperatureUnit::fahrenheit));
+  CHECK_FALSE(read("-31", TemperatureUnit::celsius));
   CHECK_FALSE(read("", TemperatureUnit::celsius)->temperature.known());
   // No digit is dropped: 72 is never 7.
   const auto hot = read("72", TemperatureUnit::celsius);

@@ -9,6 +9,7 @@
 #include <system_error>
 
 #include "core/base/write_file.h"
+#include "core/intake/limits.h"
 #include "core/intake/usual_uncertainty.h"
 
 namespace moundwork::desk {
@@ -28,9 +29,16 @@ QString text_of(double value, int digits) {
   return text;
 }
 
-/// A number within a range, or unknown where nothing is typed.
-Result<Measured> read_number(const QString& typed, double least, double greatest, const char* what,
-                             const char* unit) {
+struct AirUnit {
+  const char* name;
+  double scale, offset;  // SI = scale * (number - offset)
+};
+
+/// A number whose value in SI is within the limits, or unknown where nothing is typed.
+Result<Measured> read_number(const QString& typed, const intake::Range& limits, const char* what,
+                             const AirUnit& unit) {
+  const double least = limits.least / unit.scale + unit.offset,
+               greatest = limits.greatest / unit.scale + unit.offset;
   // A comma stands for the decimal point only.
   QString plain = typed.trimmed();
   plain.replace(u',', u'.').replace(QStringLiteral("−"), QStringLiteral("-"));
@@ -40,12 +48,13 @@ Result<Measured> read_number(const QString& typed, double least, double greatest
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
   if (error != std::errc{} || end != text.data() + text.size())
     return fail(what, fmt::format("'{}' is not a number", typed.toStdString()),
-                fmt::format("type it in {}, such as {:.0f}", unit, 0.5 * (least + greatest)));
-  if (!(value >= least && value <= greatest))
-    return fail(
-        what, fmt::format("{} {} is no air that people throw in", text, unit),
-        fmt::format("it lies from {:.0f} to {:.0f} {}; look at the unit", least, greatest, unit));
-  return Measured{value, 0.0};
+                fmt::format("type it in {}, such as {:.0f}", unit.name, 0.5 * (least + greatest)));
+  const double in_si = unit.scale * (value - unit.offset);
+  if (!limits.holds(in_si))
+    return fail(what, fmt::format("{} {} is no air that people throw in", text, unit.name),
+                fmt::format("it lies from {:.0f} to {:.0f} {}; look at the unit", least, greatest,
+                            unit.name));
+  return Measured{in_si, 0.0};
 }
 
 }  // namespace
@@ -65,21 +74,20 @@ TypedAir typed_air(const session::Conditions& air, TemperatureUnit unit) {
 }
 
 Result<session::Conditions> read_air(const TypedAir& typed) {
-  const bool fahrenheit = typed.unit == TemperatureUnit::fahrenheit;
-  // Places where people throw.
-  auto temperature = fahrenheit ? read_number(typed.temperature, -22.0, 122.0, "temperature", "°F")
-                                : read_number(typed.temperature, -30.0, 50.0, "temperature", "°C");
-  auto pressure = read_number(typed.pressure, 600.0, 1100.0, "pressure", "hPa");
-  auto humidity = read_number(typed.humidity, 0.0, 100.0, "humidity", "%");
+  const AirUnit degrees = typed.unit == TemperatureUnit::fahrenheit ? AirUnit{"°F", 1.0 / 1.8, 32.0}
+                                                                    : AirUnit{"°C", 1.0, 0.0};
+  namespace limits = intake::limits;
+  auto temperature = read_number(typed.temperature, limits::temperature, "temperature", degrees);
+  auto pressure =
+      read_number(typed.pressure, limits::pressure, "pressure", AirUnit{"hPa", 100.0, 0.0});
+  auto humidity =
+      read_number(typed.humidity, limits::relative_humidity, "humidity", AirUnit{"%", 0.01, 0.0});
   for (const auto* read : {&temperature, &pressure, &humidity})
     if (!*read) return tl::make_unexpected(read->error());
   session::Conditions air;
   air.temperature = *temperature;
-  if (fahrenheit) air.temperature.value = (air.temperature.value - 32.0) / 1.8;
   air.pressure = *pressure;
-  air.pressure.value *= 100.0;
   air.relative_humidity = *humidity;
-  air.relative_humidity.value *= 0.01;
   return air;
 }
 
