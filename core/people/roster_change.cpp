@@ -44,18 +44,18 @@ Result<void> change_row(RosterFile& file, const RowChange& change, RosterChanged
                   "give every athlete one of their own");
   RosterAthlete now = file.athletes[*row];
   std::string others;
-  for (int field = 0; field < roster_field_count; ++field) {
+  for (const RosterField& field : roster_fields) {
     const std::string was = roster_text(before, field), is = roster_text(now, field),
                       wanted = roster_text(after, field);
     if (wanted == was) {
-      if (is != was) others += (others.empty() ? "" : ", ") + std::string(roster_column(field));
+      if (is != was) others += (others.empty() ? "" : ", ") + std::string(field.column);
       continue;
     }
     if (is != was && is != wanted)
       return fail(who(before),
                   fmt::format("{} has been changed to {} by somebody else meanwhile, so {} was not "
                               "written",
-                              roster_column(field), shown(is), shown(wanted)),
+                              field.column, shown(is), shown(wanted)),
                   "look at the row as it is now and change it again if need be");
     take_field(now, after, field);
   }

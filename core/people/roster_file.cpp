@@ -4,14 +4,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <charconv>
 #include <cmath>
 #include <fstream>
 #include <optional>
 #include <set>
-#include <span>
 #include <system_error>
+#include <variant>
 
 #include "core/base/one_line.h"
 #include "core/base/wall_time.h"
@@ -23,8 +22,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr std::array<std::string_view, 3> number_columns{"height_m", "mass_kg", "foot_length_m"};
-
 std::optional<std::size_t> place_of(const std::vector<std::string>& columns,
                                     std::string_view name) {
   const auto at = std::find(columns.begin(), columns.end(), name);
@@ -33,30 +30,9 @@ std::optional<std::size_t> place_of(const std::vector<std::string>& columns,
 }
 
 bool is_known(std::string_view column) {
-  for (int field = 0; field < roster_field_count; ++field)
-    if (column == roster_column(field)) return true;
-  return false;
+  return std::any_of(roster_fields.begin(), roster_fields.end(),
+                     [&](const RosterField& field) { return column == field.column; });
 }
-
-bool is_number(int field) {
-  const std::string_view column = roster_column(field);
-  return std::find(number_columns.begin(), number_columns.end(), column) != number_columns.end();
-}
-
-// Cells of a row by column name; absent columns are empty.
-class Cells {
- public:
-  Cells(const std::vector<std::string>& names, const std::vector<std::string>& row)
-      : names_(names), row_(row) {}
-  [[nodiscard]] std::string operator[](std::string_view name) const {
-    const auto at = place_of(names_, name);
-    return at ? table::original_of(row_[*at]) : std::string();
-  }
-
- private:
-  const std::vector<std::string>& names_;
-  const std::vector<std::string>& row_;
-};
 
 Result<double> number_of(std::string text, bool decimal_comma, const std::string& where) {
   if (text.empty()) return std::numeric_limits<double>::quiet_NaN();
@@ -70,33 +46,46 @@ Result<double> number_of(std::string text, bool decimal_comma, const std::string
   return number;
 }
 
+// How a cell's text becomes what the athlete has.
+struct CellReader {
+  const RosterField& field;
+  const std::string& text;
+  bool decimal_comma;
+  const std::string& where;
+
+  Result<void> operator()(std::string& value) const {
+    if (field.is_day && !text.empty() && !is_date(text))
+      return fail(where, fmt::format("'{}' is not a date", one_line(text)),
+                  "write it as YYYY-MM-DD");
+    value = text;
+    return {};
+  }
+  Result<void> operator()(double& value) const {
+    const auto number = number_of(text, decimal_comma, fmt::format("{}, {}", where, field.column));
+    if (!number) return tl::make_unexpected(number.error());
+    value = *number;
+    return {};
+  }
+  Result<void> operator()(session::Hand& value) const {
+    if (text != "right" && text != "left")
+      return fail(where, fmt::format("throws with '{}'", one_line(text)), "write right or left");
+    value = text == "left" ? session::Hand::left : session::Hand::right;
+    return {};
+  }
+};
+
 Result<RosterAthlete> athlete_of(const RosterFile& file, const std::vector<std::string>& row,
                                  const std::string& where) {
-  const Cells cells(file.columns, row);
-  RosterAthlete athlete;
-  athlete.id = cells["id"];
-  if (athlete.id.empty())
+  if (table::original_of(row[*place_of(file.columns, "id")]).empty())
     return fail(where, "has no id", "give every athlete one of their own, such as A07");
-  athlete.name = cells["name"];
-  athlete.born = cells["born"];
-  athlete.consent = cells["consent"];
-  athlete.guardian_consent = cells["guardian_consent"];
-  athlete.notes = cells["notes"];
-  for (const auto* date : {&athlete.born, &athlete.consent, &athlete.guardian_consent})
-    if (!date->empty() && !is_date(*date))
-      return fail(where, fmt::format("'{}' is not a date", one_line(*date)),
-                  "write it as YYYY-MM-DD");
-  const std::string throws = cells["throws"];
-  if (throws != "right" && throws != "left")
-    return fail(where, fmt::format("throws with '{}'", one_line(throws)), "write right or left");
-  athlete.throws = throws == "left" ? session::Hand::left : session::Hand::right;
-  for (const auto& [column, member] :
-       {std::pair{"height_m", &RosterAthlete::height}, std::pair{"mass_kg", &RosterAthlete::mass},
-        std::pair{"foot_length_m", &RosterAthlete::foot_length}}) {
-    const auto number =
-        number_of(cells[column], file.decimal_comma, fmt::format("{}, {}", where, column));
-    if (!number) return tl::make_unexpected(number.error());
-    athlete.*member = *number;
+  RosterAthlete athlete;
+  for (const RosterField& field : roster_fields) {
+    const auto at = place_of(file.columns, field.column);
+    const std::string text = at ? table::original_of(row[*at]) : std::string();
+    const CellReader read{field, text, file.decimal_comma, where};
+    if (auto taken = std::visit([&](auto member) { return read(athlete.*member); }, field.member);
+        !taken)
+      return tl::make_unexpected(taken.error());
   }
   for (std::size_t c = 0; c < file.columns.size(); ++c)
     if (!is_known(file.columns[c])) athlete.other.emplace_back(file.columns[c], row[c]);
@@ -122,8 +111,7 @@ Result<RosterFile> read_roster_file(const fs::path& path) {
   RosterFile file;
   std::error_code status;
   if (!fs::exists(path, status) && !status) {
-    for (int field = 0; field < roster_field_count; ++field)
-      file.columns.emplace_back(roster_column(field));
+    for (const RosterField& field : roster_fields) file.columns.emplace_back(field.column);
     return file;
   }
   look_at_writing(path, file);
@@ -144,9 +132,9 @@ Result<RosterFile> read_roster_file(const fs::path& path) {
     places.push_back(fmt::format("{}, line {}", path.string(), reader->line()));
   }
   if (file.separator != ',')
-    for (const std::string_view column : number_columns)
-      for (const auto& row : file.rows)
-        if (const auto at = place_of(file.columns, column))
+    for (const RosterField& field : roster_fields)
+      if (const auto at = place_of(file.columns, field.column); at && field.is_number())
+        for (const auto& row : file.rows)
           file.decimal_comma |= row[*at].find(',') != std::string::npos;
   std::set<std::string> ids;
   for (std::size_t r = 0; r < file.rows.size(); ++r) {
@@ -176,16 +164,16 @@ std::string text_of(const RosterFile& file) {
 
 void put_athlete(RosterFile& file, std::size_t row, const RosterAthlete& athlete) {
   RosterAthlete& before = file.athletes[row];
-  for (int field = 0; field < roster_field_count; ++field) {
+  for (const RosterField& field : roster_fields) {
     std::string text = roster_text(athlete, field);
     if (text == roster_text(before, field)) continue;
-    if (!place_of(file.columns, roster_column(field))) {
-      file.columns.emplace_back(roster_column(field));
+    if (!place_of(file.columns, field.column)) {
+      file.columns.emplace_back(field.column);
       for (auto& cells : file.rows) cells.emplace_back();
     }
     // No number of a person is below zero, so none is taken for a formula.
-    if (file.decimal_comma && is_number(field)) std::replace(text.begin(), text.end(), '.', ',');
-    file.rows[row][*place_of(file.columns, roster_column(field))] = table::harmless(text);
+    if (file.decimal_comma && field.is_number()) std::replace(text.begin(), text.end(), '.', ',');
+    file.rows[row][*place_of(file.columns, field.column)] = table::harmless(text);
     take_field(before, athlete, field);
   }
 }
@@ -197,7 +185,10 @@ void insert_athlete(RosterFile& file, std::size_t row, const RosterAthlete& athl
     if (const auto place = place_of(file.columns, column)) cells[*place] = text;
   RosterAthlete blank;
   blank.other = athlete.other;
-  if (const auto place = place_of(file.columns, "throws")) cells[*place] = roster_text(blank, 3);
+  // Not all fields of a blank athlete are empty: everybody throws with a hand.
+  for (const RosterField& field : roster_fields)
+    if (const auto place = place_of(file.columns, field.column))
+      cells[*place] = roster_text(blank, field);
   file.rows.insert(file.rows.begin() + at, std::move(cells));
   file.athletes.insert(file.athletes.begin() + at, std::move(blank));
   put_athlete(file, static_cast<std::size_t>(at), athlete);

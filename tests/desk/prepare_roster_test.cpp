@@ -197,9 +197,9 @@ TEST_CASE("what a column holds can be said, and the unit of its numbers", "[prep
   CHECK_FALSE(guessed.problem.isEmpty());
   ImportChoices choices;
   choices.columns = guessed.columns;
-  choices.columns[0].field = Field::name;
-  choices.columns[1].field = Field::hand;
-  choices.columns[2].field = Field::mass;
+  choices.columns[0].field = RosterColumn::name;
+  choices.columns[1].field = RosterColumn::hand;
+  choices.columns[2].field = RosterColumn::mass;
   choices.columns[2].unit = QStringLiteral("lb");
   const auto said = read_roster_import(folder / "list.csv", {}, this_day, choices);
   REQUIRE(said);

@@ -3,41 +3,25 @@
 
 #include <QString>
 #include <QStringList>
-#include <array>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "app/desk/prepare/roster_columns.h"
+
 namespace moundwork::desk {
 
-/// What a column of a list of athletes can hold.
-enum class Field {
-  id,
-  name,
-  first_name,
-  last_name,
-  born,
-  hand,
-  height,
-  mass,
-  foot_length,
-  consent,
-  guardian_consent,
-  notes
-};
-inline constexpr int field_count = 12;
-[[nodiscard]] QString title_of(Field field);
-/// Units that a column of it may be in, as core/base/units.h spells them; none of a column of
+/// Units that a column of a list may be in, as core/base/units.h spells them; none of a column of
 /// words.
-[[nodiscard]] QStringList units_of(Field field);
-/// The headings by which it is known, for people.
-[[nodiscard]] QStringList headings_of(Field field);
+[[nodiscard]] QStringList units_of(RosterColumn column);
+/// The headings by which it is known, for people; none of what no list can hold.
+[[nodiscard]] QStringList headings_of(RosterColumn column);
 
 /// How a column of the file is read.
 struct ImportColumn {
-  QString heading;             ///< as the file has it
-  std::optional<Field> field;  ///< nothing: not used
-  QString unit;                ///< for numbers without one in their cell; empty where none is known
+  QString heading;                    ///< as the file has it
+  std::optional<RosterColumn> field;  ///< nothing: not used
+  QString unit;  ///< for numbers without one in their cell; empty where none is known
 };
 
 /// Columns known by their headings: "Height (cm)", "height_cm" and "Height in cm" are height in cm.

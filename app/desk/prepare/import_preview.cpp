@@ -14,9 +14,11 @@
 #include <QVBoxLayout>
 #include <algorithm>
 #include <utility>
+#include <vector>
 
 #include "app/desk/look/words_label.h"
 #include "app/desk/prepare/roster_columns.h"
+#include "core/base/sentence.h"
 
 namespace moundwork::desk {
 namespace {
@@ -60,15 +62,25 @@ void fill(QTableWidget& table, const RosterImport& import, const std::string& da
   table.resizeColumnsToContents();
 }
 
+QString title_of(RosterColumn column) { return QString::fromUtf8(entry_of(column).title); }
+
+/// What lists that come in can hold.
+std::vector<RosterColumn> list_columns() {
+  std::vector<RosterColumn> columns;
+  for (int c = 0; c < list_column_count; ++c)
+    if (const auto column = static_cast<RosterColumn>(c); !headings_of(column).isEmpty())
+      columns.push_back(column);
+  return columns;
+}
+
 QString known_headings() {
-  QStringList lines;
-  for (int f = 0; f < field_count; ++f)
-    lines << QStringLiteral("%1: %2").arg(
-        title_of(static_cast<Field>(f)),
-        headings_of(static_cast<Field>(f)).join(QStringLiteral(", ")));
-  return QStringLiteral(
-             "Headings that are understood, in capitals or not, with blanks or without:\n") +
-         lines.join(u'\n');
+  QStringList lines{QString::fromStdString(
+      sentence("Headings that are understood, in capitals or not, with blanks or without:"))};
+  for (const RosterColumn column : list_columns())
+    lines << QString::fromStdString(
+        sentence("{column}: {headings}", "column"_is(title_of(column).toStdString()),
+                 "headings"_is(headings_of(column).join(QStringLiteral(", ")).toStdString())));
+  return lines.join(u'\n');
 }
 
 }  // namespace
@@ -132,8 +144,8 @@ QWidget* ImportPreview::make_mapping() {
     mapping.field->setAccessibleName(QStringLiteral("What '%1' holds").arg(read.heading));
     mapping.unit->setAccessibleName(QStringLiteral("Unit of '%1'").arg(read.heading));
     mapping.field->addItem(QStringLiteral("not used"), -1);
-    for (int f = 0; f < field_count; ++f)
-      mapping.field->addItem(title_of(static_cast<Field>(f)), f);
+    for (const RosterColumn column : list_columns())
+      mapping.field->addItem(title_of(column), static_cast<int>(column));
     mapping.field->setCurrentIndex(
         mapping.field->findData(read.field ? static_cast<int>(*read.field) : -1));
     show_units(mapping);
@@ -164,7 +176,7 @@ void ImportPreview::show_units(const Mapping& mapping) {
   mapping.unit->clear();
   const int field = mapping.field->currentData().toInt();
   if (field >= 0) {
-    const QStringList units = units_of(static_cast<Field>(field));
+    const QStringList units = units_of(static_cast<RosterColumn>(field));
     if (!units.isEmpty()) mapping.unit->addItem(QStringLiteral("as in each cell"));
     mapping.unit->addItems(units);
   }
@@ -177,7 +189,7 @@ void ImportPreview::read_again() {
   for (std::size_t c = 0; c < mappings_.size(); ++c) {
     ImportColumn column{import_.columns[c].heading, std::nullopt, QString()};
     const int field = mappings_[c].field->currentData().toInt();
-    if (field >= 0) column.field = static_cast<Field>(field);
+    if (field >= 0) column.field = static_cast<RosterColumn>(field);
     if (mappings_[c].unit->currentIndex() > 0) column.unit = mappings_[c].unit->currentText();
     choices.columns.push_back(std::move(column));
   }
@@ -193,20 +205,28 @@ void ImportPreview::read_again() {
 
 void ImportPreview::show_import() {
   const int coming = import_.coming();
-  QString words = QStringLiteral("%1 of %2 lines come in.").arg(coming).arg(import_.lines.size());
+  QStringList lines{
+      QString::fromStdString(sentence_for(coming,
+                                          "{coming} of {lines} lines comes in. Athletes who are "
+                                          "there already keep what the file leaves empty.",
+                                          "{coming} of {lines} lines come in. Athletes who are "
+                                          "there already keep what the file leaves empty.",
+                                          "coming"_is(coming), "lines"_is(import_.lines.size())))};
   if (import_.refused() > 0)
-    words += QStringLiteral(" %1 refused: the reasons are below.").arg(import_.refused());
-  words += QStringLiteral(" Athletes who are there already keep what the file leaves empty.");
+    lines << QString::fromStdString(sentence_for(
+        import_.refused(), "{count} line is refused: the reason is below.",
+        "{count} lines are refused: the reasons are below.", "count"_is(import_.refused())));
   if (const QStringList ignored = import_.ignored(); !ignored.isEmpty())
-    words += QStringLiteral("\nColumns not used: ") + ignored.join(QStringLiteral(", "));
-  if (!import_.problem.isEmpty()) words = import_.problem;
-  said_->setText(words);
+    lines << QString::fromStdString(
+        sentence("Columns not used: {columns}.",
+                 "columns"_is(ignored.join(QStringLiteral(", ")).toStdString())));
+  said_->setText(import_.problem.isEmpty() ? lines.join(u'\n') : import_.problem);
   // Shown where one day of the file does not settle it, and once it was asked.
   const bool chosen = order_->currentIndex() > 0;
   order_row_->setVisible(chosen || (import_.has_slashes && import_.order == DayOrder::unsettled));
   fill(*table_, import_, day_);
-  take_->setText(coming == 1 ? QStringLiteral("&Take in 1 athlete")
-                             : QStringLiteral("&Take in %1 athletes").arg(coming));
+  take_->setText(QString::fromStdString(sentence_for(
+      coming, "&Take in {count} athlete", "&Take in {count} athletes", "count"_is(coming))));
   take_->setEnabled(coming > 0);
 }
 

@@ -54,15 +54,19 @@ char separator_of(const std::string& text) {
 
 /// Where each field stands in the file.
 struct Layout {
-  std::array<int, field_count> column;
-  std::array<QString, field_count> unit;
+  std::array<int, list_column_count> column;
+  std::array<QString, list_column_count> unit;
   Layout() { column.fill(-1); }
-  [[nodiscard]] bool has(Field field) const { return column[static_cast<std::size_t>(field)] >= 0; }
-  [[nodiscard]] QString cell(std::span<const std::string> row, Field field) const {
+  [[nodiscard]] bool has(RosterColumn field) const {
+    return column[static_cast<std::size_t>(field)] >= 0;
+  }
+  [[nodiscard]] QString cell(std::span<const std::string> row, RosterColumn field) const {
     const int at = column[static_cast<std::size_t>(field)];
     return at < 0 ? QString() : from(row[static_cast<std::size_t>(at)]).trimmed();
   }
-  [[nodiscard]] QString unit_of(Field field) const { return unit[static_cast<std::size_t>(field)]; }
+  [[nodiscard]] QString unit_of(RosterColumn field) const {
+    return unit[static_cast<std::size_t>(field)];
+  }
 };
 
 Layout lay_out(const std::vector<ImportColumn>& columns) {
@@ -77,8 +81,9 @@ Layout lay_out(const std::vector<ImportColumn>& columns) {
 }
 
 QString name_of(std::span<const std::string> row, const Layout& layout) {
-  if (layout.has(Field::name)) return layout.cell(row, Field::name);
-  return (layout.cell(row, Field::first_name) + u' ' + layout.cell(row, Field::last_name))
+  if (layout.has(RosterColumn::name)) return layout.cell(row, RosterColumn::name);
+  return (layout.cell(row, RosterColumn::first_name) + u' ' +
+          layout.cell(row, RosterColumn::last_name))
       .simplified();
 }
 
@@ -91,53 +96,23 @@ const RosterAthlete* known_as(const std::vector<RosterAthlete>& roster, const st
   return found == roster.end() ? nullptr : &*found;
 }
 
-/// A number with the unit of its cell, else of its heading.
-Result<double> number(const QString& cell, Dimension dimension, const QString& unit,
-                      const char* heading) {
-  auto found = typed_quantity(cell.toStdString(), dimension, unit.toStdString(), heading);
-  if (!found)
-    found.error().advice = fmt::format("name its unit in the heading, such as {} ({})", heading,
-                                       dimension == Dimension::mass ? "kg" : "cm");
-  return found;
-}
-
 Result<RosterAthlete> athlete_of(std::span<const std::string> row, const Layout& layout,
                                  RosterAthlete athlete, const std::string& day, DayOrder order) {
-  struct Typed {
-    Field field;
-    RosterColumn column;
-  };
   if (const QString name = name_of(row, layout); !name.isEmpty()) athlete.name = name.toStdString();
-  for (const Typed& typed : {Typed{Field::born, RosterColumn::born},
-                             {Field::hand, RosterColumn::hand},
-                             {Field::consent, RosterColumn::consent},
-                             {Field::guardian_consent, RosterColumn::guardian_consent},
-                             {Field::notes, RosterColumn::notes}}) {
-    const QString cell = layout.cell(row, typed.field);
-    if (cell.isEmpty()) continue;
-    auto taken = with_cell(athlete, typed.column, cell, day, order);
+  for (int c = 0; c < roster_column_count; ++c) {
+    const auto column = static_cast<RosterColumn>(c);
+    const QString cell = layout.cell(row, column);
+    // The id is settled, and the name may come in two pieces.
+    if (cell.isEmpty() || column == RosterColumn::id || column == RosterColumn::name) continue;
+    const QString unit = layout.unit_of(column);
+    auto taken = with_cell_in(athlete, column, cell, unit, day, order);
+    if (!taken && entry_of(column).kind == CellKind::number && unit.isEmpty())
+      taken.error().advice =
+          fmt::format("choose its unit above, or name it in the heading, such as {} ({})",
+                      entry_of(column).title,
+                      entry_of(column).number.dimension == Dimension::mass ? "kg" : "cm");
     if (!taken) return taken;
     athlete = std::move(*taken);
-  }
-  struct Number {
-    Field field;
-    Dimension dimension;
-    const char* heading;
-    double RosterAthlete::*member;
-    Result<void> (*check)(double, const std::string&);
-  };
-  for (const Number& n :
-       {Number{Field::height, Dimension::length, "Height", &RosterAthlete::height, check_height},
-        {Field::mass, Dimension::mass, "Mass", &RosterAthlete::mass, check_mass},
-        {Field::foot_length, Dimension::length, "Foot length", &RosterAthlete::foot_length,
-         check_foot_length}}) {
-    const QString cell = layout.cell(row, n.field);
-    if (cell.isEmpty()) continue;
-    const auto found = number(cell, n.dimension, layout.unit_of(n.field), n.heading);
-    if (!found) return tl::make_unexpected(found.error());
-    if (const auto fits = n.check(*found, n.heading); !fits)
-      return tl::make_unexpected(fits.error());
-    athlete.*n.member = *found;
   }
   return athlete;
 }
@@ -200,7 +175,8 @@ void settle_order(const std::string& text, const std::string& name, const Layout
   bool month_first = false, day_first = false;
   for_each_row(text, name, [&](int, const Result<std::span<const std::string>>& row) {
     if (!row) return;
-    for (const Field field : {Field::born, Field::consent, Field::guardian_consent}) {
+    for (const RosterColumn field :
+         {RosterColumn::born, RosterColumn::consent, RosterColumn::guardian_consent}) {
       const std::string cell = layout.cell(*row, field).toStdString();
       import.has_slashes |= has_slashes(cell);
       month_first |= order_of_day(cell) == DayOrder::month_first;
@@ -214,7 +190,7 @@ void settle_order(const std::string& text, const std::string& name, const Layout
 ImportLine read_line(int line, std::span<const std::string> row, const Layout& layout, bool ids,
                      const std::vector<RosterAthlete>& roster, const std::string& day,
                      DayOrder order, const std::set<std::string>& seen, int next) {
-  const QString id = layout.cell(row, Field::id);
+  const QString id = layout.cell(row, RosterColumn::id);
   const QString name = name_of(row, layout);
   const std::string where = fmt::format("line {}", line);
   if (ids ? id.isEmpty() : name.isEmpty())
@@ -227,7 +203,7 @@ ImportLine read_line(int line, std::span<const std::string> row, const Layout& l
     start.id = ids ? id.toStdString() : people::id_of(next);
   if (seen.contains(start.id))
     return refusal(line, fail(where, fmt::format("has '{}' a second time", start.id)).value());
-  if (known == nullptr && layout.cell(row, Field::hand).isEmpty())
+  if (known == nullptr && layout.cell(row, RosterColumn::hand).isEmpty())
     return refusal(line,
                    fail(where, "does not say the throwing hand", "write right or left").value());
   auto athlete = athlete_of(row, layout, start, day, order);
@@ -265,8 +241,8 @@ Result<RosterImport> read_roster_import(const std::filesystem::path& path,
   import.columns =
       choices.columns.size() == headings->size() ? choices.columns : columns_from(*headings);
   const Layout layout = lay_out(import.columns);
-  const bool ids = layout.has(Field::id);
-  if (!ids && !layout.has(Field::name) && !layout.has(Field::last_name)) {
+  const bool ids = layout.has(RosterColumn::id);
+  if (!ids && !layout.has(RosterColumn::name) && !layout.has(RosterColumn::last_name)) {
     import.problem = QStringLiteral(
         "The file has neither a column of ids nor one of names: say above what its columns hold, "
         "or "

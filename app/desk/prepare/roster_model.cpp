@@ -3,6 +3,8 @@
 
 #include <algorithm>
 
+#include "core/base/sentence.h"
+
 namespace moundwork::desk {
 
 RosterModel::RosterModel(DeskState& state, RosterHistory& history, QObject* parent)
@@ -72,14 +74,14 @@ QVariant RosterModel::data(const QModelIndex& index, int role) const {
     return text;
   }
   const QString text = cell_text(athlete, column, day);
-  return text.isEmpty() ? column_help(column) : text;
+  return text.isEmpty() ? QString::fromUtf8(entry_of(column).help) : text;
 }
 
 QVariant RosterModel::headerData(int section, Qt::Orientation orientation, int role) const {
   if (orientation != Qt::Horizontal) return {};
   const auto column = static_cast<RosterColumn>(section);
   if (role == Qt::DisplayRole) return column_title(column);
-  if (role == Qt::ToolTipRole) return column_help(column);
+  if (role == Qt::ToolTipRole) return QString::fromUtf8(entry_of(column).help);
   return {};
 }
 
@@ -115,9 +117,9 @@ bool RosterModel::setData(const QModelIndex& index, const QVariant& value, int r
   const bool their_turn = state_.athlete() != nullptr && state_.athlete()->id == before;
   const std::string id = changed->id;
   athlete = std::move(*changed);
-  const QString what = QStringLiteral("%1 of %2")
-                           .arg(column_title(column).toLower().section(QStringLiteral(" ("), 0, 0),
-                                QString::fromStdString(id));
+  const QString what = QString::fromStdString(sentence(
+      "{column} of {id}",
+      "column"_is(QString::fromUtf8(entry_of(column).title).toLower().toStdString()), "id"_is(id)));
   if (const auto written = history_.change(what, std::move(athletes)); !written) {
     Q_EMIT refused(written.error());
     return false;
