@@ -68,6 +68,16 @@ Result<void> check(const FrameMark& mark, std::string_view where) {
   return {};
 }
 
+Result<void> check_given(const FrameMark& mark, std::string_view where) {
+  if (auto good = check(mark, where); !good) return good;
+  if (mark.mark == BodyMark::release && mark.frame <= mark.contact_frame)
+    return fail(std::string(where),
+                fmt::format("the release in frame {} does not come after the landing in frame {}",
+                            mark.frame, mark.contact_frame),
+                "look at the two frame numbers");
+  return {};
+}
+
 Timing judge(const Measured& time, const WantedTime& wanted) {
   if (time.value >= wanted.from && time.value <= wanted.to) return Timing::on_time;
   const double expanded = 2.0 * time.u;
@@ -158,7 +168,7 @@ Result<std::vector<NumberedMark>> read_frame_marks(const std::filesystem::path& 
                   "count the session's throws from 1");
     const NumberedMark mark{static_cast<int>(numbers[0]),
                             {*kind, numbers[1], numbers[2], numbers[3]}};
-    if (auto good = check(mark.mark, where); !good) return tl::make_unexpected(good.error());
+    if (auto good = check_given(mark.mark, where); !good) return tl::make_unexpected(good.error());
     marks.push_back(mark);
   }
 }

@@ -36,6 +36,9 @@ struct FrameMark {
 
 /// Fails on frames and rates that no camera gives.
 [[nodiscard]] Result<void> check(const FrameMark& mark, std::string_view where);
+/// For who gives a mark: fails also on a release that does not come after the landing, as when two
+/// frames were mistaken for each other.
+[[nodiscard]] Result<void> check_given(const FrameMark& mark, std::string_view where);
 
 /// When a coach wants to see a moment, s from lead contact (negative is before).
 struct WantedTime {

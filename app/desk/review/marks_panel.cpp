@@ -149,7 +149,7 @@ MarksPanel::MarksPanel(QWidget* parent) : QWidget(parent) {
 void MarksPanel::give(BodyMark mark) {
   const marks::FrameMark given{mark, rows_[static_cast<std::size_t>(mark)].frame->value(),
                                contact_frame_->value(), rate_->value()};
-  if (auto good = marks::check(given, marks::name_of(mark)); !good)
+  if (auto good = marks::check_given(given, marks::name_of(mark)); !good)
     Q_EMIT refused(good.error());
   else
     Q_EMIT mark_given(given);

@@ -55,6 +55,14 @@ TEST_CASE("frames that no camera took are refused in a sentence") {
   CHECK(check({BodyMark::release, 430, 400, 240}, "the mark"));
 }
 
+TEST_CASE("a release that is given comes after the landing; the trunk may be before it") {
+  CHECK(check_given({BodyMark::release, 430, 400, 240}, "the mark"));
+  CHECK_FALSE(check_given({BodyMark::release, 400, 400, 240}, "the mark"));
+  CHECK_FALSE(check_given({BodyMark::release, 380, 400, 240}, "the mark"));
+  CHECK_FALSE(check_given({BodyMark::release, -1, 0, 240}, "the mark"));
+  CHECK(check_given({BodyMark::greatest_trunk_stretch, 395, 400, 240}, "the mark"));
+}
+
 TEST_CASE("a table of marks is read, and its mistakes are named by line") {
   const support::Folder folder;
   const auto path = folder / "marks.csv";
