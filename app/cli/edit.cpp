@@ -156,7 +156,8 @@ Result<Edit> mark(const Options& options) {
   const auto rate = parse_quantity(options.rate, Dimension::frequency, "--rate");
   if (!rate) return tl::make_unexpected(rate.error());
   const marks::FrameMark seen{*kind, options.frame, options.landing_frame, *rate};
-  if (auto good = marks::check(seen, "--frame"); !good) return tl::make_unexpected(good.error());
+  if (auto good = marks::check_given(seen, "--frame"); !good)
+    return tl::make_unexpected(good.error());
   const auto contact = contact_of(options);
   if (!contact) return tl::make_unexpected(contact.error());
   return marks::to_edit(seen, *contact);
@@ -289,8 +290,17 @@ int put_right(const Options& options) {
   session::apply_facts(*edits, corrected);
   if (const auto sound = intake::check_facts(corrected, session::local_start(corrected)); !sound)
     return complain(sound.error());
-  for (const Edit& edit : *edits)
-    if (const int code = append(options, edit); code != 0) return code;
+  std::vector<Edit> all;
+  for (const Edit& edit : *edits) {
+    auto one = signed_by(options, edit);
+    if (!one) return complain(one.error());
+    one->id = session::new_edit_id();
+    all.push_back(std::move(*one));
+  }
+  const auto first = session::append_edits(options.session, all);
+  if (!first) return complain(first.error());
+  for (std::size_t i = 0; i < all.size(); ++i)
+    tell(options, {*first + i, all[i], session::words_of(all[i], all)});
   return 0;
 }
 

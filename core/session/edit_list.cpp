@@ -78,6 +78,13 @@ Result<void> fits(const Edit& edit) {
   return {};
 }
 
+Result<void> add(Edit& edit, companion::Content& content) {
+  if (edit.id.empty()) edit.id = new_edit_id();
+  if (auto fit = fits(edit); !fit) return fit;
+  content.edits.push_back(row_of(edit));
+  return {};
+}
+
 }  // namespace
 
 Result<std::string> append_edit(const std::filesystem::path& path, const Edit& edit) {
@@ -90,14 +97,24 @@ Result<std::string> append_edit(const std::filesystem::path& path,
   const auto appended = companion::change(path, [&](companion::Content& content) -> Result<void> {
     auto edit = choose(edits_of(content.edits));
     if (!edit) return tl::make_unexpected(edit.error());
-    if (edit->id.empty()) edit->id = new_edit_id();
-    if (auto fit = fits(*edit); !fit) return fit;
-    content.edits.push_back(row_of(*edit));
+    auto added = add(*edit, content);
     id = edit->id;
-    return {};
+    return added;
   });
   if (!appended) return tl::make_unexpected(appended.error());
   return id;
+}
+
+Result<std::size_t> append_edits(const std::filesystem::path& path, std::vector<Edit> edits) {
+  std::size_t place = 0;
+  const auto appended = companion::change(path, [&](companion::Content& content) -> Result<void> {
+    place = content.edits.size();
+    for (Edit& edit : edits)
+      if (auto added = add(edit, content); !added) return added;
+    return {};
+  });
+  if (!appended) return tl::make_unexpected(appended.error());
+  return place;
 }
 
 Result<std::vector<Edit>> read_edits(const std::filesystem::path& path, Unidentified unidentified) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <cstddef>
 #include <filesystem>
 #include <functional>
 #include <span>
@@ -21,6 +22,9 @@ namespace moundwork::session {
 [[nodiscard]] Result<std::string> append_edit(
     const std::filesystem::path& path,
     const std::function<Result<Edit>(std::span<const Edit>)>& choose);
+/// Several that belong together, all or none. Returns the place of the first in the list, from 0.
+[[nodiscard]] Result<std::size_t> append_edits(const std::filesystem::path& path,
+                                               std::vector<Edit> edits);
 
 /// In the order in which they were made.
 [[nodiscard]] Result<std::vector<Edit>> read_edits(

@@ -233,6 +233,10 @@ TEST_CASE("edit: a session's facts are put right, and the results follow", "[app
     CHECK(run.code != 0);
     CHECK(one_sentence(run.err));
   }
+  // Several facts are put right together or not at all: a name that does not fit the list takes
+  // the id before it back.
+  CHECK(edit({"fact", session, "--athlete", "A09", "--name", std::string(300, 'x'), "--who",
+              "coach", "--why", "x"}) != 0);
   CHECK(moundwork::session::read_edits(session)->size() == 4);
 }
 
