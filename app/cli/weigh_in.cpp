@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
-#include <algorithm>
 #include <chrono>
 #include <filesystem>
 #include <iostream>
@@ -76,13 +75,7 @@ Result<weigh_in::StancePoint> stance(const session::Reader& reader, foot::TimeSp
                                      double mass, const char* what) {
   const auto stands = weigh_in::stands_of(reader, span);
   if (!stands) return tl::make_unexpected(stands.error());
-  const auto back = std::find_if(stands->begin(), stands->end(), [](const auto& one) {
-    return one.plate == session::PlateRole::back;
-  });
-  if (back == stands->end())
-    return fail(std::string(what) + " stance", "nothing came from the back plate",
-                "check that it is on, or weigh with --mass-only");
-  return weigh_in::stance_point(*back, mass, what);
+  return weigh_in::back_stance(*stands, mass, what);
 }
 
 Result<WeighIn> evaluate(const session::Reader& reader, const Parts& parts,

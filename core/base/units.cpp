@@ -4,12 +4,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <charconv>
 #include <cmath>
 #include <optional>
 #include <string>
 #include <vector>
+
+#include "core/base/trim.h"
 
 namespace moundwork {
 namespace {
@@ -63,14 +64,6 @@ std::string symbols_of(Dimension dimension) {
   return list;
 }
 
-std::string_view trim(std::string_view text) {
-  while (!text.empty() && std::isspace(static_cast<unsigned char>(text.front())))
-    text.remove_prefix(1);
-  while (!text.empty() && std::isspace(static_cast<unsigned char>(text.back())))
-    text.remove_suffix(1);
-  return text;
-}
-
 // The inches of "6ft1in", as heights are told where feet are used, from what follows "ft".
 std::optional<double> inches_after_feet(std::string_view text) {
   text = trim(text);
@@ -110,6 +103,8 @@ Result<double> parse_quantity(std::string_view text, Dimension dimension, std::s
   if (dimension == Dimension::length && number >= 0.0 && symbol.substr(0, 2) == "ft")
     if (const auto inches = inches_after_feet(symbol.substr(2)))
       return number * metres_per_foot + *inches * metres_per_inch;
+  if (dimension == Dimension::temperature && (symbol == "F" || symbol == "degF"))
+    return (number - 32.0) / 1.8;
   return unit_factor(symbol, dimension, where).map([number](double factor) {
     return number * factor;
   });

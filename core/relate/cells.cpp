@@ -11,18 +11,13 @@
 #include <map>
 #include <optional>
 
+#include "core/base/trim.h"
 #include "core/base/units.h"
 
 namespace moundwork::relate {
 namespace {
 
 constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
-
-std::string_view trim(std::string_view text) {
-  const auto first = text.find_first_not_of(" \t\r\n");
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(" \t\r\n") - first + 1);
-}
 
 std::string lower(std::string_view text) {
   std::string out(text);

@@ -34,6 +34,11 @@ void forget_moves(std::vector<MovedEvent>& moved, const std::string& event) {
 
 }  // namespace
 
+std::string EditState::tag(const std::string& name) const {
+  const auto found = tags.find(name);
+  return found == tags.end() ? std::string() : found->second;
+}
+
 std::vector<bool> standing(std::span<const Edit> edits) {
   std::vector<bool> stands(edits.size(), true);
   const Places taken = taken_back(edits);

@@ -30,6 +30,7 @@ struct EditState {
   std::vector<MovedEvent> moved;  ///< each event at most once, the last move counts
   std::optional<Exclusion> excluded;
   std::map<std::string, std::string> tags;  ///< the last text of each name; an empty one removes it
+  [[nodiscard]] std::string tag(const std::string& name) const;  ///< empty where there is none
 };
 
 /// Which edits still stand. An undo takes back the edit it names, where that comes before it in the

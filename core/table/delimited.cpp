@@ -12,6 +12,7 @@
 #include <utility>
 
 #include "core/base/plain_file.h"
+#include "core/base/trim.h"
 
 namespace moundwork::table {
 namespace {
@@ -21,12 +22,8 @@ constexpr std::size_t chunk_bytes = 1 << 16;
 constexpr std::size_t longest_record = 1 << 20;
 constexpr std::size_t most_columns = 4096;
 
-std::string_view trim(std::string_view text) {
-  const auto blank = [](char c) { return c == ' ' || c == '\t'; };
-  while (!text.empty() && blank(text.front())) text.remove_prefix(1);
-  while (!text.empty() && blank(text.back())) text.remove_suffix(1);
-  return text;
-}
+// Line ends stand only within quotes, and belong to the cell there.
+std::string_view trim_cell(std::string_view text) { return trim(text, " \t"); }
 
 // A cell as it can be shown in a sentence: one line, not too long.
 std::string shown(std::string_view cell) {
@@ -191,7 +188,7 @@ Result<bool> DelimitedReader::next_record() {
     const auto record = next_line();
     if (!record) return tl::make_unexpected(record.error());
     if (!*record) return false;
-    if (trim(**record).empty()) continue;
+    if (trim_cell(**record).empty()) continue;
     if (auto done = split(**record); !done) return tl::make_unexpected(done.error());
     return true;
   }
@@ -222,7 +219,7 @@ Result<void> DelimitedReader::split(std::string_view record) {
         return fail(place(field_count_ - 1), "has text after a closing quote");
     } else {
       const std::size_t end = std::min(record.find(separator_, at), record.size());
-      field.assign(trim(record.substr(at, end - at)));
+      field.assign(trim_cell(record.substr(at, end - at)));
       at = end;
     }
     if (at >= record.size()) return {};
@@ -270,14 +267,14 @@ Result<void> DelimitedReader::read_header(const DelimitedOptions& options) {
     if (row > 0) continue;
     for (std::size_t i = 0; i < field_count_; ++i)
       columns_.push_back(options.header_rows == 0 ? std::to_string(i + 1)
-                                                  : std::string(trim(fields_[i])));
+                                                  : std::string(trim_cell(fields_[i])));
   }
   pending_ = options.header_rows == 0;
   return {};
 }
 
 Result<double> DelimitedReader::number(std::size_t field) {
-  std::string_view text = trim(fields_[field]);
+  std::string_view text = trim_cell(fields_[field]);
   if (text.empty() || equals_nan(text)) return std::numeric_limits<double>::quiet_NaN();
   std::string& own = fields_[field];
   const std::size_t mark = text.find_first_of(".,");

@@ -190,6 +190,14 @@ Result<StancePoint> stance_point(const Stand& stand, double mass, const std::str
   return point;
 }
 
+Result<StancePoint> back_stance(std::span<const Stand> stands, double mass,
+                                const std::string& what) {
+  for (const Stand& stand : stands)
+    if (stand.plate == session::PlateRole::back) return stance_point(stand, mass, what);
+  return fail(what + " stance", "nothing came from the back plate",
+              "check that it is on, or keep the mass alone");
+}
+
 Result<session::FootLine> foot_line(const StancePoint& heel, const StancePoint& toe,
                                     session::Hand hand, const WeighInSettings& settings) {
   const std::string where = "weigh-in";

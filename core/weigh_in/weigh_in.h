@@ -71,6 +71,9 @@ struct StancePoint {
 [[nodiscard]] Result<StancePoint> stance_point(const Stand& stand, double mass,
                                                const std::string& what,
                                                const WeighInSettings& settings = {});
+/// The same of the stand on the back plate; fails where nothing came from it.
+[[nodiscard]] Result<StancePoint> back_stance(std::span<const Stand> stands, double mass,
+                                              const std::string& what);
 
 /// The foot's line from both stances: 0 % where the weight rests on the heel, 100 % where it rests
 /// on the toes. Fails when the two are not a foot apart, or lie the wrong way round for the hand.

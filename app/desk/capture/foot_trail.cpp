@@ -25,8 +25,7 @@ bool pressed(const drivers::LiveBin& bin) {
 
 FootScene empty_scene(const session::Session& session) {
   FootScene scene;
-  for (const session::Plate& plate : session.plates)
-    if (plate.role == session::PlateRole::back) scene.plate = plate.description.corners;
+  scene.plate = back_plate_corners(session);
   scene.foot = session.foot_line;
   scene.foot_is_a_guess = !scene.foot || scene.foot->source == session::FootLineSource::foot_length;
   if (!scene.foot) scene.foot = customary_foot(session.athlete.throws, usual_foot);

@@ -27,11 +27,6 @@ QToolButton* key_button(QWidget* parent, const QString& key, const QString& word
   return button;
 }
 
-std::string tag_of(const session::EditState& state, const char* tag) {
-  const auto found = state.tags.find(tag);
-  return found == state.tags.end() ? std::string() : found->second;
-}
-
 // Long enough to think of a word; then a field counts as forgotten.
 constexpr int forgotten_after_ms = 10000;
 
@@ -147,18 +142,18 @@ bool TagPanel::eventFilter(QObject* /*watched*/, QEvent* event) {
 void TagPanel::pitch_key(std::size_t pitch) {
   if (number_ == 0) return;
   const std::string name = pitch_keys[pitch].pitch;
-  Q_EMIT tag_chosen(pitch_tag, tag_of(state_, pitch_tag) == name ? std::string() : name);
+  Q_EMIT tag_chosen(pitch_tag, state_.tag(pitch_tag) == name ? std::string() : name);
 }
 
 void TagPanel::miss_key(int digit) {
   if (number_ == 0) return;
   const std::string miss = miss_text(digit, hand_);
-  Q_EMIT tag_chosen(miss_tag, tag_of(state_, miss_tag) == miss ? std::string() : miss);
+  Q_EMIT tag_chosen(miss_tag, state_.tag(miss_tag) == miss ? std::string() : miss);
 }
 
 void TagPanel::cue_key() {
   if (number_ == 0) return;
-  const bool given = !tag_of(state_, cue_tag).empty();
+  const bool given = !state_.tag(cue_tag).empty();
   Q_EMIT tag_chosen(cue_tag, given ? std::string() : cue_name());
 }
 
@@ -208,7 +203,7 @@ void TagPanel::show_state(int number, double contact, const session::EditState& 
   hand_ = hand;
   heading_->setText(number > 0 ? QStringLiteral("Note of throw %1: press its key").arg(number)
                                : QStringLiteral("Notes come with the first throw: one key each"));
-  const std::string pitch = tag_of(state, pitch_tag), miss = tag_of(state, miss_tag);
+  const std::string pitch = state.tag(pitch_tag), miss = state.tag(miss_tag);
   for (std::size_t i = 0; i < pitch_keys.size(); ++i) {
     pitches_[i]->setChecked(pitch == pitch_keys[i].pitch);
     pitches_[i]->setEnabled(number > 0);
@@ -223,7 +218,7 @@ void TagPanel::show_state(int number, double contact, const session::EditState& 
                                   ? QString::fromStdString(text)
                                   : QStringLiteral("missed ") + QString::fromStdString(text));
   }
-  cue_->setChecked(!tag_of(state, cue_tag).empty());
+  cue_->setChecked(!state.tag(cue_tag).empty());
   cue_->setEnabled(number > 0);
   exclude_->setEnabled(number > 0);
   exclude_->setText(state.excluded ? QStringLiteral("X  take in again")

@@ -188,6 +188,12 @@ class Painting {
 
 }  // namespace
 
+std::optional<std::array<Eigen::Vector3d, 4>> back_plate_corners(const session::Session& session) {
+  for (const session::Plate& plate : session.plates)
+    if (plate.role == session::PlateRole::back) return plate.description.corners;
+  return std::nullopt;
+}
+
 FootPicture::FootPicture(const Look& look, QWidget* parent) : QWidget(parent), look_(look) {
   setAccessibleName(QStringLiteral("Foot from above"));
   setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Expanding);

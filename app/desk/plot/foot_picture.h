@@ -37,6 +37,10 @@ struct FootScene {
   std::optional<QPointF> now;  ///< where the pressure is at this moment
 };
 
+/// Corners of the session's back plate, for a scene; nothing where it has none.
+[[nodiscard]] std::optional<std::array<Eigen::Vector3d, 4>> back_plate_corners(
+    const session::Session& session);
+
 /// Foot from above on its plate, home plate toward the top and the first-base side on the left,
 /// with the path of the centre of pressure: a dot every tenth of a second, older parts fainter.
 class FootPicture : public QWidget {

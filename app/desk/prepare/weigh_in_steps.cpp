@@ -1,24 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/prepare/weigh_in_steps.h"
 
-#include <algorithm>
-
 namespace moundwork::desk {
-namespace {
-
-Result<weigh_in::StancePoint> stance(const std::vector<weigh_in::Stand>& stands, double mass,
-                                     const char* what) {
-  const auto back = std::find_if(stands.begin(), stands.end(), [](const weigh_in::Stand& stand) {
-    return stand.plate == session::PlateRole::back;
-  });
-  if (back == stands.end())
-    return fail(std::string(what) + " stance", "nothing came from the back plate",
-                "check that it is on, or keep the mass alone");
-  return weigh_in::stance_point(*back, mass, what);
-}
-
-}  // namespace
-
 QString WeighInSteps::task() const {
   switch (step_) {
     case WeighInStep::empty:
@@ -50,14 +33,14 @@ Result<void> WeighInSteps::take(const std::vector<weigh_in::Stand>& stands) {
       return {};
     }
     case WeighInStep::heel: {
-      const auto point = stance(stands, mass_.value, "heel");
+      const auto point = weigh_in::back_stance(stands, mass_.value, "heel");
       if (!point) return tl::make_unexpected(point.error());
       heel_ = *point;
       step_ = WeighInStep::toe;
       return {};
     }
     case WeighInStep::toe: {
-      const auto point = stance(stands, mass_.value, "toe");
+      const auto point = weigh_in::back_stance(stands, mass_.value, "toe");
       if (!point) return tl::make_unexpected(point.error());
       const auto line = weigh_in::foot_line(*heel_, *point, hand_);
       if (!line) return tl::make_unexpected(line.error());

@@ -374,8 +374,7 @@ void ReviewPage::show_markers(const pitch::AnalysedThrow& now) {
 void ReviewPage::show_foot(const pitch::ThrowInMemory& thrown, const pitch::AnalysedThrow& now) {
   const session::Session& session = state_.session()->session();
   FootScene scene;
-  for (const session::Plate& plate : session.plates)
-    if (plate.role == session::PlateRole::back) scene.plate = plate.description.corners;
+  scene.plate = back_plate_corners(session);
   scene.foot = session.foot_line;
   scene.foot_is_a_guess =
       session.foot_line && session.foot_line->source == session::FootLineSource::foot_length;

@@ -26,6 +26,9 @@ TEST_CASE("quantities are read as people type them", "[units]") {
   CHECK(*parse_quantity("91.8mph", Dimension::speed, "here") ==
         Approx(91.8 * 1609.344 / 3600).epsilon(1e-12));
   CHECK(*parse_quantity("147.6 km/h", Dimension::speed, "here") == Approx(41.0).epsilon(1e-12));
+  // 32 F is where water freezes, 212 F where it boils.
+  CHECK(*parse_quantity("212F", Dimension::temperature, "here") == Approx(100.0));
+  CHECK(*parse_quantity("32 degF", Dimension::temperature, "here") == Approx(0.0).margin(1e-12));
   CHECK(*parse_quantity("1383.3 ms", Dimension::time, "here") == Approx(1.3833).epsilon(1e-12));
 }
 
