@@ -25,11 +25,6 @@ const std::string& ball_speed_key() {
   return key;
 }
 
-std::string tag_of(const session::EditState& state, const std::string& name) {
-  const auto tag = state.tags.find(name);
-  return tag == state.tags.end() ? std::string() : tag->second;
-}
-
 Result<std::vector<Quantity>> choose_quantities(const std::vector<AnalysedSession>& sessions,
                                                 const std::vector<std::string>& keys) {
   std::set<std::string> wanted;
@@ -181,19 +176,22 @@ Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
       Pitch pitch = pitch_of(one, pitches.quantities);
       pitch.athlete = athlete;
       pitch.session = labels[i];
-      pitch.cue = tag_of(state, "cue");
-      pitch.block = tag_of(state, "block");
+      pitch.cue = state.tag("cue");
+      pitch.block = state.tag("block");
       pitch.mass = session.athlete.mass.value;
       pitches.rows.push_back(std::move(pitch));
     }
   }
   if (excluded > 0)
-    pitches.notes.push_back(
-        fmt::format("{} left out as excluded by hand", count_of(excluded, "throw", "throws")));
+    pitches.notes.push_back(sentence_for(excluded, "{count} throw left out as excluded by hand",
+                                         "{count} throws left out as excluded by hand",
+                                         "count"_is(excluded)));
   if (stale > 0)
-    pitches.notes.push_back(fmt::format(
-        "{} had events moved by hand since the last analysis; analyse the session again",
-        count_of(stale, "throw", "throws")));
+    pitches.notes.push_back(sentence_for(
+        stale,
+        "{count} throw was changed by hand since the last analysis; analyse the session again",
+        "{count} throws were changed by hand since the last analysis; analyse the session again",
+        "count"_is(stale)));
   return pitches;
 }
 

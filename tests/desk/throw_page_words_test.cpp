@@ -174,6 +174,10 @@ TEST_CASE("throws are counted against the limit of the age", "[throw-page]") {
   CHECK_FALSE(load_words(load, table).caution);
   load.age.reset();
   CHECK(load_words(load, table).words.contains(QStringLiteral("date of birth")));
+  load.earlier = 0;
+  load.now = load.uncounted = 1;
+  CHECK(load_words(load, table)
+            .words.startsWith(QStringLiteral("1 throw today. 1 session is not analysed yet")));
 }
 
 TEST_CASE("a sweep begins anew on the left, and a scale only grows", "[throw-page]") {

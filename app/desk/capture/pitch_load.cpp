@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/capture/pitch_load.h"
 
+#include <QStringList>
 #include <chrono>
 #include <system_error>
 
+#include "core/base/sentence.h"
 #include "core/session/reader.h"
 #include "core/session/results.h"
 #include "core/session/start.h"
@@ -47,34 +49,31 @@ PitchLoad count_today(const LabFolder& lab, const std::string& athlete_id,
 LoadWords load_words(const PitchLoad& load, const safety::PitchCountTable& table) {
   LoadWords said;
   const int thrown = load.earlier + load.now;
-  said.words =
-      thrown == 1 ? QStringLiteral("1 throw today") : QStringLiteral("%1 throws today").arg(thrown);
+  QStringList sentences;
+  const auto say = [&](const std::string& one) { sentences << QString::fromStdString(one); };
+  say(sentence_for(thrown, "{count} throw today.", "{count} throws today.", "count"_is(thrown)));
   if (load.uncounted > 0)
-    said.words += QStringLiteral(", without %1 sessions not analysed yet").arg(load.uncounted);
+    say(sentence_for(load.uncounted, "{count} session is not analysed yet and not in this.",
+                     "{count} sessions are not analysed yet and not in this.",
+                     "count"_is(load.uncounted)));
+  const safety::AgeBand* band = load.age ? safety::band_of(table, *load.age) : nullptr;
   if (!load.age) {
-    said.words += QStringLiteral(". No date of birth, so no limit can be named.");
-    return said;
+    say(sentence("No date of birth, so no limit can be named."));
+  } else if (band == nullptr) {
+    say(sentence("Age {age}: no published limit in the table.", "age"_is(*load.age)));
+  } else {
+    const auto age = "age"_is(*load.age);
+    const auto most = "most"_is(band->most_a_day);
+    said.caution = thrown >= nearly * band->most_a_day;
+    say(thrown >= band->most_a_day
+            ? sentence("Stop: age {age} has a limit of {most} a day.", age, most)
+        : said.caution ? sentence("Nearly the limit of {most} a day at age {age}.", most, age)
+                       : sentence("Age {age}: at most {most} a day.", age, most));
+    said.about = QString::fromStdString(sentence("{note} Limit by {source}, read {date}.",
+                                                 "note"_is(table.note), "source"_is(table.source),
+                                                 "date"_is(table.dated)));
   }
-  const safety::AgeBand* band = safety::band_of(table, *load.age);
-  if (band == nullptr) {
-    said.words += QStringLiteral(". Age %1: no published limit in the table.").arg(*load.age);
-    return said;
-  }
-  said.caution = thrown >= nearly * band->most_a_day;
-  if (thrown >= band->most_a_day)
-    said.words += QStringLiteral(". Stop: age %1 has a limit of %2 a day.")
-                      .arg(*load.age)
-                      .arg(band->most_a_day);
-  else if (said.caution)
-    said.words += QStringLiteral(". Nearly the limit of %2 a day at age %1.")
-                      .arg(*load.age)
-                      .arg(band->most_a_day);
-  else
-    said.words +=
-        QStringLiteral(". Age %1: at most %2 a day.").arg(*load.age).arg(band->most_a_day);
-  said.about = QString::fromStdString(table.note) + u' ' +
-               QStringLiteral("Limit by %1, read %2.")
-                   .arg(QString::fromStdString(table.source), QString::fromStdString(table.dated));
+  said.words = sentences.join(u' ');
   return said;
 }
 

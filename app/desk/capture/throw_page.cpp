@@ -24,6 +24,7 @@
 #include "app/desk/jobs/analysis_job.h"
 #include "app/desk/page/notice.h"
 #include "app/desk/state/edit_command.h"
+#include "core/base/sentence.h"
 
 namespace moundwork::desk {
 namespace {
@@ -425,17 +426,20 @@ void ThrowPage::recording_ended(const RecordingEnd& end) {
                        "their ports on the page Prepare."));
     return;
   }
-  QString words =
-      end.lost == 0
-          ? QStringLiteral("Recorded without losing a sample.")
-          : QStringLiteral("Recorded; %1 samples were lost on the way and are marked as gaps.")
-                .arg(end.lost);
-  if (!end.problem.empty()) words = QString::fromStdString(end.problem);
-  remark_->say(words + QStringLiteral(" It is being analysed as a whole…"));
+  const std::string words =
+      !end.problem.empty() ? end.problem
+      : end.lost == 0
+          ? sentence("Recorded without losing a sample.")
+          : sentence_for(static_cast<long>(end.lost),
+                         "Recorded; {count} sample was lost on the way and is marked as a gap.",
+                         "Recorded; {count} samples were lost on the way and are marked as gaps.",
+                         "count"_is(end.lost));
+  remark_->say(
+      QString::fromStdString(sentence("{how} It is being analysed as a whole…", "how"_is(words))));
   measure(end.file, words);
 }
 
-void ThrowPage::measure(const fs::path& file, const QString& before) {
+void ThrowPage::measure(const fs::path& file, const std::string& before) {
   analyse_session(
       jobs_, this, state_.lab(), file, [this, file, before](const Result<void>& measured) {
         // Another recording may have begun since: it keeps the desk.
@@ -448,12 +452,11 @@ void ThrowPage::measure(const fs::path& file, const QString& before) {
           remark_->report(taken.error());
           return;
         }
-        const std::size_t count = state_.session()->results().throws.size();
-        remark_->say(before + u' ' +
-                     (count == 1
-                          ? QStringLiteral("1 throw is analysed: look at it under Review.")
-                          : QStringLiteral("%1 throws are analysed: look at them under Review.")
-                                .arg(count)));
+        const auto count = static_cast<long>(state_.session()->results().throws.size());
+        remark_->say(QString::fromStdString(
+            sentence_for(count, "{how} {count} throw is analysed: look at it under Review.",
+                         "{how} {count} throws are analysed: look at them under Review.",
+                         "how"_is(before), "count"_is(count))));
       });
 }
 

@@ -60,7 +60,7 @@ class ThrowPage : public Page {
   void offer_unfinished();
   void recording_began();
   void recording_ended(const RecordingEnd& end);
-  void measure(const std::filesystem::path& file, const QString& before);
+  void measure(const std::filesystem::path& file, const std::string& before);
   void count_pitches();
   void take_throw(int number);
   void choose_row(int row);

@@ -3,6 +3,8 @@
 
 #include <QStringList>
 
+#include "core/base/sentence.h"
+
 namespace moundwork::desk {
 
 std::string miss_text(int digit, session::Hand hand) {
@@ -46,13 +48,13 @@ session::Edit include_edit(double contact) {
 QString tag_words(const session::EditState& state) {
   QStringList words;
   if (state.excluded)
-    words << QStringLiteral("left out: ") + QString::fromStdString(state.excluded->why);
+    words << QString::fromStdString(sentence("left out: {why}", "why"_is(state.excluded->why)));
   for (const auto& [tag, text] : state.tags) {
-    QString said = QString::fromStdString(text);
-    if (tag == cue_tag)
-      said.prepend(QStringLiteral("cue: "));
-    else if (tag == miss_tag && text != "on target")
-      said.prepend(QStringLiteral("missed "));
+    const auto text_is = "text"_is(text);
+    const QString said = QString::fromStdString(tag == cue_tag ? sentence("cue: {text}", text_is)
+                                                : tag == miss_tag && text != "on target"
+                                                    ? sentence("missed {text}", text_is)
+                                                    : text);
     // What it was comes before how it went.
     if (tag == pitch_tag)
       words.prepend(said);

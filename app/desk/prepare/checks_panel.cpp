@@ -15,6 +15,7 @@
 #include "app/desk/page/notice.h"
 #include "app/desk/prepare/plate_place.h"
 #include "app/desk/prepare/typed_quantity.h"
+#include "core/base/sentence.h"
 #include "core/base/time_zone.h"
 #include "core/base/wall_time.h"
 
@@ -173,12 +174,13 @@ void ChecksPanel::name_points() {
   // Quadrants go by the plate's own axes; where they lie is told from the station's corners.
   const auto station = drivers::read_station(state_.lab().station());
   for (int q = 0; q < 4; ++q) {
-    QString words = QStringLiteral("quadrant %1").arg(q + 1);
+    std::string words = sentence("quadrant {number}", "number"_is(q + 1));
     if (station)
       for (const session::Plate& plate : station->session.plates)
         if (plate.role == role)
-          words += QStringLiteral(": ") + quadrant_words(plate.description.corners, q);
-    points << words;
+          words = sentence("quadrant {number}: {place}", "number"_is(q + 1),
+                           "place"_is(quadrant_words(plate.description.corners, q).toStdString()));
+    points << QString::fromStdString(words);
   }
   point_->clear();
   point_->addItems(points);

@@ -8,6 +8,7 @@
 #include <QLineEdit>
 #include <QPlainTextEdit>
 #include <QPushButton>
+#include <QStringList>
 #include <QVBoxLayout>
 #include <map>
 #include <optional>
@@ -18,6 +19,7 @@
 #include "app/desk/page/notice.h"
 #include "app/desk/state/desk_state.h"
 #include "app/desk/state/lab_index.h"
+#include "core/base/sentence.h"
 #include "core/session/identity.h"
 
 namespace moundwork::desk {
@@ -43,11 +45,17 @@ void tell(const Result<index::Forgotten>& done, const QString& who, DeskState& s
           Notice& remark) {
   state.take_over_roster();
   if (!done) return remark.report(done.error());
-  QString words = QStringLiteral("%1 files of %2 were deleted.").arg(done->deleted.size()).arg(who);
+  const auto files = static_cast<long>(done->deleted.size());
+  QStringList lines{from(sentence_for(files, "{count} file of {who} was deleted.",
+                                      "{count} files of {who} were deleted.", "count"_is(files),
+                                      "who"_is(who.toStdString())))};
+  if (done->off_roster)
+    lines << from(sentence("{who} is off the roster too.", "who"_is(who.toStdString())));
   for (const index::LeftBehind& left : done->left)
-    words += QStringLiteral("\nLeft: %1 (%2).").arg(from(left.path), from(left.problem));
+    lines << from(sentence("Left: {file} ({why}).", "file"_is(left.path), "why"_is(left.problem)));
   for (const std::string& file : done->not_ours)
-    words += QStringLiteral("\nKept, since another session lies there now: %1.").arg(from(file));
+    lines << from(sentence("Kept, since another session lies there now: {file}.", "file"_is(file)));
+  const QString words = lines.join(u'\n');
   if (done->left.empty())
     remark.say(words);
   else
@@ -126,24 +134,31 @@ QString deletion_words(const index::ForgetPlan& plan) {
   std::map<std::string, std::size_t> counts;
   for (const Doomed& doomed : plan.listed)
     if (!doomed.files.empty()) counts[doomed.what] += doomed.files.size();
-  QStringList kinds;
+  const auto who = "who"_is(plan.athlete.id);
+  QStringList lines;
+  if (counts.empty())
+    lines << from(sentence("The lab holds no file of {who}.", who));
+  else
+    lines << from(sentence("These files of {who} go:", who));
   for (const auto& [what, number] : counts)
-    kinds << QStringLiteral("%1: %2").arg(from(what)).arg(number);
-  QString words = kinds.isEmpty()
-                      ? QStringLiteral("The lab holds no file of %1.").arg(from(plan.athlete.id))
-                      : QStringLiteral("These files of %1 go. %2.")
-                            .arg(from(plan.athlete.id), kinds.join(QStringLiteral("; ")));
+    lines << from(sentence("{kind}: {count}", "kind"_is(what), "count"_is(number)));
   if (plan.sessions > 0)
-    words += QStringLiteral("\nThe lab's index forgets %1 sessions with %2 throws and %3 edits.")
-                 .arg(plan.sessions)
-                 .arg(plan.throws)
-                 .arg(plan.edits);
+    lines << from(
+        sentence("The lab's index forgets these rows: sessions {sessions}, throws "
+                 "{throws}, edits {edits}.",
+                 "sessions"_is(plan.sessions), "throws"_is(plan.throws), "edits"_is(plan.edits)));
   if (!plan.shared.empty()) {
-    words += QStringLiteral("\nOthers are in these too, so they stay; make them again afterwards:");
-    for (const auto& file : plan.shared) words += u'\n' + from(file.string());
+    lines << from(sentence("Others are in these too, so they stay; make them again afterwards:"));
+    for (const auto& file : plan.shared) lines << from(file.string());
   }
-  return words + QStringLiteral(
-                     "\nNot reached by this: backups, copies elsewhere, what was sent or printed.");
+  if (!plan.perhaps.empty()) {
+    lines << from(sentence(
+        "These may be of the same person under another id; they stay until that is settled:"));
+    for (const auto& file : plan.perhaps) lines << from(file.string());
+  }
+  lines << from(
+      sentence("Not reached by this: backups, copies elsewhere, what was sent or printed."));
+  return lines.join(u'\n');
 }
 
 void ask_deletion(DeskState& state, Jobs& jobs, Notice& remark, const std::string& id,

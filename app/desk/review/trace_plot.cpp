@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "app/desk/review/label_rows.h"
+#include "core/base/sentence.h"
 
 namespace moundwork::desk {
 namespace {
@@ -100,7 +101,7 @@ void TracePlot::set_throws(const std::vector<PlottedThrow>& throws, const Look& 
       back = lead = look.nth_pen(static_cast<int>(i));
       back.setStyle(Qt::SolidLine);
       lead.setStyle(Qt::DashLine);
-      back_name = QStringLiteral("throw %1").arg(drawn.number);
+      back_name = QString::fromStdString(sentence("throw {number}", "number"_is(drawn.number)));
       lead_name = i == 0 ? QStringLiteral("dashed: lead foot") : QString();
     }
     const ThrowTraces& traces = drawn.traces;
@@ -111,10 +112,11 @@ void TracePlot::set_throws(const std::vector<PlottedThrow>& throws, const Look& 
     add_line(Strip::heel_to_toe, traces.heel_toe, back, {});
   }
   for (std::size_t i = 0; i < strips_.size(); ++i) {
-    QString words = QString::fromUtf8(strip_words[i]);
-    words +=
-        i + 1 < strips_.size() ? QStringLiteral(" (%1)").arg(force_unit) : QStringLiteral(" (%)");
-    strips_[i]->axis(QCPAxis::atLeft)->setLabel(words);
+    const QString unit = i + 1 < strips_.size() ? force_unit : QStringLiteral("%");
+    strips_[i]
+        ->axis(QCPAxis::atLeft)
+        ->setLabel(QString::fromStdString(sentence(
+            "{quantity} ({unit})", "quantity"_is(strip_words[i]), "unit"_is(unit.toStdString()))));
   }
   strip(Strip::heel_to_toe).setVisible(true);
   style_plot(*this, look);
