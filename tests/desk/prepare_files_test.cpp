@@ -72,6 +72,15 @@ TEST_CASE("the last weigh-in of the day counts, and none is written over", "[pre
   for (const auto& file : std::filesystem::directory_iterator(weigh_ins_folder(lab)))
     files += file.is_regular_file() ? 1 : 0;
   CHECK(files == 4);
+  // The last is dropped, and the one before it counts again.
+  const auto dropped = drop_last_weigh_in(lab, athlete.id, "2026-04-18");
+  REQUIRE(dropped);
+  CHECK(dropped->mass.value == Approx(82.0));
+  CHECK(mass_for(lab, athlete, "2026-04-18").value == Approx(81.0));
+  REQUIRE(drop_last_weigh_in(lab, athlete.id, "2026-04-18"));
+  CHECK_FALSE(drop_last_weigh_in(lab, athlete.id, "2026-04-18"));
+  CHECK(mass_for(lab, athlete, "2026-04-18").value == 80.0);
+  CHECK(last_weigh_in(lab, "another", "2026-04-18"));
 }
 
 // In Los Angeles on 4 July clocks are 7 h behind UTC: there the day ends at 07:00 UTC.

@@ -396,4 +396,7 @@ TEST_CASE("an athlete is weighed in on live plates; mass and foot are kept", "[p
   CHECK(mass_for(desk.state.lab(), desk.state.roster()[0]).u < 0.5);
   desk.page->undo_stack()->undo();
   CHECK(std::isnan(desk.state.roster()[0].mass));
+  desk.press(QStringLiteral("Drop today's last weigh-in"));
+  CHECK_FALSE(last_weigh_in(desk.state.lab(), "A01", today(desk.state.lab())));
+  CHECK_THAT(desk.remarks(), Catch::Contains("was dropped"));
 }

@@ -15,6 +15,7 @@
 #include "app/desk/plot/foot_shape.h"
 #include "app/desk/prepare/weigh_in_words.h"
 #include "app/desk/state/weigh_ins.h"
+#include "core/base/sentence.h"
 #include "core/base/shown_number.h"
 #include "core/base/units.h"
 #include "core/base/wall_time.h"
@@ -30,13 +31,6 @@ constexpr double usual_foot = 0.27;   // m, where the roster names none
 
 QString name_of(const RosterAthlete& athlete) {
   return QString::fromStdString(athlete.name.empty() ? athlete.id : athlete.name);
-}
-
-const session::Plate* back_plate(const session::Session& session) {
-  const auto found = std::find_if(
-      session.plates.begin(), session.plates.end(),
-      [](const session::Plate& plate) { return plate.role == session::PlateRole::back; });
-  return found == session.plates.end() ? nullptr : &*found;
 }
 
 constexpr std::array step_words{"Plates empty", "Quiet stand", "Heel", "Toes"};
@@ -59,7 +53,8 @@ WeighInPanel::WeighInPanel(DeskState& state, Jobs& jobs, RosterHistory& history,
       take_(new QPushButton(this)),
       back_(new QPushButton(QStringLiteral("One step back"), this)),
       mass_only_(new QPushButton(QStringLiteral("Keep the mass alone"), this)),
-      end_(new QPushButton(QStringLiteral("Stop"), this)) {
+      end_(new QPushButton(QStringLiteral("Stop"), this)),
+      drop_(new QPushButton(QStringLiteral("&Drop today's last weigh-in"), this)) {
   auto* row = new QHBoxLayout(this);
   row->setContentsMargins(0, 0, 0, 0);
   row->setSpacing(16);
@@ -103,7 +98,7 @@ WeighInPanel::WeighInPanel(DeskState& state, Jobs& jobs, RosterHistory& history,
     column->addWidget(button);
   }
   auto* others = new QHBoxLayout;
-  for (QPushButton* button : {back_, mass_only_, end_}) others->addWidget(button);
+  for (QPushButton* button : {back_, mass_only_, end_, drop_}) others->addWidget(button);
   others->addStretch(1);
   column->addLayout(others);
   column->addStretch(1);
@@ -126,6 +121,7 @@ WeighInPanel::WeighInPanel(DeskState& state, Jobs& jobs, RosterHistory& history,
     end();
     remark_->say(QStringLiteral("Stopped; nothing was kept."));
   });
+  connect(drop_, &QPushButton::clicked, this, &WeighInPanel::drop);
   connect(&state_, &DeskState::athlete_changed, this, &WeighInPanel::show_state);
   connect(&state_, &DeskState::roster_changed, this, &WeighInPanel::show_state);
   connect(&state_, &DeskState::lab_changed, this, &WeighInPanel::show_state);
@@ -140,8 +136,9 @@ void WeighInPanel::begin() {
   if (athlete == nullptr)
     return remark_->caution(QStringLiteral("Nobody's turn: choose an athlete under Athletes."));
   if (const std::string missing = consent_missing(*athlete, today(state_.lab())); !missing.empty())
-    return remark_->caution(QStringLiteral("%1 is not weighed yet: %2. Note it under Athletes.")
-                                .arg(name_of(*athlete), QString::fromStdString(missing)));
+    return remark_->caution(QString::fromStdString(
+        sentence("{name} is not weighed yet: {missing}. Note it under Athletes.",
+                 "name"_is(name_of(*athlete).toStdString()), "missing"_is(missing))));
   if (!std::filesystem::exists(state_.lab().station()))
     return remark_->caution(
         QStringLiteral("This lab has no station yet: describe it under Station first."));
@@ -201,6 +198,18 @@ void WeighInPanel::take() {
   show_state();
 }
 
+void WeighInPanel::drop() {
+  const RosterAthlete* athlete = state_.athlete();
+  if (athlete == nullptr) return;
+  const auto dropped = drop_last_weigh_in(state_.lab(), athlete->id, today(state_.lab()));
+  if (!dropped) return remark_->report(dropped.error());
+  remark_->say(QString::fromStdString(sentence(
+      "Today's last weigh-in of {name}, {mass} kg, was dropped. Sessions that were "
+      "recorded with it keep its mass: put that right under Edit.",
+      "name"_is(name_of(*athlete).toStdString()), "mass"_is(plain_text(dropped->mass.value, 1)))));
+  show_state();
+}
+
 void WeighInPanel::keep() {
   weigh_in::WeighIn kept;
   kept.athlete = athlete_;
@@ -215,8 +224,9 @@ void WeighInPanel::keep() {
   const auto athlete = std::find_if(athletes.begin(), athletes.end(),
                                     [&](const RosterAthlete& a) { return a.id == athlete_; });
   if (athlete == athletes.end()) {
-    remark_->say(QStringLiteral("Weighed in with %1 kg; the roster does not list this athlete.")
-                     .arg(measured_text(kept.mass)));
+    remark_->say(QString::fromStdString(
+        sentence("Weighed in with {mass} kg; the roster does not list this athlete.",
+                 "mass"_is(moundwork::measured_text(kept.mass)))));
     return show_state();
   }
   const RosterAthlete before = *athlete;
@@ -271,12 +281,14 @@ void WeighInPanel::show_state() {
   const RosterAthlete* athlete = state_.athlete();
   const bool live = view_ != nullptr;
   const WeighInStep step = steps_ ? steps_->step() : WeighInStep::empty;
-  who_->setText(athlete == nullptr
-                    ? QStringLiteral("Nobody's turn: choose an athlete under Athletes.")
-                    : QStringLiteral("%1, throws %2")
-                          .arg(name_of(*athlete), athlete->throws == session::Hand::left
-                                                      ? QStringLiteral("left")
-                                                      : QStringLiteral("right")));
+  who_->setText(
+      athlete == nullptr
+          ? QStringLiteral("Nobody's turn: choose an athlete under Athletes.")
+          : QString::fromStdString(
+                athlete->throws == session::Hand::left
+                    ? sentence("{name}, throws left", "name"_is(name_of(*athlete).toStdString()))
+                    : sentence("{name}, throws right",
+                               "name"_is(name_of(*athlete).toStdString()))));
   for (std::size_t i = 0; i < marks_.size(); ++i) {
     const auto number = static_cast<int>(i);
     const int now = live ? static_cast<int>(step) : -1;
@@ -302,6 +314,8 @@ void WeighInPanel::show_state() {
   back_->setVisible(live && step != WeighInStep::empty);
   mass_only_->setVisible(live && (step == WeighInStep::heel || step == WeighInStep::toe));
   end_->setVisible(live);
+  drop_->setVisible(!live && !starting_ && athlete != nullptr &&
+                    last_weigh_in(state_.lab(), athlete->id, today(state_.lab())).has_value());
   switch (step) {
     case WeighInStep::empty:
       take_->setText(QStringLiteral("The plates are e&mpty"));
@@ -321,7 +335,10 @@ void WeighInPanel::show_state() {
   if (live && steps_->mass().known())
     found_->setText(QStringLiteral("Mass %1 kg").arg(measured_text(steps_->mass())));
   else
-    found_->setText(athlete == nullptr ? QString() : QStringLiteral("Today: ") + standing());
+    found_->setText(athlete == nullptr
+                        ? QString()
+                        : QString::fromStdString(sentence(
+                              "Today: {standing}", "standing"_is(standing().toStdString()))));
   if (!live) {
     weight_->clear();
     FootScene scene;
@@ -344,8 +361,7 @@ void WeighInPanel::show_live() {
   double force = 0.0;
   bool any = false;
   FootScene scene;
-  if (const session::Plate* plate = back_plate(station_.session))
-    scene.plate = plate->description.corners;
+  scene.plate = back_plate_corners(station_.session);
   scene.foot = shown_foot();
   scene.foot_is_a_guess = true;
   // Until the heel is known the foot may be anywhere on the plate.
@@ -370,10 +386,12 @@ void WeighInPanel::show_live() {
   weight_->setText(
       any ? QString::fromStdString(with_unit(plain_text(force / standard_gravity, 1), "kg"))
           : QStringLiteral("–"));
-  position_->setText(!silent.isEmpty() ? QStringLiteral("Nothing comes from the ") + silent + u'.'
-                     : scene.now       ? QStringLiteral("Pressure on the back plate; the foot is "
-                                                              "dotted until it is measured.")
-                                       : QStringLiteral("Nobody on the back plate."));
+  position_->setText(!silent.isEmpty()
+                         ? QString::fromStdString(sentence("Nothing comes from: {plates}.",
+                                                           "plates"_is(silent.toStdString())))
+                     : scene.now ? QStringLiteral("Pressure on the back plate; the foot is "
+                                                  "dotted until it is measured.")
+                                 : QStringLiteral("Nobody on the back plate."));
   picture_->show_scene(std::move(scene));
 }
 

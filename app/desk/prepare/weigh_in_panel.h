@@ -42,6 +42,7 @@ class WeighInPanel : public QWidget {
   void begin_with(Result<std::unique_ptr<drivers::ShortRecording>> recording);
   void take();
   void keep();
+  void drop();
   void end();
   void show_state();
   void show_live();
@@ -71,6 +72,7 @@ class WeighInPanel : public QWidget {
   QPushButton* back_;
   QPushButton* mass_only_;
   QPushButton* end_;
+  QPushButton* drop_;
 };
 
 }  // namespace moundwork::desk

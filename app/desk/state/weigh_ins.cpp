@@ -7,6 +7,7 @@
 #include <chrono>
 #include <cmath>
 #include <system_error>
+#include <utility>
 
 #include "core/base/sharing.h"
 #include "core/base/time_zone.h"
@@ -36,6 +37,29 @@ bool may_be_of(const std::string& name, const std::chrono::year_month_day& day) 
                       std::chrono::days(1);
 }
 
+struct WeighInFile {
+  fs::path path;
+  weigh_in::WeighIn weigh_in;
+};
+
+std::optional<WeighInFile> last_file(const LabFolder& lab, const std::string& athlete_id,
+                                     const std::string& day) {
+  std::optional<WeighInFile> last;
+  const auto date = date_of(day);
+  if (!date) return last;
+  const std::string wanted = iso_date(*date);
+  std::error_code error;
+  for (const auto& file : fs::directory_iterator(weigh_ins_folder(lab), error)) {
+    if (file.path().extension() != ".toml" || !may_be_of(file.path().filename().string(), *date))
+      continue;
+    auto found = weigh_in::read_weigh_in(file.path());
+    if (found && found->athlete == athlete_id && day_of(lab, *found) == wanted &&
+        (!last || last->weigh_in.made < found->made))
+      last = WeighInFile{file.path(), std::move(*found)};
+  }
+  return last;
+}
+
 }  // namespace
 
 fs::path weigh_ins_folder(const LabFolder& lab) { return lab.root / "weigh-ins"; }
@@ -61,20 +85,20 @@ Result<fs::path> keep_weigh_in(const LabFolder& lab, const weigh_in::WeighIn& we
 
 std::optional<weigh_in::WeighIn> last_weigh_in(const LabFolder& lab, const std::string& athlete_id,
                                                const std::string& day) {
-  std::optional<weigh_in::WeighIn> last;
-  const auto date = date_of(day);
-  if (!date) return last;
-  const std::string wanted = iso_date(*date);
+  auto last = last_file(lab, athlete_id, day);
+  return last ? std::optional(std::move(last->weigh_in)) : std::nullopt;
+}
+
+Result<weigh_in::WeighIn> drop_last_weigh_in(const LabFolder& lab, const std::string& athlete_id,
+                                             const std::string& day) {
+  auto last = last_file(lab, athlete_id, day);
+  if (!last) return fail("the weigh-in", "is not there any more");
   std::error_code error;
-  for (const auto& file : fs::directory_iterator(weigh_ins_folder(lab), error)) {
-    if (file.path().extension() != ".toml" || !may_be_of(file.path().filename().string(), *date))
-      continue;
-    auto found = weigh_in::read_weigh_in(file.path());
-    if (found && found->athlete == athlete_id && day_of(lab, *found) == wanted &&
-        (!last || last->made < found->made))
-      last = std::move(*found);
-  }
-  return last;
+  fs::remove(last->path, error);
+  if (error)
+    return fail(last->path.string(), "cannot be deleted (" + error.message() + ")",
+                "look at the rights of the lab's folder");
+  return std::move(last->weigh_in);
 }
 
 std::optional<session::FootLine> foot_line_for(const LabFolder& lab, const std::string& athlete_id,

@@ -28,6 +28,11 @@ namespace moundwork::desk {
                                                              const std::string& athlete_id,
                                                              const std::string& day);
 
+/// Deletes that file and returns what it held. Fails in a sentence where there is none.
+[[nodiscard]] Result<weigh_in::WeighIn> drop_last_weigh_in(const LabFolder& lab,
+                                                           const std::string& athlete_id,
+                                                           const std::string& day);
+
 /// Heel and toe from the weigh-in of `day`, today if left out. Of the same day only: a foot that
 /// steps on another day lies elsewhere along the rubber.
 [[nodiscard]] std::optional<session::FootLine> foot_line_for(const LabFolder& lab,
