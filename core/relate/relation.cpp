@@ -45,7 +45,9 @@ void add_mass(Relation& relation, const Means& means, const stats::Groups& athle
   std::vector<Eigen::Index> known;
   for (Eigen::Index i = 0; i < means.mass.size(); ++i)
     if (std::isfinite(means.mass[i])) known.push_back(i);
-  if (known.empty()) return;
+  // Three points and a third number leave nothing free: r is then 1 or -1 whatever the athletes do.
+  constexpr std::size_t least_free = 4;
+  if (known.size() < least_free) return;
   if (known.size() < static_cast<std::size_t>(means.mass.size()))
     relation.notes.push_back(
         fmt::format("{} without a mass are left out of the correlation at equal mass",

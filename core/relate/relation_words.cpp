@@ -207,8 +207,9 @@ std::vector<std::string> cannot_tell(const Relation& relation, const Level& leve
     return says;
   }
   if (std::isfinite(level.smallest_r))
-    says.push_back(sentence("So few can show only an r of {r} or more.",
-                            "r"_is(plain_text(level.smallest_r, 2))));
+    says.push_back(sentence(
+        "So few can show only an r of {r} or more, and that where one quantity is looked at alone.",
+        "r"_is(plain_text(level.smallest_r, 2))));
   says.push_back(enough_words(level, level.needed, settings.worth));
   return says;
 }

@@ -151,7 +151,9 @@ std::string uncertain_inputs(const Report& report) {
       if (a.reliability >= reliable_enough)
         ++reliable;
       else
-        lines.push_back({label(r.quantity) + where, fmt::format("{:.2f}", a.reliability),
+        // Below zero where the uncertainty is stated larger than all that was seen to vary.
+        lines.push_back({label(r.quantity) + where,
+                         a.reliability > 0.0 ? fmt::format("{:.2f}", a.reliability) : "-",
                          plus_minus(a.plain), plus_minus(a.corrected)});
     };
     add(r.attenuation, report.athletes > 1 ? ", within" : "");

@@ -8,13 +8,13 @@ namespace {
 std::string nobody(const Group& group) {
   switch (group.from) {
     case GroupFrom::given:
-      return sentence("Nobody of the group given may stand beside this athlete.");
+      return sentence("Nobody of the group given can be compared with this athlete.");
     case GroupFrom::together:
-      return sentence("Nobody who was summarised together may stand beside this athlete.");
+      return sentence("Nobody who was summarised together can be compared with this athlete.");
     case GroupFrom::lab_folder:
-      return sentence("Nobody in the lab's folder may stand beside this athlete.");
+      return sentence("Nobody in the lab's folder can be compared with this athlete.");
     case GroupFrom::lab_index:
-      return sentence("Nobody in the lab's index may stand beside this athlete.");
+      return sentence("Nobody in the lab's index can be compared with this athlete.");
   }
   return {};
 }
@@ -22,16 +22,16 @@ std::string nobody(const Group& group) {
 std::string too_few(const Group& group) {
   switch (group.from) {
     case GroupFrom::given:
-      return sentence("Too few others to stand beside in the group given: {others}.",
+      return sentence("Too few others to compare with in the group given: {others}.",
                       "others"_is(group.athletes));
     case GroupFrom::together:
-      return sentence("Too few others to stand beside were summarised together: {others}.",
+      return sentence("Too few others to compare with were summarised together: {others}.",
                       "others"_is(group.athletes));
     case GroupFrom::lab_folder:
-      return sentence("Too few others to stand beside in the lab's folder: {others}.",
+      return sentence("Too few others to compare with in the lab's folder: {others}.",
                       "others"_is(group.athletes));
     case GroupFrom::lab_index:
-      return sentence("Too few others to stand beside in the lab's index: {others}.",
+      return sentence("Too few others to compare with in the lab's index: {others}.",
                       "others"_is(group.athletes));
   }
   return {};

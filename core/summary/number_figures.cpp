@@ -64,8 +64,12 @@ Drawing draw_against(const SpeedAgainst& against, double width, double height) {
 
 std::string against_caption(const SpeedAgainst& against) {
   return against.says + ' ' +
-         sentence_for(against.tested, "The closest of {count} quantity looked at.",
-                      "The closest of {count} quantities looked at.", "count"_is(against.tested));
+         sentence_for(against.tested,
+                      "It is the only quantity that this page looked at; beside more of them the "
+                      "same could be chance.",
+                      "It goes with ball speed most closely of the {count} quantities that this "
+                      "page looked at; beside more of them the same could be chance.",
+                      "count"_is(against.tested));
 }
 
 Drawing draw_place(const Number& number, double width, double height) {

@@ -200,7 +200,16 @@ TEST_CASE("a point of Relate leads to its throw, by click and by Enter", "[shown
   auto* table = desk.window().page(DayPage::relate).findChild<QTableWidget*>();
   REQUIRE(wait_for([&] { return table->rowCount() > 0; }));
   desk.settle();
-  const auto answer = relate_sessions({desk.file()}, state.session()->session().athlete.id, {});
+  const std::string whose = state.session()->session().athlete.id;
+  // One that was never measured is named where it is the athlete's, by its name alone.
+  const auto unmeasured = desk.file().parent_path() / "later.h5";
+  std::filesystem::copy_file(desk.file(), unmeasured);
+  const auto with_another = relate_sessions({desk.file(), unmeasured}, whose, {});
+  REQUIRE(with_another);
+  REQUIRE(with_another->left_out.size() == 1);
+  CHECK(with_another->left_out.front().starts_with("later.h5 is not in this"));
+  std::filesystem::remove(unmeasured);
+  const auto answer = relate_sessions({desk.file()}, whose, {});
   REQUIRE(answer);
   int row = -1;
   QObject::connect(scatter, &ScatterPlot::row_wanted, scatter, [&](int asked) { row = asked; });

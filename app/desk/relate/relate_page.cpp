@@ -53,9 +53,10 @@ QTableWidget* make_table(QWidget* parent, const QStringList& columns, const QStr
   table->setSelectionBehavior(QAbstractItemView::SelectRows);
   table->setSelectionMode(QAbstractItemView::SingleSelection);
   table->setTabKeyNavigation(false);
-  table->setWordWrap(false);
+  // Names differ in their last words, so none is cut off.
+  table->setWordWrap(true);
   table->verticalHeader()->hide();
-  table->verticalHeader()->setDefaultSectionSize(table->fontMetrics().height() + 6);
+  table->verticalHeader()->setSectionResizeMode(QHeaderView::ResizeToContents);
   table->horizontalHeader()->setSectionResizeMode(QHeaderView::ResizeToContents);
   table->horizontalHeader()->setSectionResizeMode(0, QHeaderView::Stretch);
   table->setAccessibleName(name);
@@ -243,7 +244,9 @@ void RelatePage::take(Result<RelateAnswer> answer) {
   remark_->quiet();
   if (answer) {
     answer_ = std::move(*answer);
-    if (!answer_->left_out.empty()) remark_->caution(text(answer_->left_out.front()));
+    QStringList left_out;
+    for (const std::string& one : answer_->left_out) left_out << text(one);
+    if (!left_out.isEmpty()) remark_->caution(left_out.join(u'\n'));
   } else {
     answer_.reset();
     remark_->report(answer.error());

@@ -13,6 +13,7 @@
 #include "core/relate/shown.h"
 #include "core/relate/words.h"
 #include "core/session/edit_state.h"
+#include "core/session/reader.h"
 
 namespace moundwork::desk {
 namespace {
@@ -59,7 +60,15 @@ Result<RelateAnswer> relate_sessions(const std::vector<std::filesystem::path>& f
     if (!goes_on(progress, reading_share * done)) return stopped("relate");
     auto read = relate::read_analysed_session(file);
     if (!read) {
-      answer.left_out.push_back(read.error().sentence());
+      // Of another athlete it says nothing here; one that cannot be opened may be anybody's.
+      const auto reader = session::Reader::open(file);
+      if (!athlete.empty() && reader && identity(reader->session().athlete) != athlete) continue;
+      answer.left_out.push_back(
+          reader && read.error().remedy == Remedy::measure
+              ? sentence("{file} is not in this: it has not been measured since it was recorded "
+                         "or changed. Open it, and Review measures it.",
+                         "file"_is(file.filename().string()))
+              : read.error().sentence());
       continue;
     }
     if (files.size() == 1 && identity(read->athlete).empty())

@@ -164,6 +164,14 @@ TEST_CASE("Hardly any rows never crash", "[relate]") {
   CHECK(relate(Pitches{}, quick()).relations.empty());
 }
 
+TEST_CASE("three athletes tell no correlation at equal mass", "[relate]") {
+  // n - 3 degrees of freedom (Fisher 1924): with none left r is 1 or -1 whatever was measured.
+  CHECK(std::isnan(
+      relate(relate_support::invented(3, 5, 0.05, 12), quick()).relations[0].between_for_mass.r));
+  CHECK(std::isfinite(
+      relate(relate_support::invented(4, 5, 0.05, 12), quick()).relations[0].between_for_mass.r));
+}
+
 TEST_CASE("Mass explains a relation between athletes", "[relate]") {
   // Made so that both follow mass and nothing else: the partial correlation must come near zero.
   auto pitches = relate_support::invented(60, 3, 0.0, 12);

@@ -215,7 +215,7 @@ TEST_CASE("A place is told among enough others, with how many they are", "[summa
   const Summary few = with({30.0, 31.0});
   CHECK(few.numbers[0].place.empty());
   CHECK(few.numbers[0].others.empty());
-  CHECK(holds(few.group_note, "Too few others to stand beside in the group given: 2."));
+  CHECK(holds(few.group_note, "Too few others to compare with in the group given: 2."));
   // 20 others of whom 12 are slower and two throw as fast: 100 (12 + 1) / 20.
   std::vector<double> many(12, 30.0);
   many.insert(many.end(), 2, 36.5);
