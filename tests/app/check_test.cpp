@@ -128,7 +128,7 @@ TEST_CASE("check weight tells force and place of a known weight, and a wrong one
 TEST_CASE("check fork holds the radar against the fork's speed", "[check]") {
   StationScript script;
   script.length = 20.0;
-  // reference-facts 5.1: 4676.67 Hz must read 65 mph at 24.125 GHz.
+  // Doppler, f = 2 v f0 / c: 4676.67 Hz must read 65 mph at 24.125 GHz.
   for (int i = 0; i < 40; ++i)
     script.readings.push_back({session_time(0.5 + 0.4 * i), 65.0 * 0.44704, 1, "R 65.0 mph"});
   const Playing playing(script);

@@ -75,7 +75,7 @@ TEST_CASE("relate: the JSON that scripts rely on", "[app]") {
   CHECK(relation["quantity"] == "paco2");
   CHECK(relation["n"] == 47);
   CHECK(relation["athletes"] == 8);
-  // reference-facts 6.2 and 6.7.
+  // NumPy 1.24 and lme4 1.1-31.
   const auto& rm = relation["repeated_measures"];
   CHECK(rm["r"].get<double>() == Approx(-0.506769742233).epsilon(1e-11));
   CHECK(rm["df"] == 38);

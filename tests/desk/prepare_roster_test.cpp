@@ -98,7 +98,8 @@ TEST_CASE("a cell is taken or refused with what to write", "[prepare]") {
 TEST_CASE("the age group's limit is told with its source", "[prepare]") {
   RosterAthlete athlete = pitcher("A01", "Ivo Brandt");
   const auto& table = safety::common_pitch_counts();
-  // reference-facts section 8: ages 13 to 16, at most 95 a day.
+  // The daily limits that youth leagues publish (restated by two league pages): ages 13 to 16, at
+  // most 95 a day.
   const QString words = age_caution(athlete, this_day, table);
   CHECK(words.contains(QStringLiteral("Age 16")));
   CHECK(words.contains(QStringLiteral("95")));

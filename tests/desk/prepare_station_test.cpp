@@ -20,7 +20,7 @@ using namespace moundwork::desk;
 
 namespace {
 
-// reference-facts section 1.4: a 600 x 400 mm plate pitched by atan(1/12), centre (500, 0, 250) mm.
+// computed apart with NumPy: a 600 x 400 mm plate pitched by atan(1/12), centre (500, 0, 250) mm.
 constexpr double fall = 4.763641690726 * std::numbers::pi / 180.0;
 const Corners pitched{Eigen::Vector3d{0.798963727473464, -0.2, 0.225086356043878},
                       Eigen::Vector3d{0.201036272526536, -0.2, 0.274913643956122},

@@ -55,7 +55,7 @@ struct C3dRecipe {
 [[nodiscard]] std::vector<std::byte> build(const C3dRecipe& recipe);
 
 /// Four plates, one of each type (in order 1 to 4), at the same place: the pitched 600 x 400 mm
-/// plate of reference-facts 1.4 under the loads of reference-facts 1.3 from frame `first_loaded`
+/// plate pitched by atan(1/12) under loads computed apart with NumPy from frame `first_loaded`
 /// on, and empty before. 12 frames of 3 points at 100 Hz, 4 analog samples in each; ZERO names
 /// frames 1 to 4.
 [[nodiscard]] C3dRecipe four_plate_recipe(int processor, bool real);

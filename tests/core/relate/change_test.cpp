@@ -12,7 +12,7 @@ using moundwork::Measured;
 
 namespace {
 
-// The test-retest example of reference-facts 6.4 as one pitch a session; ball speed is the same
+// A test-retest example, computed apart with NumPy, as one pitch a session; ball speed is the same
 // column, so that it repeats too.
 constexpr std::array<double, 8> first{100, 105, 98, 110, 102, 95, 108, 101};
 constexpr std::array<double, 8> second{102, 104, 101, 113, 101, 97, 107, 105};
@@ -52,7 +52,7 @@ TEST_CASE("Repeatability from two sessions is that of the worked example", "[rel
   const auto repeats = repeatability(retested(), {});
   REQUIRE(repeats.size() == 2);
   const auto& r = repeats[1];
-  // reference-facts 6.4.
+  // Computed apart with NumPy.
   CHECK(r.sessions == 2);
   CHECK(r.retested == 8);
   CHECK(r.session_typical_error == Approx(1.460797238).epsilon(1e-9));
@@ -96,7 +96,7 @@ TEST_CASE("A difference is real only beyond the limit", "[relate]") {
   REQUIRE(with);
   const auto& real = change_of(*with, "leaper");
   CHECK(real.source == LimitSource::given);
-  CHECK(real.limit == Approx(4.049048958).epsilon(1e-9));  // reference-facts 6.4
+  CHECK(real.limit == Approx(4.049048958).epsilon(1e-9));  // computed apart with NumPy
   CHECK(real.real);
   CHECK(holds(real.says, "a real change"));
   CHECK(holds(real.says, "30 N s more"));

@@ -50,7 +50,7 @@ TEST_CASE("A published table goes through to the published numbers", "[relate]")
   const auto report = relate(ph_pitches(), quick());
   REQUIRE(report.relations.size() == 1);
   const auto& r = report.relations.front();
-  // Bland and Altman 1995; reference-facts 6.2 and 6.7.
+  // Bland and Altman 1995; NumPy 1.24 and lme4 1.1-31.
   CHECK(r.pitches == 47);
   CHECK(r.athletes == 8);
   CHECK(r.repeated_measures.r == Approx(-0.506769742233).epsilon(1e-11));
@@ -307,7 +307,7 @@ TEST_CASE("One athlete's slope is NIST's certified one for Norris", "[relate]") 
     pitches.rows.push_back(row);
   }
   const auto report = relate(pitches, quick());
-  // NIST StRD, reference-facts 6.8.
+  // NIST Statistical Reference Datasets.
   CHECK(report.relations[0].within_slope.value == Approx(1.00211681802045).epsilon(1e-12));
   CHECK(report.relations[0].within_slope.u == Approx(0.000429796848199937).epsilon(1e-10));
   CHECK(report.relations[0].within_slope.df == 34.0);

@@ -23,7 +23,7 @@ const std::string head = "source = \"the league\"\ndated = \"2026-01\"\n";
 }  // namespace
 
 TEST_CASE("The common table holds its source's limits and rests", "[safety]") {
-  // reference-facts, section 8.
+  // The scheme of one national youth body, as two league pages restate it.
   struct Row {
     int age, most, pitches, days;
   };

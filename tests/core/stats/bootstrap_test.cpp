@@ -46,7 +46,7 @@ PhData ph_data() {
 }  // namespace
 
 TEST_CASE("BCa interval of a mean agrees with SciPy over seeds", "[stats]") {
-  // reference-facts 6.9: means over 20 SciPy seeds (4.6142, 5.8037), tolerance 0.05.
+  // Means over 20 SciPy seeds (4.6142, 5.8037), tolerance 0.05.
   for (std::uint64_t seed = 1; seed <= 5; ++seed) {
     const auto interval = bootstrap_mean({.resamples = 9999, .seed = seed}).front();
     CHECK(interval.low == Approx(4.6142).margin(0.05));

@@ -68,7 +68,7 @@ TEST_CASE("sleepstudy: lme4's restricted maximum likelihood", "[stats]") {
   const auto data = sleep_data();
   const auto fit = fit_random_intercept(data.y, data.with_intercept(), data.groups);
   REQUIRE(fit);
-  // lme4 1.1-31, reference-facts 6.6.
+  // lme4 1.1-31.
   CHECK(fit->coefficients[0] == Approx(251.405105).epsilon(1e-8));
   CHECK(se(*fit, 0) == Approx(9.746716).epsilon(1e-6));
   CHECK(fit->coefficients[1] == Approx(10.467286).epsilon(1e-7));
@@ -100,7 +100,7 @@ TEST_CASE("Orthodont: lme4's restricted maximum likelihood", "[stats]") {
                reference::orthodont[child][visit]);
   const auto fit = fit_random_intercept(data.y, data.with_intercept(), data.groups);
   REQUIRE(fit);
-  // reference-facts 6.6.
+  // lme4 1.1-31.
   CHECK(fit->coefficients[0] == Approx(16.761111).epsilon(1e-7));
   CHECK(se(*fit, 0) == Approx(0.802395).epsilon(1e-6));
   CHECK(fit->coefficients[1] == Approx(0.660185).epsilon(1e-6));
@@ -112,7 +112,7 @@ TEST_CASE("Orthodont: lme4's restricted maximum likelihood", "[stats]") {
 
 TEST_CASE("Within and between slopes of pH on PaCO2", "[stats]") {
   const auto data = ph_data();
-  // reference-facts 6.7, lme4 with bobyqa.
+  // lme4 1.1-31 with bobyqa.
   const auto plain = fit_random_intercept(data.y, data.with_intercept(), data.groups);
   REQUIRE(plain);
   CHECK(plain->coefficients[0] == Approx(7.631356).epsilon(1e-6));
@@ -233,7 +233,7 @@ TEST_CASE("Two groups have no slope between them, and the rest of the fit stands
   CHECK(std::isnan(fit->between.value));
   // By hand: Sxy / Sxx within groups = (4.7 + 4.8) / 10.
   CHECK(fit->within.value == Approx(0.95));
-  // Balanced closed form, reference-facts 6.6: the group means of y are 2.5 and 6.55.
+  // Balanced closed form: the group means of y are 2.5 and 6.55.
   const double residual = fit->model.sd_residual * fit->model.sd_residual;
   CHECK(fit->model.sd_group * fit->model.sd_group ==
         Approx((4.0 * 2.0 * 2.025 * 2.025 - residual) / 4.0).epsilon(1e-9));

@@ -10,7 +10,8 @@
 using moundwork::stats::benjamini_hochberg;
 
 namespace {
-// Benjamini and Hochberg 1995, JRSS-B 57:289, p. 295; adjusted values reference-facts 6.5.
+// Benjamini and Hochberg 1995, JRSS-B 57:289, p. 295; adjusted values Benjamini and Hochberg 1995,
+// J. R. Stat. Soc. B 57:289.
 constexpr std::array<double, 15> p{.0001, .0004, .0019, .0095, .0201, .0278, .0298, .0344,
                                    .0459, .3240, .4262, .5719, .6528, .7590, 1.0};
 constexpr std::array<double, 15> adjusted{.0015,   .003,    .0095,   .035625, .0603,

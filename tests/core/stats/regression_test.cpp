@@ -15,7 +15,7 @@ TEST_CASE("NIST Norris: certified linear regression", "[stats]") {
   X << Eigen::VectorXd::Ones(36), x;
   const auto fit = least_squares(X, y);
   REQUIRE(fit);
-  // NIST StRD certified values, reference-facts 6.8.
+  // Certified values of the NIST Statistical Reference Datasets.
   CHECK(fit->coefficients[0] == Approx(-0.262323073774029).epsilon(1e-11));
   CHECK(fit->coefficients[1] == Approx(1.00211681802045).epsilon(1e-13));
   CHECK(std::sqrt(fit->covariance(0, 0)) == Approx(0.232818234301152).epsilon(1e-11));

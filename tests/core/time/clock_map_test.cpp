@@ -59,7 +59,7 @@ double rms_error(const ClockMap& map, const TrueClock& clock, double length) {
 }  // namespace
 
 TEST_CASE("the lower envelope finds skew and offset under one-sided delays", "[time]") {
-  // reference-facts section 7, skew fit: true offset 12.5 s, skew 20 ppm, delays of 2 to 45 ms; the
+  // Computed apart with NumPy: true offset 12.5 s, skew 20 ppm, delays of 2 to 45 ms; the
   // linear programme (SciPy linprog) gives 12.502 s and 20 ppm, where least squares gives 21.6 ppm.
   const double delays[] = {3, 11, 4, 2, 45, 3, 6, 2, 19, 3};
   std::vector<Arrival> arrivals;

@@ -89,7 +89,7 @@ std::array<double, 6> nothing(int, double) { return {}; }
 }  // namespace
 
 TEST_CASE("a fork reads the speed of the Doppler formula", "[check]") {
-  // reference-facts 5.1, forks that must read so many mph (1 mph = 0.44704 m/s).
+  // Doppler, f = 2 v f0 / c: forks that must read so many mph (1 mph = 0.44704 m/s).
   CHECK(fork_speed(4676.67, 24.125e9) / 0.44704 == Approx(65.0).margin(1e-3));
   CHECK(fork_speed(1569.45, 10.525e9) / 0.44704 == Approx(50.0).margin(1e-3));
   CHECK(fork_speed(9313.82, 34.7e9) / 0.44704 == Approx(90.0).margin(1e-3));
@@ -152,7 +152,7 @@ TEST_CASE("an empty plate's zero and noise are measured, a noisy or loaded one f
 
 TEST_CASE("a known weight is checked for force and place, with the zero taken off", "[check]") {
   // 20 kg x 9.80665 = 196.133 N; quadrant 1 of a 0.6 m square, 60 % out: (0.18, 0.18) m in plate
-  // axes; Mx = py Fz, My = -px Fz (reference-facts 1.2 with the origin at the surface).
+  // axes; Mx = py Fz, My = -px Fz (moments about an origin at the surface).
   Made made;
   const double weight = 196.133;
   const auto reader = made.record(8.0, [&](int device, double time) -> std::array<double, 6> {

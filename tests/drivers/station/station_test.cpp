@@ -47,7 +47,7 @@ TEST_CASE("the documented station is read as the page says", "[station]") {
   CHECK(back.delay.value == Approx(0.0015));
   CHECK(back.delay.u == Approx(0.0005));
   REQUIRE(back.channels.size() == 7);
-  // reference-facts 1.3: F = Vout 1e6 / (S Vexc G); here one count of 0.298 uV.
+  // the formula of type 4 plates: F = Vout 1e6 / (S Vexc G); here one count of 0.298 uV.
   CHECK(back.channels[0].scale == Approx(2.98e-7 * 1e6 / (0.17 * 10 * 500)).epsilon(1e-12));
   CHECK(back.channels[0].highest == 8388607);
   CHECK(back.channels[5].unit == "N m");
@@ -77,7 +77,7 @@ TEST_CASE("the documented station is read as the page says", "[station]") {
 }
 
 TEST_CASE("a bridge turns counts into newtons as the worked example does", "[station]") {
-  // reference-facts 1.3: S = 0.17 uV/(V N), 10 V, gain 2000, 16 bits over +-10 V: 0.0897576 N.
+  // worked by hand: S = 0.17 uV/(V N), 10 V, gain 2000, 16 bits over +-10 V: 0.0897576 N.
   const auto station =
       parse_station(with(documented_example(), "volts_per_count = 2.98e-7, gain = 500",
                          "volts_per_count = 3.0517578125e-4, gain = 2000"),
