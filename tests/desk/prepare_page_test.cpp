@@ -294,8 +294,8 @@ session::Session weigh_in_station() {
 }
 
 /// A recording of `weigh_in_loads`. Plate axes: x as the lab's, y to the third-base side, z down,
-/// so that a weight W at (px, py) is Fz = W, Mx = py W, My = -px W (moments about the origin at the
-/// surface with the origin at the surface).
+/// so that a weight W at (px, py) is Fz = W, Mx = py W, My = -px W (moments about an
+/// origin at the surface).
 void write_weigh_in(const std::filesystem::path& path) {
   auto writer = session::Writer::create(path, weigh_in_station());
   REQUIRE(writer);
