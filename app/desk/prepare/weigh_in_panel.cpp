@@ -333,7 +333,7 @@ void WeighInPanel::show_state() {
       break;
   }
   if (live && steps_->mass().known())
-    found_->setText(QStringLiteral("Mass %1 kg").arg(measured_text(steps_->mass())));
+    found_->setText(QStringLiteral("Mass %1 kg").arg(desk::measured_text(steps_->mass())));
   else
     found_->setText(athlete == nullptr
                         ? QString()
