@@ -27,8 +27,8 @@ TEST_CASE("a reason that is being written stays, bound to its throw, until Enter
   REQUIRE(panel.deciding());
   auto* line = panel.findChild<QComboBox*>()->lineEdit();
   QTest::keyClicks(line, QStringLiteral("foot besi"));
-  // Throw 5 comes, and the next is chosen; somebody thinks longer than a word takes.
-  panel.show_state(5, 102.0, {}, session::Hand::right);
+  // Throw 5 comes while 4 stays in view; somebody thinks longer than a word takes.
+  panel.show_state(4, 81.5, {}, session::Hand::right);
   QTest::qWait(11000);
   REQUIRE(panel.deciding());
   const auto labels = panel.findChildren<QLabel*>();
@@ -44,5 +44,10 @@ TEST_CASE("a reason that is being written stays, bound to its throw, until Enter
   panel.exclude_key();
   REQUIRE(panel.deciding());
   panel.stop_deciding();
+  CHECK_FALSE(panel.deciding());
+
+  // Whoever looks at another throw acts on that one.
+  panel.exclude_key();
+  panel.show_state(5, 102.0, {}, session::Hand::right);
   CHECK_FALSE(panel.deciding());
 }

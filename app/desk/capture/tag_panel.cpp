@@ -163,7 +163,7 @@ void TagPanel::exclude_key() {
     Q_EMIT include_chosen();
     return;
   }
-  if (deciding() && asked_of_ == contact_) return stop_deciding();
+  if (deciding()) return stop_deciding();
   asked_of_ = contact_;
   asked_->setText(QStringLiteral("Throw %1, because:").arg(number_));
   reasons_->show();
@@ -223,9 +223,10 @@ void TagPanel::show_state(int number, double contact, const session::EditState& 
   exclude_->setEnabled(number > 0);
   exclude_->setText(state.excluded ? QStringLiteral("X  take in again")
                                    : QStringLiteral("X  leave out…"));
-  // A reason that is being chosen is for the throw it was asked of.
-  if (number == 0 || (state.excluded && asked_of_ == contact)) reasons_->hide();
-  exclude_->setChecked(state.excluded.has_value() || (deciding() && asked_of_ == contact));
+  // A reason that is being chosen is for the throw it was asked of: who chooses another to look at
+  // has given it up. One that comes by itself is not shown while a reason is being chosen.
+  if (number == 0 || state.excluded || asked_of_ != contact) reasons_->hide();
+  exclude_->setChecked(state.excluded.has_value() || deciding());
 }
 
 }  // namespace moundwork::desk

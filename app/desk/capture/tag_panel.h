@@ -27,7 +27,7 @@ class TagPanel : public QWidget {
   explicit TagPanel(QWidget* parent = nullptr);
 
   /// `number` 0: no throw to note anything of. `contact`: its lead contact, s, by which a reason
-  /// that is being written keeps to its throw, whatever is shown by then.
+  /// that is being written keeps to its throw, whatever number that has by then.
   void show_state(int number, double contact, const session::EditState& state, session::Hand hand);
   /// The cue to note with each throw that comes; empty when it is not to be.
   [[nodiscard]] std::string lasting_cue() const;
@@ -40,7 +40,8 @@ class TagPanel : public QWidget {
   void cue_key();
   /// Opens the reasons for leaving the throw out, or takes it in again.
   void exclude_key();
-  /// A reason is being chosen: until Enter, Esc, or the same key again, whatever comes meanwhile.
+  /// A reason is being chosen: until Enter, Esc, the same key again or another throw that somebody
+  /// chooses, whatever comes meanwhile.
   [[nodiscard]] bool deciding() const;
   /// Nothing is left out; the reasons close.
   void stop_deciding();
