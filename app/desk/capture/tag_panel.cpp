@@ -10,6 +10,7 @@
 #include <QPushButton>
 #include <QToolButton>
 #include <QVBoxLayout>
+#include <cmath>
 
 #include "app/desk/capture/throw_tags.h"
 #include "app/desk/look/words_label.h"
@@ -225,7 +226,8 @@ void TagPanel::show_state(int number, double contact, const session::EditState& 
                                    : QStringLiteral("X  leave out…"));
   // A reason that is being chosen is for the throw it was asked of: who chooses another to look at
   // has given it up. One that comes by itself is not shown while a reason is being chosen.
-  if (number == 0 || state.excluded || asked_of_ != contact) reasons_->hide();
+  const bool same = std::abs(asked_of_ - contact) <= session::same_throw;
+  if (number == 0 || state.excluded || !same) reasons_->hide();
   exclude_->setChecked(state.excluded.has_value() || deciding());
 }
 
