@@ -142,8 +142,8 @@ void ThrowPage::connect_parts() {
   });
   connect(unfinished_, &UnfinishedOffer::close_wanted, this, [this](const fs::path& file) {
     clear_recording_mark(file);
-    measure(file, QStringLiteral("The recording is closed. Nothing in it was lost but what came in "
-                                 "its last half second."));
+    measure(file, sentence("The recording is closed. Nothing in it was lost but what came in its "
+                           "last half second."));
     offer_unfinished();
   });
 
