@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "core/base/sentence.h"
 
@@ -21,7 +22,10 @@ bool is_zero(std::string_view number) {
 double half_up(double value, int decimals) {
   constexpr double exact = 1e15;  // beyond it no tie is left to see
   const double scale = std::pow(10.0, decimals);
-  return value * scale < exact ? std::round(value * scale) / scale : value;
+  const double scaled = value * scale;
+  // As much as a typed decimal and its product may lie below the tie that they mean.
+  const double slack = 4.0 * std::numeric_limits<double>::epsilon() * scaled;
+  return scaled < exact ? std::floor(scaled + 0.5 + slack) / scale : value;
 }
 
 }  // namespace

@@ -14,6 +14,7 @@ namespace {
 // may be within 0.1 %.
 constexpr double most_disagreement = 2e-3;
 constexpr double crystal = 3e-4;
+constexpr double broken = 0.05;  // no rate by which anybody could time a throw
 // One-way delays of serial lines and USB differ by up to 20 ms (common practice), s.
 constexpr double most_delay = 0.02;
 constexpr double least_piece = 2.0;  // s, of the recording
@@ -103,13 +104,15 @@ ShownRates shown_rates(const Device& device, std::span<const Block> blocks, Eige
     if (kept[i].arrival > kept[i - 1].arrival)
       rates.push_back((kept[i].ticks - kept[i - 1].ticks) /
                       (kept[i].arrival - kept[i - 1].arrival));
+  // One piece to the next says nothing where only a pause lies between.
+  if (rates.size() + 1 < least_pieces) return shown;
   const auto rate = median(std::move(rates));
   if (!rate || !(*rate > 0.0)) return shown;
   shown.tick_rate = *rate;
   const double span = kept.back().arrival - kept.front().arrival;
   const double off = std::abs(*rate / device.tick_rate - 1.0);
   shown.ticks_disagree = off > most_disagreement + most_delay / span;
-  shown.beyond_crystal = off > crystal + most_delay / span;
+  shown.beyond_crystal = off > crystal + most_delay / span && off < broken;
   return shown;
 }
 

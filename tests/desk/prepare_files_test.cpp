@@ -30,7 +30,7 @@ weigh_in::WeighIn weighed(const std::string& athlete, const std::string& made, d
 }
 
 /// Somebody on a plate for 4 s, at 200 samples a second.
-weigh_in::Stand stand(const std::string& plate, double force, double x, double y) {
+weigh_in::Stand stand(session::PlateRole plate, double force, double x, double y) {
   weigh_in::Stand one;
   one.plate = plate;
   one.rate = 200.0;
@@ -148,17 +148,18 @@ TEST_CASE("a weigh-in goes step by step and says why it stays", "[prepare]") {
   WeighInSteps steps(session::Hand::right);
   REQUIRE(steps.take({}));
   REQUIRE(steps.step() == WeighInStep::stand);
-  CHECK_FALSE(steps.take({stand("back plate", 3.0, 0.0, 0.0)}));
+  CHECK_FALSE(steps.take({stand(session::PlateRole::back, 3.0, 0.0, 0.0)}));
   CHECK(steps.step() == WeighInStep::stand);
-  REQUIRE(steps.take({stand("back plate", 400.0, 0.1, 0.0), stand("lead plate", 380.0, 1.6, 0.0)}));
+  REQUIRE(steps.take({stand(session::PlateRole::back, 400.0, 0.1, 0.0),
+                      stand(session::PlateRole::lead, 380.0, 1.6, 0.0)}));
   CHECK(steps.mass().value == Approx(780.0 / standard_gravity));
   // No back plate, no stance; the mass alone can still be kept.
-  CHECK_FALSE(steps.take({stand("lead plate", 780.0, 1.6, 0.0)}));
-  REQUIRE(steps.take({stand("back plate", 700.0, 0.06, 0.09)}));
+  CHECK_FALSE(steps.take({stand(session::PlateRole::lead, 780.0, 1.6, 0.0)}));
+  REQUIRE(steps.take({stand(session::PlateRole::back, 700.0, 0.06, 0.09)}));
   // The same place again is no toe.
-  CHECK_FALSE(steps.take({stand("back plate", 700.0, 0.06, 0.09)}));
+  CHECK_FALSE(steps.take({stand(session::PlateRole::back, 700.0, 0.06, 0.09)}));
   CHECK(steps.step() == WeighInStep::toe);
-  REQUIRE(steps.take({stand("back plate", 700.0, 0.06, -0.10)}));
+  REQUIRE(steps.take({stand(session::PlateRole::back, 700.0, 0.06, -0.10)}));
   REQUIRE(steps.step() == WeighInStep::done);
   REQUIRE(steps.foot_line());
   CHECK(steps.foot_line()->heel.y() == Approx(0.09));
@@ -175,9 +176,9 @@ TEST_CASE("a weigh-in goes step by step and says why it stays", "[prepare]") {
 TEST_CASE("a left-hander's toes lie to the first-base side", "[prepare]") {
   WeighInSteps steps(session::Hand::left);
   REQUIRE(steps.take({}));
-  REQUIRE(steps.take({stand("back plate", 780.0, 0.1, 0.0)}));
-  REQUIRE(steps.take({stand("back plate", 700.0, 0.06, -0.09)}));
-  REQUIRE(steps.take({stand("back plate", 700.0, 0.06, 0.10)}));
+  REQUIRE(steps.take({stand(session::PlateRole::back, 780.0, 0.1, 0.0)}));
+  REQUIRE(steps.take({stand(session::PlateRole::back, 700.0, 0.06, -0.09)}));
+  REQUIRE(steps.take({stand(session::PlateRole::back, 700.0, 0.06, 0.10)}));
   const auto& line = *steps.foot_line();
   CHECK(along_foot(line, {0.06, -0.09}) == Approx(0.0).margin(1e-9));
   CHECK(along_foot(line, {0.06, 0.005}) == Approx(50.0));

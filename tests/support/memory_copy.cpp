@@ -29,11 +29,13 @@ void copy_rows(const session::Reader& from, session::MemoryRows& to, double tick
     }
   }
   const auto sources = session::event_sources(from.session());
-  for (std::size_t i = 0; i < sources.size(); ++i)
-    for (session::InstrumentEvent event : from.events(*sources[i].kind, sources[i].name).value()) {
+  for (std::size_t i = 0; i < sources.size(); ++i) {
+    const auto sent = from.events(*sources[i].kind, sources[i].name).value();
+    for (session::InstrumentEvent event : sent) {
       event.arrival += Seconds(arrivals_later);
       to.append_event(i, std::move(event));
     }
+  }
 }
 
 session::MemoryRows in_memory(const session::Reader& reader, const session::Session& session) {

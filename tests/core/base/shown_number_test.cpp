@@ -14,7 +14,7 @@ TEST_CASE("Numbers get the digits that their uncertainty deserves", "[shown]") {
   // By hand: two significant digits of the resolution.
   CHECK(rounded(12.3456, 0.12) == "12.35");
   CHECK(rounded(12.3456, 3.0) == "12.3");
-  CHECK(rounded(1234.5, 120.0) == "1234");
+  CHECK(rounded(1234.5, 120.0) == "1235");
   CHECK(rounded(-0.001, 1.0) == "0.0");
   // One significant digit of the uncertainty, two where the first would be a 1 or a 2.
   CHECK(number_text(0.4637, 0.0041) == "0.464");

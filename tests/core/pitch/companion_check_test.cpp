@@ -3,6 +3,7 @@
 
 #include <hdf5.h>
 
+#include <array>
 #include <catch2/catch.hpp>
 #include <cstdint>
 #include <filesystem>
@@ -82,10 +83,12 @@ TEST_CASE("of an analysis of version 0.1 that found nothing the edits say whose 
     REQUIRE(file >= 0);
     const hid_t runs = H5Dopen2(file, "results/runs", H5P_DEFAULT);
     const hid_t space = H5Dget_space(runs);
-    std::vector<std::int64_t> none(static_cast<std::size_t>(H5Sget_simple_extent_npoints(space)),
-                                   0);
-    const hid_t type = H5Tcreate(H5T_COMPOUND, sizeof(std::int64_t));
-    H5Tinsert(type, "throws_count", 0, H5T_NATIVE_INT64);
+    constexpr std::array counts{"throws_count", "values_count", "flags_count"};
+    const std::vector<std::int64_t> none(
+        counts.size() * static_cast<std::size_t>(H5Sget_simple_extent_npoints(space)), 0);
+    const hid_t type = H5Tcreate(H5T_COMPOUND, counts.size() * sizeof(std::int64_t));
+    for (std::size_t i = 0; i < counts.size(); ++i)
+      H5Tinsert(type, counts[i], i * sizeof(std::int64_t), H5T_NATIVE_INT64);
     REQUIRE(H5Dwrite(runs, type, H5S_ALL, H5S_ALL, H5P_DEFAULT, none.data()) >= 0);
     H5Tclose(type);
     H5Sclose(space);
