@@ -35,7 +35,7 @@ EditList::EditList(DeskState& state, QWidget* parent)
       undo_words_(new WordsLabel(this)),
       table_(new QTableWidget(this)) {
   // Words are wrapped, so that a page beside keeps its room.
-  constexpr int least_width = 240;
+  constexpr int least_width = 208;
   setMinimumWidth(least_width);
   auto* column = new QVBoxLayout(this);
   column->addWidget(heading_);

@@ -183,10 +183,10 @@ Result<CheckSheet> check_rates(const session::Reader& reader, const CheckLimits&
                   "check that it is on and its port in the station file");
     const auto map = fit_clock(device, *blocks, reader.sample_count(static_cast<int>(d)));
     if (!map) return tl::make_unexpected(map.error());
-    // The fit follows no more than a crystal's error, and would call a rate stated 1 % wrong right.
+    // The fit is about the shown rate where the stated one is too far off to be a crystal's error.
     const auto shown =
         session::shown_rates(device, *blocks, reader.sample_count(static_cast<int>(d)));
-    const double rate = shown.ticks_disagree     ? shown.sample_rate()
+    const double rate = shown.beyond_crystal || shown.ticks_disagree ? shown.sample_rate()
                         : shown.samples_disagree ? device.tick_rate / shown.ticks_per_sample
                                                  : device.sample_rate / (1.0 + map->skew());
     double missing = 0.0;

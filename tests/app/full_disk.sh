@@ -70,7 +70,7 @@ there=
 sweep 4 28 620 import --c3d "$recording" --throws right --mass 80kg --out disk/session.h5
 sweep 4 148 4200 simulate --session --pitches 1 --rate 500Hz --compression 4 --out disk/session.h5
 there=ready.h5
-size=$(($(stat -c %s ready.h5) / 1024 + 8))
+size=$(($(stat -c %s ready.h5) / 1024 + 4))
 sweep "$size" 8 $((size + 120)) analyse disk/ready.h5
 "$moundwork" analyse ready.h5 >said
 there="ready.h5 ready.results.hdf5"
