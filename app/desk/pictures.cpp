@@ -10,15 +10,17 @@ namespace moundwork::desk {
 namespace {
 
 constexpr int settle_ms = 300;  // timers of plots and of work that follows work
+constexpr int busy_ms = 40;     // a round of events that takes longer did something
 constexpr int longest_work_ms = 120000;
 
 void let_settle(Window& window) {
-  QElapsedTimer total, idle;
+  QElapsedTimer total, idle, round;
   total.start();
   idle.start();
   while (idle.elapsed() < settle_ms && total.elapsed() < longest_work_ms) {
+    round.start();
     QCoreApplication::processEvents(QEventLoop::AllEvents, 20);
-    if (!window.jobs().running().empty()) idle.restart();
+    if (!window.jobs().running().empty() || round.elapsed() > busy_ms) idle.restart();
   }
 }
 
