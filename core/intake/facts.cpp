@@ -124,10 +124,10 @@ std::optional<session::FootLine> foot_line_from_length(const session::Session& s
   if (!frame) return std::nullopt;
   const double toe_side = session.athlete.throws == session::Hand::right ? -1.0 : 1.0;
   const Eigen::Vector3d half(0.0, 0.5 * toe_side * *foot_length, 0.0);
-  // The sole's middle stands half a foot's breadth (0.36 of its length: 0.055 over 0.152 of height,
-  // the same source) ahead of the rubber, near its middle; where the plate is not there, the
-  // recording's origin is another and the plate's middle is the best guess.
-  Eigen::Vector3d middle(0.5 * 0.36 * *foot_length, 0.0, frame->centre.z());
+  // The sole's middle stands half a foot's breadth ahead of the rubber, near its middle; where the
+  // plate is not there, the recording's origin is another and the plate's middle is the best guess.
+  Eigen::Vector3d middle(0.5 * session::foot_breadth_over_length * *foot_length, 0.0,
+                         frame->centre.z());
   const Eigen::Vector3d on_plate = frame->rotation.transpose() * (middle - frame->centre);
   if (std::abs(on_plate.x()) > frame->half_size.x() ||
       std::abs(on_plate.y()) > frame->half_size.y())

@@ -286,14 +286,15 @@ Found look_at(const fs::path& path, const Marks& marks) {
   return {};
 }
 
-void add_roster_names(const fs::path& lab, Marks& marks, AthleteFiles& found) {
+Result<void> add_roster_names(const fs::path& lab, Marks& marks, AthleteFiles& found) {
   const auto roster = read_roster_file(lab / "roster.csv");
-  if (!roster) return;
+  if (!roster) return tl::make_unexpected(roster.error());
   for (const RosterAthlete& athlete : roster->athletes)
     if (athlete.id == marks.identity) {
       found.on_roster = true;
       if (!athlete.name.empty()) marks.names.insert(athlete.name);
     }
+  return {};
 }
 
 }  // namespace
@@ -359,7 +360,8 @@ Result<AthleteFiles> find_files_of(const fs::path& lab, const std::string& ident
     return fail(lab.string(), "cannot be looked through: " + error.message(),
                 "check that you may read it");
   note_codes(lab, marks);
-  add_roster_names(lab, marks, found);
+  if (auto named = add_roster_names(lab, marks, found); !named)
+    return tl::make_unexpected(named.error());
   for (const Foreign& one : foreign)
     if (perhaps_theirs(one, marks)) found.perhaps.push_back(one.path);
   const auto add = [&](const fs::path& path, FileKind kind, const std::string& session) {

@@ -60,7 +60,8 @@ struct AthleteFiles {
 
 /// Looks through the folder and all below it; links are not followed. `identity` as of
 /// core/session/identity.h; `sessions` are identities of the athlete's sessions that are known
-/// besides, there or gone. Fails in a sentence where the folder cannot be read.
+/// besides, there or gone. Fails in a sentence where the folder or its roster
+/// cannot be read.
 [[nodiscard]] Result<AthleteFiles> find_files_of(const std::filesystem::path& lab,
                                                  const std::string& identity,
                                                  const std::set<std::string>& sessions = {});

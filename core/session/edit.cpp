@@ -29,8 +29,10 @@ std::string fact_words(const Edit& edit) {
   const std::string fact = definitions::key_name(edit.target);
   if (!edit.text.empty())
     return fmt::format("set {fact} to {text}", fmt::arg("fact", fact), fmt::arg("text", edit.text));
+  const bool share = edit.unit == "1";
   return fmt::format("set {fact} to {value:g} {unit}", fmt::arg("fact", fact),
-                     fmt::arg("value", edit.value), fmt::arg("unit", edit.unit));
+                     fmt::arg("value", share ? 100.0 * edit.value : edit.value),
+                     fmt::arg("unit", share ? "%" : edit.unit));
 }
 
 // An undo of an undo brings back, one of that takes back again.

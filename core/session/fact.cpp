@@ -75,8 +75,13 @@ void follow(const Athlete& before, Session& session) {
     return;
   const Eigen::Vector3d middle = 0.5 * (line.heel + line.toe);
   const double ratio = athlete.height.value / before.height.value;
-  line.heel = middle + ratio * (line.heel - middle);
-  line.toe = middle + ratio * (line.toe - middle);
+  Eigen::Vector3d moved = middle;
+  // Half a breadth ahead of the rubber, where it was put there.
+  if (const double ahead = 0.5 * foot_breadth_over_length * length;
+      std::abs(middle.x() - ahead) < 1e-6)
+    moved.x() = ratio * ahead;
+  line.heel = moved + ratio * (line.heel - middle);
+  line.toe = moved + ratio * (line.toe - middle);
 }
 
 }  // namespace

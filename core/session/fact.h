@@ -39,6 +39,8 @@ inline constexpr int fact_count = 9;
 
 /// Length of a foot that nobody measured, of the height (Drillis and Contini 1966, from memory).
 inline constexpr double foot_over_height = 0.152;
+/// Breadth of a foot, of its length (the same source: 0.055 over 0.152 of height).
+inline constexpr double foot_breadth_over_length = 0.36;
 
 /// Puts into a session what the edits that stand say; others and unknown facts say nothing. A foot
 /// line that was guessed from the athlete's height and hand follows them.

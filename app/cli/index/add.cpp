@@ -76,8 +76,8 @@ int add(const AddOptions& options) {
                 << (entry->identity().empty() ? "nobody named" : one_line(entry->identity()));
       if (entry->made.empty()) std::cout << ", not analysed yet";
     }
-    for (const std::string& copy : done->copies) std::cout << "\n  also at " << copy;
-    for (const std::string& remark : done->remarks) std::cout << "\n  " << remark;
+    for (const std::string& copy : done->copies) std::cout << "\n  also at " << one_line(copy);
+    for (const std::string& remark : done->remarks) std::cout << "\n  " << one_line(remark);
     if (done->stored == index::Stored::forgotten)
       std::cout << "\n  moundwork index add --again takes it in on purpose";
     std::cout << '\n';

@@ -148,6 +148,15 @@ TEST_CASE("sessions under other endings and tables of one athlete alone are foun
   CHECK(found->shared.front().filename() == "both.hdf5");
 }
 
+TEST_CASE("a roster that cannot be read is said, since its row might be the athlete's",
+          "[people]") {
+  const support::Folder folder;
+  std::ofstream(folder / "roster.csv") << "id,name,throws\nA01,Quilla Ostran,\n";
+  const auto found = find_files_of(folder.path(), "A01");
+  REQUIRE_FALSE(found);
+  CHECK(found.error().where.find("roster.csv") != std::string::npos);
+}
+
 TEST_CASE("somebody of the same name under another id is shown, not deleted", "[people]") {
   const support::Folder folder;
   write_session(folder / "a.h5", one, "A01", "Quilla Ostran");

@@ -75,11 +75,23 @@ TEST_CASE("a guessed foot line follows the hand and the height, a measured one s
   CHECK(session.foot_line->toe.y() == Approx(-0.5 * 0.152 * 1.5));
   CHECK(session.foot_line->heel.x() == Approx(0.05));
 
+  // Where it was put half a breadth ahead of the rubber, that follows too: 0.36 of the length.
+  Session ahead = support::example_session();
+  const Eigen::Vector3d before(0.18 * length, 0.0, 0.0);
+  ahead.foot_line = FootLine{before - half, before + half, 0.05, FootLineSource::foot_length};
+  apply_facts(edits, ahead);
+  CHECK(ahead.foot_line->heel.x() == Approx(0.18 * 0.152 * 1.5));
+
   Session measured = support::example_session();
   const FootLine line = *measured.foot_line;
   apply_facts(edits, measured);
   CHECK(measured.foot_line->heel == line.heel);
   CHECK(measured.foot_line->toe == line.toe);
+}
+
+TEST_CASE("a share that was put right is said in percent", "[facts]") {
+  const auto edit = set_fact(Fact::humidity, Measured{0.9, 0.05});
+  CHECK(words_of(edit, {}) == "set humidity to 90 %");
 }
 
 TEST_CASE("results made before a fact was put right are told from those made with it", "[facts]") {
