@@ -29,6 +29,15 @@ session::Reader opened(const fs::path& path) {
   return std::move(*reader);
 }
 
+// Another recording comes under the same name, as by a copied day folder.
+void put_another_in_place_of(const fs::path& path) {
+  fs::remove(path);
+  model::SessionSettings settings;
+  settings.athlete = 2;
+  settings.station.rate = 500.0;
+  REQUIRE(model::simulate_session(path, settings));
+}
+
 }  // namespace
 
 TEST_CASE("results of version 0.1 go on where they lie beside their own session", "[old]") {
@@ -54,15 +63,7 @@ TEST_CASE("results of version 0.1 beside another session are set aside and said"
   support::copy_version_0_1(path);
   const auto companion = session::companion_path(path);
   const std::string results = support::bytes_of(companion);
-  fs::remove(path);
-  {
-    // Another recording comes under the same name, as by a copied day folder.
-    model::SessionSettings settings;
-    settings.athlete = 2;
-    settings.station.rate = 500.0;
-    REQUIRE(model::simulate_session(folder / "other.h5", settings));
-    fs::rename(folder / "other.h5", path);
-  }
+  put_another_in_place_of(path);
   const auto settled = pitch::settle_companion(opened(path));
   REQUIRE(settled);
   REQUIRE(*settled);
@@ -103,12 +104,7 @@ TEST_CASE("of an analysis of version 0.1 that found nothing the edits say whose 
     CHECK(session::read_edits(path)->size() == 13);
   }
   SECTION("another session's are set aside") {
-    fs::remove(path);
-    model::SessionSettings settings;
-    settings.athlete = 2;
-    settings.station.rate = 500.0;
-    REQUIRE(model::simulate_session(folder / "other.h5", settings));
-    fs::rename(folder / "other.h5", path);
+    put_another_in_place_of(path);
     const auto settled = pitch::settle_companion(opened(path));
     REQUIRE(settled);
     REQUIRE(*settled);
