@@ -145,9 +145,11 @@ Result<std::size_t> SerialTransport::read(std::span<std::uint8_t> into,
   const auto readable = wait_readable(descriptor_, patience, describe());
   if (!readable) return tl::make_unexpected(readable.error());
   if (!*readable) return 0;
-  const sp_return count = sp_nonblocking_read(port_.get(), into.data(), into.size());
+  // A count of bytes too, which no value of the library's enum is.
+  const int count = sp_nonblocking_read(port_.get(), into.data(), into.size());
   if (count > 0) return static_cast<std::size_t>(count);
-  const std::string why = count == 0 ? "" : " (" + last_message(count) + ")";
+  const std::string why =
+      count == 0 ? "" : " (" + last_message(static_cast<sp_return>(count)) + ")";
   return fail(describe(), "the device is gone" + why, "plug it in again, the recording goes on");
 }
 
