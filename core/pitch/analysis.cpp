@@ -69,8 +69,9 @@ session::ResultFlag no_throw_remark(const SessionThrows& throws, const session::
   // On one leg everybody carries nearly all of the weight; this much less is another weight.
   constexpr double least_on_one_leg = 0.9;
   // Whoever only stood there, or walked over the plates, threw nothing at any mass: a landing is
-  // half a body weight and more above what a leg carries at rest, a step a fifth.
-  constexpr double least_landing = 1.4;
+  // a quarter of a body weight and more above what a leg carries at rest even in means over a bin,
+  // a step a fifth.
+  constexpr double least_landing = 1.25;
   constexpr double least_person = 150.0;  // N
   const auto& heaviest = throws.heaviest();
   const double force = heaviest ? heaviest->load.force : 0.0;
