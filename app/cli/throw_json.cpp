@@ -3,6 +3,7 @@
 
 #include <cmath>
 #include <cstddef>
+#include <nlohmann/json.hpp>
 #include <string>
 #include <utility>
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/definitions/settings.h"
 
+#include <nlohmann/json.hpp>
 #include <stdexcept>
 #include <string>
 

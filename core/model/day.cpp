@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <nlohmann/json.hpp>
 #include <system_error>
 
 #include "core/base/one_line.h"

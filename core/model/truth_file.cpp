@@ -2,6 +2,7 @@
 #include "core/model/truth_file.h"
 
 #include <cmath>
+#include <nlohmann/json.hpp>
 
 namespace moundwork::model {
 namespace {

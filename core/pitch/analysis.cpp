@@ -8,6 +8,7 @@
 #include <cmath>
 #include <future>
 #include <mutex>
+#include <nlohmann/json.hpp>
 #include <optional>
 #include <thread>
 
