@@ -6,10 +6,12 @@
 
 #include <cstdio>
 #include <iostream>
+#include <nlohmann/json.hpp>
 #include <utility>
 
 #include "app/cli/json_text.h"
 #include "app/cli/throw_json.h"
+#include "core/base/sentence.h"
 
 namespace moundwork::cli {
 
@@ -102,8 +104,9 @@ ordered_json DeviceWatch::counts() const {
 
 std::string DeviceWatch::sentence() const {
   if (events_ != nullptr)
-    return fmt::format("{}: {} {}, {} other lines", name_, health_.accepted.load(), events_->word,
-                       health_.malformed.load());
+    return moundwork::sentence("{name}: {events}: {count}, other lines: {others}", "name"_is(name_),
+                               "events"_is(events_->word), "count"_is(health_.accepted.load()),
+                               "others"_is(health_.malformed.load()));
   if (health_.resets > 0)
     return fmt::format(
         "{}: {} samples, {} lost in {} gaps, and its counter began anew {} times, where what was "

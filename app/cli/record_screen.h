@@ -4,7 +4,7 @@
 #include <chrono>
 #include <functional>
 #include <mutex>
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <string>
 #include <string_view>
 

@@ -62,5 +62,5 @@ TEST_CASE("a light gate is simulated, played, recorded, checked and exported", "
                    "--mass", "80kg", "--duration", "1s"});
   CAPTURE(recorded.err);
   CHECK(recorded.code == 0);
-  CHECK(recorded.err.find("light gate: 0 crossings, 0 other lines") != std::string::npos);
+  CHECK(recorded.err.find("light gate: crossings: 0, other lines: 0") != std::string::npos);
 }
