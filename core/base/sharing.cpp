@@ -10,6 +10,7 @@
 #include <cstring>
 #include <string>
 
+#include "core/base/force_folder.h"
 #include "core/base/lab_file.h"
 
 namespace moundwork {
@@ -100,6 +101,7 @@ std::vector<fs::path> make_folders(const fs::path& folder, std::error_code& erro
     }
     made.push_back(*one);
     (void)!::chmod(one->c_str(), folder_mode(sharing));
+    force_folder(*one);
   }
   if (!fs::is_directory(folder, status)) error = std::make_error_code(std::errc::not_a_directory);
   return made;

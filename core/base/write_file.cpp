@@ -12,6 +12,7 @@
 #include <string>
 #include <system_error>
 
+#include "core/base/force_folder.h"
 #include "core/base/sharing.h"
 #include "core/base/working_files.h"
 
@@ -54,6 +55,7 @@ void put_in_place(const std::filesystem::path& working, const std::filesystem::p
                                             std::error_code(error, std::generic_category()));
   std::filesystem::rename(working, target);
   forget_working(working);
+  force_folder(target);
 }
 
 Result<std::filesystem::path> make_working(const std::filesystem::path& target) {

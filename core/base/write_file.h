@@ -13,8 +13,8 @@ namespace moundwork {
 /// reason, and then leaves no file.
 [[nodiscard]] Result<void> write_file(const std::filesystem::path& path, std::string_view bytes);
 
-/// Brings `working` to the disk, then lets it take the place of `target` in one step. Throws
-/// std::filesystem::filesystem_error.
+/// Brings `working` to the disk, lets it take the place of `target` in one step, and brings that to
+/// the disk (force_folder.h). Throws std::filesystem::filesystem_error, `target` then as it was.
 void put_in_place(const std::filesystem::path& working, const std::filesystem::path& target);
 
 /// Makes an empty file beside `target` for what shall become it, under a name that nobody can know

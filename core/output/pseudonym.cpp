@@ -16,6 +16,7 @@
 #include <fstream>
 #include <stdexcept>
 
+#include "core/base/force_folder.h"
 #include "core/base/plain_file.h"
 #include "core/base/sharing.h"
 #include "core/base/wall_time.h"
@@ -51,6 +52,7 @@ Result<void> write_key(const LabKey& key, const fs::path& path) {
   if (descriptor >= 0) ::close(descriptor);
   // A link, unlike a renaming, never takes the place of a key that another program made meanwhile.
   if (written) fs::create_hard_link(working, path, status);
+  if (written && !status) force_folder(path);
   std::error_code ignored;
   if (descriptor >= 0) fs::remove(working, ignored);
   if (!written || (status && !fs::exists(path, ignored)))
