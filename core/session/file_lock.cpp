@@ -13,7 +13,30 @@
 
 namespace moundwork::session {
 
+namespace {
+
+Failure in_use(const std::filesystem::path& path) {
+  return fail(path.string(), "another program is writing this session",
+              "wait until it has finished");
+}
+
+// Asked without opening the file for writing, which who records into it would take for a write.
+bool locked_by_another(const std::filesystem::path& path) {
+  const int descriptor = ::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK);
+  if (descriptor < 0) return false;
+  struct flock whole {};
+  whole.l_type = F_RDLCK;
+  whole.l_whence = SEEK_SET;
+  const bool locked =
+      ::fcntl(descriptor, F_OFD_SETLK, &whole) != 0 && (errno == EAGAIN || errno == EACCES);
+  ::close(descriptor);
+  return locked;
+}
+
+}  // namespace
+
 Result<FileLock> FileLock::acquire(const std::filesystem::path& path) {
+  if (locked_by_another(path)) return in_use(path);
   const int descriptor = ::open(path.c_str(), O_RDWR | O_CLOEXEC);
   if (descriptor < 0)
     return fail(path.string(),
@@ -25,9 +48,7 @@ Result<FileLock> FileLock::acquire(const std::filesystem::path& path) {
   whole.l_type = F_WRLCK;
   whole.l_whence = SEEK_SET;
   if (::fcntl(descriptor, F_OFD_SETLK, &whole) == 0) return lock;
-  if (errno == EAGAIN || errno == EACCES)
-    return fail(path.string(), "another program is writing this session",
-                "wait until it has finished");
+  if (errno == EAGAIN || errno == EACCES) return in_use(path);
   return fail(path.string(), std::string("cannot be locked: ") + std::strerror(errno));
 }
 

@@ -38,8 +38,8 @@ H5::Attribute attribute_of(const H5::H5Object& object, const char* name) {
   return object.openAttribute(name);
 }
 
-// The library's own word for the file towards the system; null where it has none.
-int* descriptor_of(const H5::H5File& file) noexcept {
+// Null where it has none.
+int* place_of_descriptor(const H5::H5File& file) noexcept {
   void* handle = nullptr;
   if (H5Fget_vfd_handle(file.getId(), H5P_DEFAULT, &handle) < 0) return nullptr;
   return static_cast<int*>(handle);
@@ -268,7 +268,7 @@ void flush(H5::H5File& file) {
 }
 
 void make_room(const H5::H5File& file, hsize_t margin) {
-  const int* descriptor = descriptor_of(file);
+  const int* descriptor = place_of_descriptor(file);
   if (descriptor == nullptr) return;
   // Where a file system cannot set room aside, the library's own writing will tell.
   const auto size = static_cast<off_t>(file.getFileSize() + margin);
@@ -278,11 +278,17 @@ void make_room(const H5::H5File& file, hsize_t margin) {
   throw H5::FileIException("make_room", std::strerror(problem));
 }
 
-void redirect_to_nowhere(const H5::H5File& file) noexcept {
-  int* descriptor = descriptor_of(file);
+int descriptor_of(const H5::H5File& file) noexcept {
+  const int* descriptor = place_of_descriptor(file);
+  return descriptor == nullptr ? -1 : *descriptor;
+}
+
+void redirect_to_nowhere(const H5::H5File& file, std::string_view begin) noexcept {
+  int* descriptor = place_of_descriptor(file);
   if (descriptor == nullptr) return;
   const int nowhere = ::memfd_create("given up", MFD_CLOEXEC);
   if (nowhere < 0) return;
+  (void)!::pwrite(nowhere, begin.data(), begin.size(), 0);
   ::dup3(nowhere, *descriptor, O_CLOEXEC);
   ::close(nowhere);
 }

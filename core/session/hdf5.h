@@ -8,6 +8,7 @@
 #include <cstring>
 #include <filesystem>
 #include <string>
+#include <string_view>
 #include <type_traits>
 #include <vector>
 
@@ -112,9 +113,13 @@ void flush(H5::H5File& file);
 /// Has the disk set aside what the file will need, and `margin` bytes more. Throws where it cannot:
 /// before the library meets it, which a failed write can leave unable to close the file.
 void make_room(const H5::H5File& file, hsize_t margin);
+/// The library's own word for the file towards the system; -1 where it has none.
+[[nodiscard]] int descriptor_of(const H5::H5File& file) noexcept;
 /// What the library still writes to this file goes nowhere, and succeeds. For a file whose disk
-/// took no more: the library keeps trying until the process ends, and crashes over it.
-void redirect_to_nowhere(const H5::H5File& file) noexcept;
+/// took no more: the library keeps trying until the process ends, and crashes over it. So it does
+/// where it cannot read again what describes the file as a whole: `begin` are the bytes that the
+/// file was made of.
+void redirect_to_nowhere(const H5::H5File& file, std::string_view begin) noexcept;
 
 /// As failure(), with the system's reason where it had one. errno must have been cleared before the
 /// library was asked to write.

@@ -41,7 +41,7 @@ struct MemoryFile::Ground {
   static herr_t end_owner(void* /*unused*/) { return 0; }
 };
 
-MemoryFile::MemoryFile(std::string_view bytes, bool newest) {
+MemoryFile::MemoryFile(std::string_view bytes, bool newest, const H5::FileCreatPropList& made) {
   H5::FileAccPropList access = newest ? writer_access(false) : H5::FileAccPropList();
   access.setCore(growth, false);
   H5FD_file_image_callbacks_t callbacks{
@@ -53,8 +53,7 @@ MemoryFile::MemoryFile(std::string_view bytes, bool newest) {
   if (!bytes.empty() &&
       H5Pset_file_image(access.getId(), const_cast<char*>(bytes.data()), bytes.size()) < 0)
     throw H5::PropListIException("MemoryFile", "there is no memory");
-  file_ = H5::H5File("in memory", bytes.empty() ? H5F_ACC_TRUNC : H5F_ACC_RDWR,
-                     H5::FileCreatPropList::DEFAULT, access);
+  file_ = H5::H5File("in memory", bytes.empty() ? H5F_ACC_TRUNC : H5F_ACC_RDWR, made, access);
 }
 
 std::string MemoryFile::close() {

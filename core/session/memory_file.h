@@ -14,8 +14,9 @@ namespace moundwork::session::hdf5 {
 class MemoryFile {
  public:
   /// Opens a copy of these bytes, or where there are none a new file, in the format that keeps a
-  /// checksum beside every description if `newest`. Throws H5::Exception.
-  explicit MemoryFile(std::string_view bytes, bool newest);
+  /// checksum beside every description if `newest`; a new one as `made` asks. Throws H5::Exception.
+  MemoryFile(std::string_view bytes, bool newest,
+             const H5::FileCreatPropList& made = H5::FileCreatPropList::DEFAULT);
   MemoryFile(const MemoryFile&) = delete;
   MemoryFile& operator=(const MemoryFile&) = delete;
   ~MemoryFile() = default;

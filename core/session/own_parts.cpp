@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <cstddef>
+#include <cstdint>
 #include <string>
 
 #include "core/session/hdf5.h"
@@ -70,21 +71,26 @@ void require_own_parts(const H5::H5File& file, std::span<const std::string_view>
                              visit.foreign + ", and nothing but the file itself is read");
 }
 
-void require_held(const H5::DataSet& table, const std::string& what) {
+namespace {
+
+// Rows and columns.
+std::array<hsize_t, 2> shape_of(const H5::DataSet& table, const std::string& what) {
   const H5::DataSpace space = table.getSpace();
   std::array<hsize_t, 2> shape{0, 1};
   if (space.getSimpleExtentNdims() > static_cast<int>(shape.size()))
-    throw H5::DataSetIException("require_held",
-                                fmt::format("{} have more than two dimensions", what));
+    throw H5::DataSetIException("shape_of", fmt::format("{} have more than two dimensions", what));
   space.getSimpleExtentDims(shape.data());
-  const H5::DSetCreatPropList properties = table.getCreatePlist();
+  return shape;
+}
+
+void require_bytes(const H5::DataSet& table, std::array<hsize_t, 2> shape, hsize_t bytes,
+                   const std::string& what) {
   const hsize_t cell = std::max<hsize_t>(1, table.getDataType().getSize());
-  const bool packed = properties.getNfilters() > 0;
-  const hsize_t bytes = table.getStorageSize() * (packed ? tightest_packing : 1);
   if (shape[0] > bytes / (cell * std::max<hsize_t>(1, shape[1])))
     throw H5::DataSetIException(
-        "require_held",
+        "require_bytes",
         fmt::format("{} are said to be {} rows, more than the file holds", what, shape[0]));
+  const H5::DSetCreatPropList properties = table.getCreatePlist();
   if (properties.getLayout() != H5D_CHUNKED) return;
   // Our own pieces hold a second, at least 64 rows (skeleton.cpp).
   std::array<hsize_t, 2> piece{1, 1};
@@ -96,8 +102,28 @@ void require_held(const H5::DataSet& table, const std::string& what) {
   if (piece[0] > largest_piece / cell / std::max<hsize_t>(1, piece[1]) ||
       (small && shape[0] * shape[1] > most_small_pieces))
     throw H5::DataSetIException(
-        "require_held", fmt::format("{} lie in pieces of {} x {} values, which no session's do",
-                                    what, piece[0], piece[1]));
+        "require_bytes", fmt::format("{} lie in pieces of {} x {} values, which no session's do",
+                                     what, piece[0], piece[1]));
+}
+
+}  // namespace
+
+void require_held(const H5::DataSet& table, const std::string& what) {
+  const bool packed = table.getCreatePlist().getNfilters() > 0;
+  require_bytes(table, shape_of(table, what),
+                table.getStorageSize() * (packed ? tightest_packing : 1), what);
+}
+
+void require_counted(const H5::DataSet& table, hsize_t rows, hsize_t file_bytes,
+                     const std::string& what) {
+  std::array<hsize_t, 2> shape = shape_of(table, what);
+  if (rows > shape[0])
+    throw H5::DataSetIException(
+        "require_counted",
+        fmt::format("{} are {} rows, fewer than the {} that are said to be on the disk", what,
+                    shape[0], static_cast<std::int64_t>(rows)));
+  shape[0] = rows;
+  require_bytes(table, shape, file_bytes, what);
 }
 
 }  // namespace moundwork::session::hdf5

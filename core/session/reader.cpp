@@ -19,7 +19,9 @@
 #include "core/session/hdf5.h"
 #include "core/session/hdf5_lock.h"
 #include "core/session/kinds/list.h"
+#include "core/session/on_disk.h"
 #include "core/session/own_parts.h"
+#include "core/session/reliable_rows.h"
 #include "core/session/schema.h"
 #include "core/session/start.h"
 
@@ -134,10 +136,14 @@ struct Reader::Impl {
   Session session, as_recorded;
   std::vector<H5::DataSet> samples;
   std::vector<Eigen::Index> counts;
+  // Of a recording; else the tables tell.
+  std::vector<hsize_t> block_counts;  // of each device
+  std::vector<hsize_t> event_counts;  // of each event source
 
   void load() {
     constexpr std::array<std::string_view, 2> companion{"results", "edits"};
     hdf5::require_own_parts(file, companion);
+    const auto on_disk = on_disk::read(file);
     const H5::Group root = file.openGroup("/");
     session.id = read_text(root, "session_id");
     session.started = read_text(root, "started");
@@ -148,6 +154,57 @@ struct Reader::Impl {
     load_devices();
     for (const Kind* kind : kinds()) kind->read(file, session);
     read_known(file, session);
+    if (on_disk)
+      count_reliable(*on_disk);
+    else
+      count_held();
+  }
+
+  [[nodiscard]] H5::DataSet blocks_of(std::size_t device) const {
+    return file.openDataSet("devices/" + session.devices[device].name + "/blocks");
+  }
+
+  // Of a file that took its name when it was whole, or that says nothing of the disk.
+  void count_held() {
+    for (std::size_t d = 0; d < samples.size(); ++d) {
+      hdf5::require_held(samples[d], samples_words(d));
+      hsize_t shape[2] = {0, 0};
+      samples[d].getSpace().getSimpleExtentDims(shape);
+      counts.push_back(static_cast<Eigen::Index>(shape[0]));
+    }
+  }
+
+  // Of a recording: as on_disk::tables_of() names its tables.
+  void count_reliable(const std::vector<std::int64_t>& on_disk) {
+    const auto sources = event_sources(session);
+    require(on_disk.size() == 2 * samples.size() + sources.size(),
+            "what is on the disk is counted of other tables than it has");
+    // The library knows the size that it met when it opened the file, which may grow.
+    const hsize_t bytes = std::filesystem::file_size(path);
+    const auto counted = [&](std::size_t table) { return static_cast<hsize_t>(on_disk[table]); };
+    for (std::size_t d = 0; d < samples.size(); ++d) {
+      const H5::DataSet blocks = blocks_of(d);
+      hdf5::require_plain(blocks.getDataType());
+      hdf5::require_counted(samples[d], counted(2 * d), bytes, samples_words(d));
+      hdf5::require_counted(blocks, counted(2 * d + 1), bytes,
+                            fmt::format("the blocks of '{}'", session.devices[d].name));
+      const auto rows =
+          reliable::rows_of(samples[d], blocks, {counted(2 * d), counted(2 * d + 1)}, bytes);
+      counts.push_back(static_cast<Eigen::Index>(rows.samples));
+      block_counts.push_back(rows.blocks);
+    }
+    for (std::size_t i = 0; i < sources.size(); ++i) {
+      const H5::DataSet rows = file.openDataSet(sources[i].kind->events->path(sources[i].name));
+      const std::size_t table = 2 * samples.size() + i;
+      hdf5::require_plain(rows.getDataType());
+      hdf5::require_counted(rows, counted(table), bytes,
+                            fmt::format("the {}", sources[i].kind->events->word));
+      event_counts.push_back(reliable_events(rows, *sources[i].kind->events, counted(table)));
+    }
+  }
+
+  [[nodiscard]] std::string samples_words(std::size_t device) const {
+    return fmt::format("the samples of '{}'", session.devices[device].name);
   }
 
   void load_devices() {
@@ -155,7 +212,6 @@ struct Reader::Impl {
     const auto count = static_cast<std::size_t>(group.getNumObjs());
     session.devices.resize(count);
     samples.resize(count);
-    counts.resize(count);
     std::vector<bool> seen(count, false);
     for (std::size_t i = 0; i < count; ++i) {
       const std::string name = group.getObjnameByIdx(i);
@@ -168,10 +224,6 @@ struct Reader::Impl {
       seen[at] = true;
       samples[at] = open_samples(device);
       session.devices[at] = read_device(device, samples[at], name);
-      hdf5::require_held(samples[at], fmt::format("the samples of '{}'", name));
-      hsize_t shape[2] = {0, 0};
-      samples[at].getSpace().getSimpleExtentDims(shape);
-      counts[at] = static_cast<Eigen::Index>(shape[0]);
     }
   }
 };
@@ -238,11 +290,13 @@ Eigen::Index Reader::sample_count(int device) const {
 Result<std::vector<Block>> Reader::blocks(int device) const {
   const auto held = hdf5::hold_library();
   try {
-    const std::string& name = impl_->session.devices.at(static_cast<std::size_t>(device)).name;
-    const H5::DataSet table = impl_->file.openDataSet("devices/" + name + "/blocks");
+    const auto index = static_cast<std::size_t>(device);
+    const std::string& name = impl_->session.devices.at(index).name;
+    const H5::DataSet table = impl_->blocks_of(index);
     const H5::CompType& type = schema::block_type();
     hdf5::require_plain(table.getDataType());
-    const hsize_t count = hdf5::rows_held(table);
+    const hsize_t count =
+        impl_->block_counts.empty() ? hdf5::rows_held(table) : impl_->block_counts[index];
     std::vector<Block> blocks;
     blocks.reserve(count);
     std::int64_t last = 0;
@@ -273,7 +327,19 @@ Result<std::vector<InstrumentEvent>> Reader::events(const Kind& kind,
                                                     const std::string& name) const {
   const auto held = hdf5::hold_library();
   try {
-    return read_events(impl_->file.openDataSet(kind.events->path(name)), *kind.events);
+    const auto sources = event_sources(impl_->session);
+    const auto source = std::find_if(sources.begin(), sources.end(), [&](const auto& one) {
+      return one.kind == &kind && one.name == name;
+    });
+    if (source == sources.end())
+      return fail(impl_->path.string(),
+                  fmt::format("has no instrument '{}' that sends {}", name, kind.events->word));
+    const H5::DataSet table = impl_->file.openDataSet(kind.events->path(name));
+    const hsize_t count =
+        impl_->event_counts.empty()
+            ? hdf5::rows_held(table)
+            : impl_->event_counts[static_cast<std::size_t>(source - sources.begin())];
+    return read_events(table, *kind.events, count);
   } catch (const H5::Exception& exception) {
     return hdf5::failure(
         impl_->path.string(),

@@ -68,11 +68,12 @@ Value value_for(const Words<Value>& words, const std::string& text) {
 }  // namespace
 
 const H5::CompType& block_type() {
-  static const auto type = compound(
-      sizeof(BlockRow), {{"first_sample", offsetof(BlockRow, first_sample), integer()},
-                         {"ticks", offsetof(BlockRow, ticks), integer()},
-                         {"arrival", offsetof(BlockRow, arrival), real()},
-                         {"missing_before", offsetof(BlockRow, missing_before), integer()}});
+  static const auto type =
+      compound(sizeof(BlockRow), {{"first_sample", offsetof(BlockRow, first_sample), integer()},
+                                  {"ticks", offsetof(BlockRow, ticks), integer()},
+                                  {"arrival", offsetof(BlockRow, arrival), real()},
+                                  {"missing_before", offsetof(BlockRow, missing_before), integer()},
+                                  {"check", offsetof(BlockRow, check), integer()}});
   return type;
 }
 

@@ -18,6 +18,7 @@ struct BlockRow {
   std::int64_t first_sample, ticks;
   double arrival;
   std::int64_t missing_before;
+  std::int64_t check;  ///< of the members above and the block's samples; 0 where nobody made one
 };
 struct ReleaseRow {
   double time, u;

@@ -8,6 +8,7 @@
 #include "core/session/hdf5_lock.h"
 #include "core/session/kinds/list.h"
 #include "core/session/memory_file.h"
+#include "core/session/on_disk.h"
 #include "core/session/results.h"
 #include "core/session/schema.h"
 
@@ -106,12 +107,24 @@ void link_companion(const H5::H5File& file, const std::filesystem::path& path) {
     H5Lcreate_external(companion.c_str(), group, file.getId(), group, H5P_DEFAULT, H5P_DEFAULT);
 }
 
+// Each description lies in one page of the system's, unless it is longer (a device of some eighty
+// channels, eight thousand pieces of samples): on a disk that writes a page as one, a power cut in
+// the midst leaves the old one or the new one, never half of each, which its check sum would refuse
+// with all that it leads to.
+H5::FileCreatPropList in_pages() {
+  constexpr hsize_t page = 4096;
+  H5::FileCreatPropList made;
+  made.setFileSpaceStrategy(H5F_FSPACE_STRATEGY_PAGE, false, 1);
+  made.setFileSpacePagesize(page);
+  return made;
+}
+
 }  // namespace
 
-std::string skeleton_of(const Session& session, const std::filesystem::path& path,
-                        int compression) {
+std::string skeleton_of(const Session& session, const std::filesystem::path& path, int compression,
+                        bool grows) {
   const auto held = hdf5::hold_library();
-  hdf5::MemoryFile memory({}, true);
+  hdf5::MemoryFile memory({}, true, grows ? in_pages() : H5::FileCreatPropList::DEFAULT);
   H5::H5File& file = memory.file();
   H5::Group root = file.openGroup("/");
   write(root, "format", std::string(schema::format_name));
@@ -148,6 +161,7 @@ std::string skeleton_of(const Session& session, const std::filesystem::path& pat
   for (const Kind* kind : kinds()) kind->write(file, session);
   write_known(file, session);
   link_companion(file, path);
+  if (grows) on_disk::make(file, on_disk::tables_of(session));
   for (H5::Group* group : {&device_group, &root}) group->close();
   return memory.close();
 }

@@ -10,8 +10,9 @@ namespace moundwork::session {
 
 /// The bytes of a session file (docs/files.md) that has every group, attribute and table and no
 /// samples yet. It will lie at `path`, where its companion is sought; `compression` is the deflate
-/// level of its samples, 0 for none. Throws H5::Exception.
+/// level of its samples, 0 for none. One that `grows` under its readers' eyes says what of it is on
+/// the disk. Throws H5::Exception.
 [[nodiscard]] std::string skeleton_of(const Session& session, const std::filesystem::path& path,
-                                      int compression);
+                                      int compression, bool grows);
 
 }  // namespace moundwork::session

@@ -22,6 +22,8 @@
 #include "core/session/hdf5_lock.h"
 #include "core/session/kinds/list.h"
 #include "core/session/kinds/radar/radar.h"
+#include "core/session/on_disk.h"
+#include "core/session/reliable_rows.h"
 #include "core/session/schema.h"
 #include "core/session/skeleton.h"
 
@@ -73,8 +75,8 @@ struct Tables {
   }
 
   // Closes by the identifiers, because the objects print what fails.
-  [[nodiscard]] bool close_unwritten() noexcept {
-    hdf5::redirect_to_nowhere(file);
+  [[nodiscard]] bool close_unwritten(std::string_view skeleton) noexcept {
+    hdf5::redirect_to_nowhere(file, skeleton);
     bool closed = true;
     for (auto* tables : {&samples, &blocks, &events})
       for (H5::DataSet& table : *tables) closed = H5Dclose(table.getId()) >= 0 && closed;
@@ -131,18 +133,25 @@ struct Writer::Impl {
   std::unique_ptr<Tables> tables;
   std::vector<Device> devices;
   std::vector<EventSource> sources;
-  std::vector<hsize_t> written;
+  std::vector<std::int64_t> rows;  // as on_disk::tables_of() names their tables
   std::string session_id;
+  std::string skeleton;  // what the file was made of
   std::optional<std::filesystem::path> aside;
   bool appear_when_closed = true;
   bool closed = false;
+
+  [[nodiscard]] std::int64_t& samples(std::size_t device) { return rows[2 * device]; }
+  [[nodiscard]] std::int64_t& blocks(std::size_t device) { return rows[2 * device + 1]; }
+  [[nodiscard]] std::int64_t& events(std::size_t source) {
+    return rows[2 * devices.size() + source];
+  }
 
   [[nodiscard]] bool has_final_name() const { return working_path == final_path; }
 
   // Lets go of the file without writing to it again.
   void let_go() noexcept {
     // What the library fails to close is broken inside it, and closing it twice is a crash.
-    if (tables && !tables->close_unwritten()) (void)tables.release();
+    if (tables && !tables->close_unwritten(skeleton)) (void)tables.release();
     tables.reset();
     lock.reset();
     closed = true;
@@ -186,7 +195,7 @@ const std::optional<std::filesystem::path>& Writer::set_aside() const { return i
 
 Result<Writer> Writer::make(const std::filesystem::path& path, const Session& session,
                             WriterOptions options) {
-  const auto held = hdf5::hold_library();
+  auto held = hdf5::hold_library();
   if (std::filesystem::is_directory(path))
     return fail(path.string(), "is a folder", "give the name of a file");
   if (std::filesystem::exists(path) && !std::filesystem::is_regular_file(path))
@@ -217,12 +226,12 @@ Result<Writer> Writer::make(const std::filesystem::path& path, const Session& se
   impl->lock = std::move(*lock);
   note_working(impl->working_path);
   try {
-    const std::string skeleton = skeleton_of(session, path, options.compression);
-    if (auto written = write_file(impl->working_path, skeleton); !written)
+    impl->skeleton = skeleton_of(session, path, options.compression, !options.appear_when_closed);
+    if (auto written = write_file(impl->working_path, impl->skeleton); !written)
       return tl::make_unexpected(written.error());
     impl->devices = session.devices;
-    impl->written.assign(session.devices.size(), 0);
     impl->sources = event_sources(session);
+    impl->rows.assign(2 * impl->devices.size() + impl->sources.size(), 0);
     impl->tables = std::make_unique<Tables>(impl->working_path, session.devices, impl->sources);
   } catch (const H5::Exception& exception) {
     return hdf5::failure(path.string(), "cannot be made", exception);
@@ -231,11 +240,15 @@ Result<Writer> Writer::make(const std::filesystem::path& path, const Session& se
     try {
       hdf5::begin_single_writer(impl->tables->file);
       // Only now: a kill before this moment must not leave half a file under the session's name.
+      // Nobody who reads another file is to wait for this one's disk.
+      held.unlock();
       put_in_place(impl->working_path, impl->final_path);
+      held.lock();
       impl->working_path = impl->final_path;
     } catch (const H5::Exception& exception) {
       return hdf5::failure(path.string(), "cannot be opened for recording", exception);
     } catch (const std::filesystem::filesystem_error& problem) {
+      held.lock();
       return fail(path.string(), "cannot be put in place: " + problem.code().message());
     }
   }
@@ -251,18 +264,23 @@ Result<void> Writer::append(int device, const Block& block, const RawSamples& sa
   const bool matches = samples.index() == static_cast<std::size_t>(described.sample_type);
   if (!matches || channels == 0 || cells % channels != 0)
     throw std::invalid_argument("samples of another shape or type than the device has");
-  if (static_cast<hsize_t>(block.first_sample) != impl_->written[index])
+  std::int64_t& written = impl_->samples(index);
+  if (block.first_sample != written)
     throw std::invalid_argument("a block that does not begin where the last one ended");
   errno = 0;
   try {
     // The row goes ahead of its samples: a kill in between leaves a block without samples, which
     // readers drop, and never samples whose time nobody knows.
-    const schema::BlockRow row{block.first_sample, static_cast<std::int64_t>(block.ticks),
-                               seconds(block.arrival), block.missing_before};
+    schema::BlockRow row{block.first_sample, static_cast<std::int64_t>(block.ticks),
+                         seconds(block.arrival), block.missing_before, 0};
+    if (!impl_->appear_when_closed)
+      row.check = std::visit(
+          [&](const auto& span) { return reliable::sum_of(row, std::as_bytes(span)); }, samples);
     hdf5::append_rows(impl_->tables->blocks[index], schema::block_type(), &row, 1);
+    ++impl_->blocks(index);
     const hsize_t count[2] = {cells / channels, channels};
     if (count[0] > 0) {
-      const hsize_t start[2] = {impl_->written[index], 0};
+      const hsize_t start[2] = {static_cast<hsize_t>(written), 0};
       const hsize_t size[2] = {start[0] + count[0], channels};
       H5::DataSet& table = impl_->tables->samples[index];
       table.extend(size);
@@ -274,7 +292,7 @@ Result<void> Writer::append(int device, const Block& block, const RawSamples& sa
             table.write(span.data(), hdf5::native<Scalar>(), H5::DataSpace(2, count), target);
           },
           samples);
-      impl_->written[index] = size[0];
+      written += static_cast<std::int64_t>(count[0]);
     }
   } catch (const H5::Exception& exception) {
     return hdf5::write_failure(impl_->working_path.string(), "cannot be written", exception);
@@ -288,6 +306,7 @@ Result<void> Writer::append_event(std::size_t source, const InstrumentEvent& eve
   errno = 0;
   try {
     session::append_event(impl_->tables->events[source], table, event);
+    ++impl_->events(source);
   } catch (const H5::Exception& exception) {
     return hdf5::write_failure(impl_->working_path.string(), "cannot be written", exception);
   }
@@ -314,6 +333,24 @@ Result<void> Writer::flush() {
     return hdf5::write_failure(impl_->working_path.string(), "cannot be flushed", exception);
   }
   return {};
+}
+
+const std::vector<std::int64_t>& Writer::rows() const { return impl_->rows; }
+
+void Writer::renamed_to(const std::filesystem::path& path) {
+  impl_->final_path = path;
+  impl_->working_path = path;
+}
+
+Result<ForcedFile> Writer::forced_file() const {
+  const auto held = hdf5::hold_library();
+  try {
+    const H5::H5File& file = impl_->tables->file;
+    return ForcedFile::open(hdf5::descriptor_of(file), impl_->working_path, on_disk::place_in(file),
+                            impl_->rows.size());
+  } catch (const H5::Exception& exception) {
+    return hdf5::failure(impl_->working_path.string(), "cannot be opened for recording", exception);
+  }
 }
 
 void Writer::abandon() noexcept {

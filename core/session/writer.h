@@ -6,8 +6,10 @@
 #include <optional>
 #include <span>
 #include <variant>
+#include <vector>
 
 #include "core/base/result.h"
+#include "core/session/forced_file.h"
 #include "core/session/session.h"
 
 namespace moundwork::session {
@@ -21,7 +23,8 @@ struct WriterOptions {
   int compression = 0;
   /// Write under a temporary name and take the real one in close(): for import and simulation.
   /// A recording has its own name from the start and is written in HDF5's single-writer mode: after
-  /// each flush() everything so far survives a kill, and others may read while it grows.
+  /// each flush() everything so far survives a kill, and others may read while it grows. What
+  /// survives a power cut is for forced_file().
   bool appear_when_closed = true;
 };
 
@@ -42,6 +45,13 @@ class Writer {
   /// Of the session's radar, which it must have.
   [[nodiscard]] Result<void> append(const RadarReading& reading);
   [[nodiscard]] Result<void> flush();
+  /// Rows of every table so far, in the order that forced_file() notes them. After flush() the
+  /// system has them.
+  [[nodiscard]] const std::vector<std::int64_t>& rows() const;
+  /// The file of a recording was renamed to `path`, which errors and forced_file() go by.
+  void renamed_to(const std::filesystem::path& path);
+  /// Of a recording: its file for the thread that sees to the disk.
+  [[nodiscard]] Result<ForcedFile> forced_file() const;
   [[nodiscard]] Result<void> close();
   /// Where results that lay under the session's name, of another session, are now; known once the
   /// session has its name.
