@@ -9,6 +9,7 @@
 #include <csignal>
 #include <iostream>
 #include <memory>
+#include <nlohmann/json.hpp>
 #include <string>
 
 #include "app/cli/error_words.h"
@@ -16,6 +17,7 @@
 #include "app/cli/percent.h"
 #include "app/cli/record_screen.h"
 #include "app/cli/throw_table.h"
+#include "core/base/sentence.h"
 #include "core/base/units.h"
 #include "core/intake/facts.h"
 #include "core/intake/usual_uncertainty.h"
@@ -93,8 +95,8 @@ Result<intake::Facts> facts_of(const Options& options) {
 
 // Whether the devices' clocks go with this computer's, from what is on the disk now. A file that
 // cannot be read is told of elsewhere.
-void say_clocks(const Options& options, RecordScreen& screen) {
-  const auto reader = session::Reader::open(options.out);
+void say_clocks(const Capture& capture, RecordScreen& screen) {
+  const auto reader = session::Reader::open(capture.recorder().path);
   if (!reader) return;
   const auto& devices = reader->session().devices;
   for (std::size_t d = 0; d < devices.size(); ++d) {
@@ -112,6 +114,19 @@ void say_clocks(const Options& options, RecordScreen& screen) {
                  "Warning: " + doubt->detail);
   }
 }
+
+void say_losses(const drivers::RecorderState& state, std::size_t& said, RecordScreen& screen) {
+  for (; said < state.losses.size(); ++said) {
+    const drivers::LostFile& lost = state.losses[said];
+    screen.event("file_lost",
+                 {{"file", lost.file.string()},
+                  {"goes_on_in", lost.goes_on_in.string()},
+                  {"message", lost.words}},
+                 lost.words);
+  }
+}
+
+std::string whole(double number) { return fmt::format("{:.0f}", number); }
 
 Result<void> watch(Capture& capture, const Options& options, double duration) {
   RecordScreen screen(options.json);
@@ -140,6 +155,7 @@ Result<void> watch(Capture& capture, const Options& options, double duration) {
     watches.emplace_back(events.device->name(), events.device->health(), events.device->kind());
   const auto begun = std::chrono::steady_clock::now();
   std::string warned;
+  std::size_t losses = 0;
   while (!interrupted && !capture.finished() &&
          capture.recorder().end == drivers::RecorderEnd::running) {
     for (std::size_t i = 0; i < watches.size(); ++i)
@@ -148,9 +164,11 @@ Result<void> watch(Capture& capture, const Options& options, double duration) {
         return i < sampled ? capture.devices()[i]->last_failure()
                            : capture.events()[i - sampled].device->last_failure();
       });
-    if (const std::string message = capture.recorder().message; message != warned) {
-      warned = message;
-      if (!message.empty()) screen.event("warning", {{"message", message}}, message);
+    const drivers::RecorderState now = capture.recorder();
+    say_losses(now, losses, screen);
+    if (now.message != warned) {
+      warned = now.message;
+      if (!warned.empty()) screen.event("warning", {{"message", warned}}, warned);
     }
     screen.status(status_line(capture));
     std::this_thread::sleep_for(std::chrono::milliseconds(100));
@@ -162,17 +180,25 @@ Result<void> watch(Capture& capture, const Options& options, double duration) {
   screen.end_status();
   for (std::size_t i = 0; i < watches.size(); ++i)
     screen.event("counts", watches[i].counts(), watches[i].sentence());
-  say_clocks(options, screen);
+  say_clocks(capture, screen);
   const auto state = capture.recorder();
-  screen.event("end",
-               {{"longest_flush_s", state.longest_flush},
-                {"longest_unsafe_s", state.longest_unsafe},
-                {"fullest_queue", state.fullest_queue}},
-               fmt::format("samples were safe from a crash within {:.0f} ms, longest flush {:.0f} "
-                           "ms, fullest queue {:.0f} %",
-                           1000.0 * state.longest_unsafe, 1000.0 * state.longest_flush,
-                           100.0 * state.fullest_queue));
+  say_losses(state, losses, screen);
+  screen.event(
+      "end",
+      {{"file", state.path.string()},
+       {"longest_flush_s", state.longest_flush},
+       {"longest_unsafe_s", state.longest_unsafe},
+       {"longest_unforced_s", state.longest_unforced},
+       {"fullest_queue", state.fullest_queue}},
+      sentence(
+          "samples were safe from a crash within {crash} ms and from a power cut within {power} "
+          "ms, longest flush {flush} ms, fullest queue {queue} %",
+          "crash"_is(whole(1000.0 * state.longest_unsafe)),
+          "power"_is(whole(1000.0 * state.longest_unforced)),
+          "flush"_is(whole(1000.0 * state.longest_flush)),
+          "queue"_is(whole(100.0 * state.fullest_queue))));
   if (!ended) return ended;
+  if (!state.losses.empty()) return fail("", state.losses.back().words);
   std::int64_t rows = 0;
   for (const auto& device : capture.devices()) rows += device->health().rows;
   if (rows > 0 || capture.devices().empty()) return {};

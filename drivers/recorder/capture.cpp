@@ -10,6 +10,7 @@
 #include "core/base/sharing.h"
 #include "core/base/uuid.h"
 #include "core/base/wall_time.h"
+#include "core/base/write_file.h"
 #include "core/session/file_lock.h"
 #include "core/session/kinds/list.h"
 #include "core/session/reader.h"
@@ -71,6 +72,16 @@ Result<std::vector<Capture::Tail>> copy(const session::Reader& from, session::Wr
         return tl::make_unexpected(copied.error());
   }
   return tails;
+}
+
+/// Has the disk take what was copied and the file say so, before it takes the place of the one that
+/// says so of the same rows.
+Result<void> count_as_safe(session::Writer& copy) {
+  if (auto flushed = copy.flush(); !flushed) return flushed;
+  auto file = copy.forced_file();
+  if (!file) return tl::make_unexpected(file.error());
+  if (auto forced = file->force(); !forced) return forced;
+  return file->note(copy.rows());
 }
 
 /// Session time of the last thing that came in.
@@ -192,12 +203,15 @@ Result<std::unique_ptr<Capture>> Capture::resume(const Station& station, const f
   }
   auto tails = copy(*reader, *writer);
   if (tails) {
-    if (const auto flushed = writer->flush(); !flushed)
-      tails = tl::make_unexpected(flushed.error());
+    if (const auto safe = count_as_safe(*writer); !safe) tails = tl::make_unexpected(safe.error());
   }
   if (tails) {
-    fs::rename(copied, path, status);
-    if (status) tails = fail(path.string(), "cannot be put in place (" + status.message() + ")");
+    try {
+      put_in_place(copied, path);
+      writer->renamed_to(path);
+    } catch (const fs::filesystem_error& problem) {
+      tails = fail(path.string(), "cannot be put in place (" + problem.code().message() + ")");
+    }
   }
   remove_folder();
   if (!tails) return tl::make_unexpected(tails.error());
@@ -232,10 +246,9 @@ Result<void> Capture::start(const Station& station, session::Writer writer, cons
     events_.push_back({i, event_devices_.back().get()});
   }
   aside_ = writer.set_aside();
-  recorder_ =
-      std::make_unique<Recorder>(std::move(writer), path, session_.devices, std::move(devices),
-                                 events_, std::move(rows), settings.recorder);
-  recorder_->start();
+  recorder_ = std::make_unique<Recorder>(std::move(writer), path, session_, std::move(devices),
+                                         events_, std::move(rows), settings.recorder);
+  if (auto recording = recorder_->start(); !recording) return recording;
   for (const auto& device : devices_) device->start();
   for (const auto& device : event_devices_) device->start();
   return {};

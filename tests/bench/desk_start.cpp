@@ -40,7 +40,7 @@ int main(int argc, char** argv) {
   QCoreApplication::setOrganizationName(QStringLiteral("moundwork-bench"));
   QApplication application(argc, argv);
   Preferences preferences;
-  preferences.last_page = 2;
+  preferences.last_page = DayPage::review;
   DeskState state(preferences);
   apply_look(application, state.look());
   Window window(state);

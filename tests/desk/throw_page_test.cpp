@@ -10,12 +10,14 @@
 #include <QPushButton>
 #include <QTableView>
 #include <QTest>
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <fstream>
 #include <nlohmann/json.hpp>
 #include <thread>
 
 #include "app/desk/capture/lamps_line.h"
+#include "app/desk/capture/recording_order.h"
 #include "app/desk/capture/sweep_traces.h"
 #include "app/desk/capture/throw_list.h"
 #include "app/desk/capture/throw_tags.h"
@@ -347,6 +349,45 @@ TEST_CASE("the live page says when it does not follow, and comes back", "[throw-
   }
   live.end();
   CHECK_FALSE(keep_cue.isChecked());
+}
+
+TEST_CASE("notes go to the file that is recorded into after one was deleted", "[throw-page]") {
+  LivePage live(4);
+  ThrowPage& page = *live.page;
+  live.begin();
+  const std::filesystem::path first = page.day().file();
+  live.play();
+  live.wait_for_throws(1);
+  press(page, Qt::Key_F);
+  const auto gone = page.throws().rowCount();
+  std::filesystem::remove(first);
+  const auto said = [&] {
+    const auto labels = page.findChildren<QLabel*>();
+    const QString words = QStringLiteral("was deleted while it was recorded");
+    return std::any_of(labels.begin(), labels.end(),
+                       [&](const QLabel* label) { return label->text().contains(words); });
+  };
+  REQUIRE(wait_for(said, 10s));
+  CHECK(page.throws().rowCount() <= gone);
+  const std::filesystem::path second = page.day().file();
+  REQUIRE(second != first);
+  CHECK(second.stem() == first.stem().string() + "-2");
+  CHECK(std::filesystem::exists(recording_mark(second)));
+  CHECK_FALSE(std::filesystem::exists(recording_mark(first)));
+  REQUIRE(live.state.session() != nullptr);
+  CHECK(live.state.session()->path() == second);
+
+  live.wait_for_throws(1);
+  press(page, Qt::Key_S);
+  CHECK(live.state_of(1).tags.at(pitch_tag) == "sinker");
+  live.end();
+  CHECK(live.state.session()->path() == second);
+  REQUIRE(page.throws().rowCount() >= 1);
+  CHECK(live.state_of(1).tags.at(pitch_tag) == "sinker");
+  const auto kept = session::read_edits(second);
+  REQUIRE(kept);
+  CHECK(kept->size() == 1);
+  CHECK_FALSE(std::filesystem::exists(recording_mark(second)));
 }
 
 TEST_CASE("a throw's notes are taken back and left out with a reason, all from the keyboard",

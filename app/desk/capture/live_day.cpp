@@ -29,6 +29,16 @@ DeviceSight sight_of(const std::string& name, bool sampled, const drivers::Devic
           {}};
 }
 
+/// Whatever file is recorded into has a mark, by which the next start finds it after a crash.
+drivers::CaptureSettings marked() {
+  drivers::CaptureSettings settings;
+  settings.recorder.went_on = [](const drivers::LostFile& lost) {
+    set_recording_mark(lost.goes_on_in);
+    clear_recording_mark(lost.file);
+  };
+  return settings;
+}
+
 /// A flag's detail as a sentence of its own.
 std::string said(const session::ResultFlag& flag) {
   return sentence("Look at this before the next throw: {detail}.", "detail"_is(flag.detail));
@@ -67,7 +77,8 @@ void LiveDay::begin(const RecordingOrder& order, const fs::path& file) {
     if (!session) return tl::make_unexpected(session.error());
     // Before the file itself: a crash in between leaves a mark without a session, which is nothing.
     set_recording_mark(file);
-    auto running = put_together(drivers::Capture::begin(*station, std::move(*session), file));
+    auto running =
+        put_together(drivers::Capture::begin(*station, std::move(*session), file, marked()));
     if (!running) clear_recording_mark(file);
     return running;
   });
@@ -87,7 +98,7 @@ void LiveDay::go_on(const LabFolder& lab, const fs::path& file) {
       // Too short to hold a throw is no reason not to go on.
       if (auto analysis = pitch::analyse(*reader, {})) before = std::move(analysis->throws);
     }
-    auto running = put_together(drivers::Capture::resume(*station, file));
+    auto running = put_together(drivers::Capture::resume(*station, file, marked()));
     if (running) (*running)->before = std::move(before);
     return running;
   });
@@ -138,6 +149,7 @@ void LiveDay::take_running(Result<std::unique_ptr<Running>>& made) {
   running_ = std::move(*made);
   throws_ = std::move(running_->before);
   doubted_.clear();
+  losses_ = 0;
   watch_.start();
   set_phase(Phase::recording);
   Q_EMIT begun();
@@ -166,6 +178,7 @@ void LiveDay::end() {
         // A landing that still waits for its window is measured, and handed over before the end is.
         running->throws->stop();
         const drivers::RecorderState state = running->capture->recorder();
+        end->file = state.path;
         for (const std::int64_t rows : state.rows) end->samples += rows;
         end->readings = state.readings;
         for (const auto& device : running->capture->devices())
@@ -175,8 +188,9 @@ void LiveDay::end() {
         else if (state.end == drivers::RecorderEnd::disk_full ||
                  state.end == drivers::RecorderEnd::write_failed)
           end->problem = state.message;
-        else
-          clear_recording_mark(file);
+        else if (!state.losses.empty())
+          end->problem = state.losses.back().words;
+        if (closed && state.end == drivers::RecorderEnd::asked) clear_recording_mark(state.path);
         running.reset();
         QMetaObject::invokeMethod(
             this,
@@ -194,14 +208,23 @@ void LiveDay::doubt(const session::ResultFlag& flag) {
   if (doubted_.insert(flag.key).second) Q_EMIT doubted(QString::fromStdString(said(flag)));
 }
 
+void LiveDay::go_on_in(const drivers::LostFile& lost) {
+  file_ = lost.goes_on_in;
+  const auto found = static_cast<int>(throws_.size());
+  throws_.clear();
+  Q_EMIT went_on(QString::fromStdString(lost.words),
+                 lost.loss == session::FileLoss::moved ? 0 : found);
+}
+
 void LiveDay::watch() {
   // Before the first throw too: with a wrong mass there may never be one.
   if (const auto heavy =
           drivers::doubt_of_mass(snapshot(drivers::mass_look), running_->capture->session()))
     doubt(*heavy);
-  if (running_->capture->recorder().end != drivers::RecorderEnd::running ||
-      running_->capture->finished())
-    end();
+  const drivers::RecorderState state = running_->capture->recorder();
+  for (; losses_ < state.losses.size() && !state.losses[losses_].goes_on_in.empty(); ++losses_)
+    go_on_in(state.losses[losses_]);
+  if (state.end != drivers::RecorderEnd::running || running_->capture->finished()) end();
 }
 
 void LiveDay::set_phase(Phase phase) {

@@ -72,6 +72,9 @@ class LiveDay : public QObject {
   void throw_found(int number);
   /// What changes what can be concluded from this recording and can still be put right; each once.
   void doubted(const QString& sentence);
+  /// The file was taken away and the recording goes on in another, file(), with no throw yet:
+  /// `words` say so. `gone` throws of those listed so far are in no file any more.
+  void went_on(const QString& words, int gone);
   void ending();  ///< the last chance to look
   void ended(const moundwork::desk::RecordingEnd& end);
 
@@ -82,6 +85,7 @@ class LiveDay : public QObject {
       Result<std::unique_ptr<drivers::Capture>> capture);
   void take_running(Result<std::unique_ptr<Running>>& made);
   void take_throw(const drivers::LiveThrow& found);
+  void go_on_in(const drivers::LostFile& lost);
   void watch();
   void doubt(const session::ResultFlag& flag);
   void set_phase(Phase phase);
@@ -91,6 +95,7 @@ class LiveDay : public QObject {
   std::unique_ptr<Running> running_;
   std::vector<pitch::AnalysedThrow> throws_;
   QTimer watch_;                   // a recording may end by itself: disk full
+  std::size_t losses_ = 0;         // of files, that were told of
   std::set<std::string> doubted_;  // keys, in this recording
   std::jthread worker_;
 };

@@ -118,6 +118,7 @@ void ThrowPage::connect_parts() {
           [this] { traces_->hold(day_.snapshot(traces_->whole_span())); });
   connect(&day_, &LiveDay::phase_changed, this, &ThrowPage::show_status);
   connect(&day_, &LiveDay::begun, this, &ThrowPage::recording_began);
+  connect(&day_, &LiveDay::went_on, this, &ThrowPage::recording_went_on);
   connect(&day_, &LiveDay::ended, this, &ThrowPage::recording_ended);
   connect(&day_, &LiveDay::throw_found, this, &ThrowPage::take_throw);
   connect(&day_, &LiveDay::failed, remark_, &Notice::caution);
@@ -391,6 +392,17 @@ void ThrowPage::note_of_shown(session::Edit edit, const QString& words) {
   edit.throw_contact = seconds(thrown->contact);
   note(std::move(edit), words);
   if (earlier && day_.phase() != LiveDay::Phase::idle) come_back_.start();
+}
+
+// What is noted from now on belongs to the other file.
+void ThrowPage::recording_went_on(const QString& words, int gone) {
+  state_.set_recording(false);
+  recording_began();
+  if (gone == 0) return remark_->caution(words);
+  remark_->caution(QString::fromStdString(sentence_for(
+      gone, "{words} The {count} throw in it is not in the day's count any more: count it by hand.",
+      "{words} The {count} throws in it are not in the day's count any more: count them by hand.",
+      "words"_is(words.toStdString()), "count"_is(gone))));
 }
 
 void ThrowPage::note(session::Edit edit, const QString& words) {

@@ -59,6 +59,7 @@ class ThrowPage : public Page {
   void start();
   void offer_unfinished();
   void recording_began();
+  void recording_went_on(const QString& words, int gone);
   void recording_ended(const RecordingEnd& end);
   void measure(const std::filesystem::path& file, const std::string& before);
   void count_pitches();
