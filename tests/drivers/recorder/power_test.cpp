@@ -20,6 +20,7 @@
 #include "core/session/reader.h"
 #include "drivers/recorder/capture.h"
 #include "drivers/recorder/delay_watch.h"
+#include "drivers/recorder/lost_file.h"
 #include "support/drivers/virtual_plate.h"
 #include "support/folder.h"
 
@@ -363,8 +364,7 @@ TEST_CASE("a relative name holds when its folder goes", "[recorder][power]") {
   CHECK(rows_in(bench.lab / "session-2.h5") > 300);
 }
 
-TEST_CASE("a recording whose second file goes as well has a third, and the last loss ends nothing",
-          "[recorder][power]") {
+TEST_CASE("a recording whose second file goes as well has a third", "[recorder][power]") {
   Bench bench;
   const auto capture = bench.begin();
   for (const char* name : {"session.h5", "session-2.h5"}) {
@@ -376,11 +376,24 @@ TEST_CASE("a recording whose second file goes as well has a third, and the last 
   REQUIRE(eventually([&] { return capture->recorder().losses.size() == 2; }));
   CHECK(capture->recorder().path == bench.lab / "session-3.h5");
   REQUIRE(eventually([&] { return capture->recorder().rows[0] > 300; }));
-  fs::remove(bench.lab / "session-3.h5");
+  REQUIRE(capture->end());
+  CHECK(rows_in(bench.lab / "session-3.h5") > 300);
+}
+
+TEST_CASE("a file that goes as its recording ends is told of, whether another was begun or not",
+          "[recorder][power]") {
+  Bench bench;
+  const auto capture = bench.begin();
+  REQUIRE(eventually([&] { return capture->recorder().rows[0] > 300; }));
+  fs::remove(bench.path);
   REQUIRE(capture->end());
   const auto state = capture->recorder();
-  REQUIRE(state.losses.size() == 3);
-  CHECK(state.losses.back().goes_on_in.empty());
-  CHECK(state.losses.back().words.find("just as its recording ended") != std::string::npos);
-  CHECK(fs::is_empty(bench.lab));
+  REQUIRE(state.losses.size() == 1);
+  CHECK(state.losses[0].goes_on_in.empty() == fs::is_empty(bench.lab));
+
+  const LostFile last{session::FileLoss::deleted, "day.h5", {}, {}};
+  CHECK(words_of(last) ==
+        "day.h5 was deleted just as its recording ended, and what it held is gone.");
+  const LostFile before{session::FileLoss::moved, "day.h5", "day-2.h5", {}};
+  CHECK(words_of(before).find("goes on in day-2.h5") != std::string::npos);
 }
