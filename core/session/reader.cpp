@@ -287,6 +287,29 @@ Eigen::Index Reader::sample_count(int device) const {
   return impl_->counts.at(static_cast<std::size_t>(device));
 }
 
+Result<bool> Reader::is_as_recorded() const {
+  try {
+    for (std::size_t d = 0; d < impl_->samples.size(); ++d) {
+      const auto held = hdf5::hold_library();
+      const auto rows = reliable::rows_of(impl_->samples[d], impl_->blocks_of(d), {0, 0},
+                                          std::filesystem::file_size(impl_->path));
+      if (static_cast<Eigen::Index>(rows.samples) < impl_->counts[d]) return false;
+    }
+    const auto held = hdf5::hold_library();
+    const auto sources = event_sources(impl_->session);
+    for (std::size_t i = 0; i < impl_->event_counts.size(); ++i) {
+      const EventTable& kind = *sources[i].kind->events;
+      const H5::DataSet table = impl_->file.openDataSet(kind.path(sources[i].name));
+      if (reliable_events(table, kind, 0) < impl_->event_counts[i]) return false;
+    }
+  } catch (const H5::Exception& exception) {
+    return hdf5::failure(impl_->path.string(), "cannot be read again", exception);
+  } catch (const std::filesystem::filesystem_error& problem) {
+    return fail(impl_->path.string(), "cannot be read again: " + problem.code().message());
+  }
+  return true;
+}
+
 Result<std::vector<Block>> Reader::blocks(int device) const {
   const auto held = hdf5::hold_library();
   try {

@@ -30,6 +30,9 @@ class Reader final : public RowSource {
   [[nodiscard]] const Session& session() const override;
   [[nodiscard]] const Session& as_recorded() const;
   [[nodiscard]] Eigen::Index sample_count(int device) const override;
+  /// Of a recording: whether each block and event still has the check sum that it was written with.
+  /// Reads the whole file.
+  [[nodiscard]] Result<bool> is_as_recorded() const;
   [[nodiscard]] Result<std::vector<Block>> blocks(int device) const override;
   [[nodiscard]] Result<std::vector<InstrumentEvent>> events(const Kind& kind,
                                                             const std::string& name) const override;

@@ -35,7 +35,7 @@ Result<NextFile> session_beside(const fs::path& path, int& number, dev_t device,
   (void)make_folders(whole, status);
   if (status) return fail(whole.string(), "cannot be made (" + status.message() + ")");
   constexpr int most_tries = 100;
-  Error last{whole.string(), "holds too many recordings of this name", "tidy it up"};
+  Error first{whole.string(), "holds too many recordings of this name", "tidy it up"};
   for (int tries = 0; tries < most_tries && number < 10000;) {
     fs::path next = whole / path.stem();
     next += fmt::format("-{}", ++number);
@@ -45,10 +45,9 @@ Result<NextFile> session_beside(const fs::path& path, int& number, dev_t device,
     // One whose name is taken by something odd does not end a recording.
     auto writer = session::Writer::create(next, session, {0, false});
     if (writer) return NextFile{std::move(*writer), std::move(next)};
-    last = writer.error();
-    ++tries;
+    if (tries++ == 0) first = writer.error();
   }
-  return tl::make_unexpected(last);
+  return tl::make_unexpected(first);
 }
 
 std::string words_of(const LostFile& lost) {
@@ -78,9 +77,9 @@ std::string words_of(const LostFile& lost) {
       break;
   }
   return over ? sentence(
-                    "{file} was cut short or written to by another program just as its recording "
-                    "ended, and what "
-                    "it held may be spoilt.",
+                    "{file} was cut short or written to by another program while it was recorded, "
+                    "and not all that "
+                    "it holds is as it was recorded.",
                     file)
               : sentence(
                     "{file} was cut short or written to by another program while it was recorded, "

@@ -9,6 +9,7 @@
 #include <utility>
 
 #include "core/base/sentence.h"
+#include "core/session/reader.h"
 #include "drivers/device/urgent.h"
 #include "drivers/recorder/lost_file.h"
 
@@ -226,12 +227,23 @@ Result<void> Recorder::go_on_beside(session::FileLoss loss) {
   return see_to_disk();
 }
 
+// What was done to the file by whoever does not open it (a system call can cut a file short by its
+// name) is seen only by reading it.
+std::optional<session::FileLoss> Recorder::loss_at_end() const {
+  if (const auto loss = forcer_->state().loss) return loss;
+  const auto reader = session::Reader::open(path_);
+  const Result<bool> whole =
+      reader ? reader->is_as_recorded() : tl::make_unexpected(reader.error());
+  if (whole && *whole) return std::nullopt;
+  return session::FileLoss::spoilt;
+}
+
 void Recorder::finish(RecorderEnd end, std::string message) {
   if (end != RecorderEnd::write_failed) {
     if (const auto closed = close_safely(); !closed) {
       end = RecorderEnd::write_failed;
       message = not_written(closed.error());
-    } else if (const auto loss = forcer_->state().loss) {
+    } else if (const auto loss = loss_at_end()) {
       LostFile lost{*loss, path_, {}, {}};
       lost.words = words_of(lost);
       losses_.push_back(std::move(lost));

@@ -7,6 +7,7 @@
 #include <functional>
 #include <memory>
 #include <mutex>
+#include <optional>
 #include <string>
 #include <thread>
 #include <vector>
@@ -91,6 +92,7 @@ class Recorder {
   [[nodiscard]] Result<void> go_on_beside(session::FileLoss loss);
   void let_go_of_file(session::FileLoss& loss);
   [[nodiscard]] Result<void> close_safely();
+  [[nodiscard]] std::optional<session::FileLoss> loss_at_end() const;
   [[nodiscard]] bool has_room();
   void finish(RecorderEnd end, std::string message);
   [[nodiscard]] std::string not_written(const Error& error) const;

@@ -336,6 +336,23 @@ TEST_CASE("a recording whose file is taken away says so and goes on in another",
   }
 }
 
+TEST_CASE("what was done to a file that nobody opened is seen when its recording ends",
+          "[recorder][power]") {
+  const Bench bench;
+  const auto capture = bench.begin();
+  REQUIRE(eventually([&] { return capture->recorder().rows[0] > 1500; }));
+  // By its name alone, and at once written on beyond.
+  fs::resize_file(bench.path, fs::file_size(bench.path) / 2);
+  const std::int64_t before = capture->recorder().rows[0];
+  REQUIRE(eventually([&] {
+    return capture->recorder().rows[0] > before + 1200 || !capture->recorder().losses.empty();
+  }));
+  REQUIRE(capture->end());
+  const auto state = capture->recorder();
+  REQUIRE(state.losses.size() == 1);
+  CHECK(state.losses[0].loss == session::FileLoss::spoilt);
+}
+
 TEST_CASE("whoever asks for a recording's lock, or reads it, is not taken for one who writes",
           "[recorder][power]") {
   const Bench bench;
