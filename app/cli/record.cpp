@@ -27,6 +27,7 @@
 #include "core/weigh_in/weigh_in_file.h"
 #include "drivers/recorder/capture.h"
 #include "drivers/recorder/live_throws.h"
+#include "drivers/recorder/lost_file.h"
 #include "drivers/recorder/recording_session.h"
 
 namespace moundwork::cli {
@@ -119,7 +120,8 @@ void say_losses(const drivers::RecorderState& state, std::size_t& said, RecordSc
   for (; said < state.losses.size(); ++said) {
     const drivers::LostFile& lost = state.losses[said];
     screen.event("file_lost",
-                 {{"file", lost.file.string()},
+                 {{"loss", drivers::key_of(lost.loss)},
+                  {"file", lost.file.string()},
                   {"goes_on_in", lost.goes_on_in.string()},
                   {"message", lost.words}},
                  lost.words);
@@ -127,6 +129,22 @@ void say_losses(const drivers::RecorderState& state, std::size_t& said, RecordSc
 }
 
 std::string whole(double number) { return fmt::format("{:.0f}", number); }
+
+std::string safety_words(const drivers::RecorderState& state) {
+  const auto crash = "crash"_is(whole(1000.0 * state.longest_unsafe));
+  const auto power = "power"_is(whole(1000.0 * state.longest_unforced));
+  const auto flush = "flush"_is(whole(1000.0 * state.longest_flush));
+  const auto queue = "queue"_is(whole(100.0 * state.fullest_queue));
+  if (!state.losses.empty())
+    return sentence(
+        "samples in {file} were safe from a crash within {crash} ms and from a power cut within "
+        "{power} ms, longest flush {flush} ms, fullest queue {queue} %",
+        "file"_is(state.path.string()), crash, power, flush, queue);
+  return sentence(
+      "samples were safe from a crash within {crash} ms and from a power cut within {power} ms, "
+      "longest flush {flush} ms, fullest queue {queue} %",
+      crash, power, flush, queue);
+}
 
 Result<void> watch(Capture& capture, const Options& options, double duration) {
   RecordScreen screen(options.json);
@@ -183,22 +201,15 @@ Result<void> watch(Capture& capture, const Options& options, double duration) {
   say_clocks(capture, screen);
   const auto state = capture.recorder();
   say_losses(state, losses, screen);
-  screen.event(
-      "end",
-      {{"file", state.path.string()},
-       {"longest_flush_s", state.longest_flush},
-       {"longest_unsafe_s", state.longest_unsafe},
-       {"longest_unforced_s", state.longest_unforced},
-       {"fullest_queue", state.fullest_queue}},
-      sentence(
-          "samples were safe from a crash within {crash} ms and from a power cut within {power} "
-          "ms, longest flush {flush} ms, fullest queue {queue} %",
-          "crash"_is(whole(1000.0 * state.longest_unsafe)),
-          "power"_is(whole(1000.0 * state.longest_unforced)),
-          "flush"_is(whole(1000.0 * state.longest_flush)),
-          "queue"_is(whole(100.0 * state.fullest_queue))));
+  screen.event("end",
+               {{"file", state.path.string()},
+                {"longest_flush_s", state.longest_flush},
+                {"longest_unsafe_s", state.longest_unsafe},
+                {"longest_unforced_s", state.longest_unforced},
+                {"fullest_queue", state.fullest_queue}},
+               safety_words(state));
   if (!ended) return ended;
-  if (!state.losses.empty()) return fail("", state.losses.back().words);
+  if (!state.losses.empty()) return fail("", drivers::words_at_end(state.losses.back()));
   std::int64_t rows = 0;
   for (const auto& device : capture.devices()) rows += device->health().rows;
   if (rows > 0 || capture.devices().empty()) return {};

@@ -88,6 +88,43 @@ std::string words_of(const LostFile& lost) {
                     file, next);
 }
 
+std::string words_at_end(const LostFile& lost) {
+  if (lost.goes_on_in.empty()) return words_of(lost);
+  const auto file = "file"_is(lost.file.string());
+  const auto next = "next"_is(lost.goes_on_in.string());
+  switch (lost.loss) {
+    case session::FileLoss::deleted:
+      return sentence(
+          "{file} was deleted while it was recorded, and what it held is gone. The rest of the "
+          "recording is in {next}.",
+          file, next);
+    case session::FileLoss::moved:
+      return sentence(
+          "{file} was moved or renamed while it was recorded, and holds the first part. The rest "
+          "of "
+          "the recording is in {next}.",
+          file, next);
+    case session::FileLoss::spoilt:
+      break;
+  }
+  return sentence(
+      "{file} was cut short or written to by another program while it was recorded, and what it "
+      "held may be spoilt. The rest of the recording is in {next}.",
+      file, next);
+}
+
+const char* key_of(session::FileLoss loss) {
+  switch (loss) {
+    case session::FileLoss::deleted:
+      return "deleted";
+    case session::FileLoss::moved:
+      return "moved";
+    case session::FileLoss::spoilt:
+      break;
+  }
+  return "spoilt";
+}
+
 Error no_next_file(const LostFile& lost, const Error& why) {
   const auto reason = "why"_is(why.sentence());
   switch (lost.loss) {

@@ -24,8 +24,11 @@ struct NextFile {
 [[nodiscard]] Result<NextFile> session_beside(const std::filesystem::path& path, int& number,
                                               dev_t device, session::Session& session);
 
-/// What people are told of a loss.
+/// What people are told of a loss: while the recording goes on, and when it has ended.
 [[nodiscard]] std::string words_of(const LostFile& lost);
+[[nodiscard]] std::string words_at_end(const LostFile& lost);
+/// For other programs.
+[[nodiscard]] const char* key_of(session::FileLoss loss);
 /// Where no other file could be begun.
 [[nodiscard]] Error no_next_file(const LostFile& lost, const Error& why);
 

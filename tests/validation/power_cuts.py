@@ -44,6 +44,15 @@ def run(*command):
     subprocess.run([str(word) for word in command], check=True, stdout=subprocess.DEVNULL)
 
 
+def unmount(place):
+    """A loop device lets go of its file a moment after it was unmounted."""
+    for _ in range(100):
+        if subprocess.run(["umount", str(place)], stderr=subprocess.DEVNULL).returncode == 0:
+            return
+        time.sleep(0.1)
+    run("umount", place)
+
+
 class Device(threading.Thread):
     """Sends lines `counter;values` over TCP; value c of row r is 64 r + c. Remembers when."""
 
@@ -244,7 +253,7 @@ def read_cut(moundwork, disk, cut):
     except (OSError, KeyError, ValueError) as problem:
         found["unreadable"] = str(problem)
     finally:
-        run("umount", place)
+        unmount(place)
     return found
 
 
@@ -256,7 +265,7 @@ def measure(moundwork, system, cuts, folder, chance):
         for number in range(rounds):
             round_of(moundwork, disk, folder, number, cuts // rounds, chance)
     finally:
-        run("umount", disk.place)
+        unmount(disk.place)
     found = [read_cut(moundwork, disk, cut) for cut in disk.cuts]
     lost = [value for one in found for value in one["lost"]]
     shown = [value for one in found for value in one["shown_lost"]]
@@ -309,7 +318,7 @@ def main():
         for thread in threads:
             thread.join()
     finally:
-        run("umount", place)
+        unmount(place)
         shutil.rmtree(folder)
     return 0 if len(whole) == len(options.systems.split(",")) and all(whole) else 1
 

@@ -8,6 +8,7 @@
 #include "core/session/companion.h"
 #include "core/session/reader.h"
 #include "drivers/recorder/live_mass.h"
+#include "drivers/recorder/lost_file.h"
 #include "drivers/recorder/recording_session.h"
 
 namespace moundwork::desk {
@@ -179,6 +180,7 @@ void LiveDay::end() {
         running->throws->stop();
         const drivers::RecorderState state = running->capture->recorder();
         end->file = state.path;
+        end->taken_away = !state.losses.empty();
         for (const std::int64_t rows : state.rows) end->samples += rows;
         end->readings = state.readings;
         for (const auto& device : running->capture->devices())
@@ -189,7 +191,7 @@ void LiveDay::end() {
                  state.end == drivers::RecorderEnd::write_failed)
           end->problem = state.message;
         else if (!state.losses.empty())
-          end->problem = state.losses.back().words;
+          end->problem = drivers::words_at_end(state.losses.back());
         if (closed && state.end == drivers::RecorderEnd::asked) clear_recording_mark(state.path);
         running.reset();
         QMetaObject::invokeMethod(
@@ -212,8 +214,7 @@ void LiveDay::go_on_in(const drivers::LostFile& lost) {
   file_ = lost.goes_on_in;
   const auto found = static_cast<int>(throws_.size());
   throws_.clear();
-  Q_EMIT went_on(QString::fromStdString(lost.words),
-                 lost.loss == session::FileLoss::moved ? 0 : found);
+  Q_EMIT went_on(QString::fromStdString(lost.words), found, lost.loss == session::FileLoss::moved);
 }
 
 void LiveDay::watch() {

@@ -30,6 +30,7 @@ struct RecordingEnd {
   std::int64_t samples = 0;   ///< in the file, all devices
   std::int64_t readings = 0;  ///< events in the file
   std::int64_t lost = 0;      ///< known lost on the way
+  bool taken_away = false;    ///< a file, on the way
 };
 
 /// One recording after another, without a widget: begins, goes on with and ends them on a thread
@@ -73,8 +74,9 @@ class LiveDay : public QObject {
   /// What changes what can be concluded from this recording and can still be put right; each once.
   void doubted(const QString& sentence);
   /// The file was taken away and the recording goes on in another, file(), with no throw yet:
-  /// `words` say so. `gone` throws of those listed so far are in no file any more.
-  void went_on(const QString& words, int gone);
+  /// `words` say so. `before` throws were listed so far, which are in the file that was `moved` or
+  /// else in none.
+  void went_on(const QString& words, int before, bool moved);
   void ending();  ///< the last chance to look
   void ended(const moundwork::desk::RecordingEnd& end);
 

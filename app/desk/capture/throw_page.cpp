@@ -289,6 +289,7 @@ void ThrowPage::offer_unfinished() {
 
 void ThrowPage::recording_began() {
   remark_->quiet();
+  warned_.clear();
   file_ = day_.file();
   recorded_ = *day_.session();
   practice_over_ = false;
@@ -395,14 +396,27 @@ void ThrowPage::note_of_shown(session::Edit edit, const QString& words) {
 }
 
 // What is noted from now on belongs to the other file.
-void ThrowPage::recording_went_on(const QString& words, int gone) {
+void ThrowPage::recording_went_on(const QString& words, int before, bool moved) {
   state_.set_recording(false);
   recording_began();
-  if (gone == 0) return remark_->caution(words);
-  remark_->caution(QString::fromStdString(sentence_for(
-      gone, "{words} The {count} throw in it is not in the day's count any more: count it by hand.",
-      "{words} The {count} throws in it are not in the day's count any more: count them by hand.",
-      "words"_is(words.toStdString()), "count"_is(gone))));
+  warned_ = day_.warning();  // nothing new, and this is
+  if (before == 0) return remark_->caution(words);
+  const auto said = "words"_is(words.toStdString());
+  const auto count = "count"_is(before);
+  remark_->caution(QString::fromStdString(
+      moved ? sentence_for(before,
+                           "{words} The {count} throw seen before counts again when the moved file "
+                           "lies in the lab's folder and is analysed.",
+                           "{words} The {count} throws seen before count again when the moved file "
+                           "lies in the lab's folder and is analysed.",
+                           said, count)
+            : sentence_for(
+                  before,
+                  "{words} The {count} throw seen before is not in the day's count any more: "
+                  "count it by hand.",
+                  "{words} The {count} throws seen before are not in the day's count any "
+                  "more: count them by hand.",
+                  said, count)));
 }
 
 void ThrowPage::note(session::Edit edit, const QString& words) {
@@ -428,11 +442,12 @@ void ThrowPage::recording_ended(const RecordingEnd& end) {
   if (!end.problem.empty()) remark_->caution(QString::fromStdString(end.problem));
   if (end.samples == 0) {
     // A file that holds nothing would only be in the way of those that do.
-    if (end.readings == 0 && end.problem.empty()) {
+    if (end.readings == 0 && (end.problem.empty() || end.taken_away)) {
       state_.close_session();
       std::error_code ignored;
       fs::remove(end.file, ignored);
     }
+    if (end.taken_away) return;  // as was said
     remark_->caution(
         QStringLiteral("No sample came, so nothing is kept. Look at the instruments' cables and at "
                        "their ports on the page Prepare."));
@@ -580,8 +595,11 @@ void ThrowPage::show_status() {
   unfinished_->setVisible(day_.phase() == LiveDay::Phase::idle && !unfinished_->empty());
   show_lamps();
   if (recording)
-    if (const std::string warning = day_.warning(); !warning.empty())
-      remark_->caution(QString::fromStdString(warning));
+    if (const std::string warning = day_.warning(); warning != warned_) {
+      // Once: what is said after it must be seen, too.
+      warned_ = warning;
+      if (!warning.empty()) remark_->caution(QString::fromStdString(warning));
+    }
   Q_EMIT hint_changed();
 }
 

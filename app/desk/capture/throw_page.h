@@ -59,7 +59,7 @@ class ThrowPage : public Page {
   void start();
   void offer_unfinished();
   void recording_began();
-  void recording_went_on(const QString& words, int gone);
+  void recording_went_on(const QString& words, int before, bool moved);
   void recording_ended(const RecordingEnd& end);
   void measure(const std::filesystem::path& file, const std::string& before);
   void count_pitches();
@@ -109,6 +109,7 @@ class ThrowPage : public Page {
   bool practice_over_ = false;
   // The recording that runs, or ran last on this page; none as soon as somebody else is next or
   // another session is opened.
+  std::string warned_;  // of the recorder, and shown
   std::filesystem::path file_;
   session::Session recorded_;
   std::vector<ThrowTrail> trails_;
