@@ -2,6 +2,7 @@
 #include "drivers/recorder/live_throws.h"
 
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <mutex>
 
 #include "core/model/day.h"
@@ -82,7 +83,8 @@ TEST_CASE("a throw is measured while it is recorded, as it will be afterwards", 
     const Measured then = later->throws[0].measured(quantity);
     CAPTURE(definitions::entry(quantity).key);
     REQUIRE(now.known() == then.known());
-    // The clock's fit and the zero see a little more of the session afterwards.
-    if (now.known()) CHECK(std::abs(now.value - then.value) < 0.5 * then.u);
+    // The clock's fit and the zero see a little more of the session afterwards; a busy computer's
+    // delays count as often as the session runs faster.
+    if (now.known()) CHECK(std::abs(now.value - then.value) < 0.5 * std::sqrt(pace) * then.u);
   }
 }
