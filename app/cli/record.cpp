@@ -18,6 +18,7 @@
 #include "app/cli/record_screen.h"
 #include "app/cli/throw_table.h"
 #include "core/base/sentence.h"
+#include "core/base/shown_number.h"
 #include "core/base/units.h"
 #include "core/intake/facts.h"
 #include "core/intake/usual_uncertainty.h"
@@ -128,13 +129,11 @@ void say_losses(const drivers::RecorderState& state, std::size_t& said, RecordSc
   }
 }
 
-std::string whole(double number) { return fmt::format("{:.0f}", number); }
-
 std::string safety_words(const drivers::RecorderState& state) {
-  const auto crash = "crash"_is(whole(1000.0 * state.longest_unsafe));
-  const auto power = "power"_is(whole(1000.0 * state.longest_unforced));
-  const auto flush = "flush"_is(whole(1000.0 * state.longest_flush));
-  const auto queue = "queue"_is(whole(100.0 * state.fullest_queue));
+  const auto crash = "crash"_is(plain_text(1000.0 * state.longest_unsafe, 0));
+  const auto power = "power"_is(plain_text(1000.0 * state.longest_unforced, 0));
+  const auto flush = "flush"_is(plain_text(1000.0 * state.longest_flush, 0));
+  const auto queue = "queue"_is(plain_text(100.0 * state.fullest_queue, 0));
   if (!state.losses.empty())
     return sentence(
         "samples in {file} were safe from a crash within {crash} ms and from a power cut within "

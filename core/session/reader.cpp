@@ -180,7 +180,9 @@ struct Reader::Impl {
     require(on_disk.size() == 2 * samples.size() + sources.size(),
             "what is on the disk is counted of other tables than it has");
     // The library knows the size that it met when it opened the file, which may grow.
-    const hsize_t bytes = std::filesystem::file_size(path);
+    std::error_code status;
+    const hsize_t bytes = std::filesystem::file_size(path, status);
+    require(!status, "it was taken away while it was opened");
     const auto counted = [&](std::size_t table) { return static_cast<hsize_t>(on_disk[table]); };
     for (std::size_t d = 0; d < samples.size(); ++d) {
       const H5::DataSet blocks = blocks_of(d);

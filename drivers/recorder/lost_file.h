@@ -18,9 +18,9 @@ struct NextFile {
   std::filesystem::path path;
 };
 /// A file for what comes from now on: beside `path`, which is absolute, named after it with the
-/// next free number, its folder made anew where it is gone. Refused where that would be on another
-/// file system than `device`: the disk was taken out then. `session` takes an identity of its own;
-/// its time goes on.
+/// next free number above `number`, which becomes it, its folder made anew where it is gone.
+/// Refused where that would be on another file system than `device`: the disk was taken out then.
+/// `session` takes an identity of its own; its time goes on.
 [[nodiscard]] Result<NextFile> session_beside(const std::filesystem::path& path, int& number,
                                               dev_t device, session::Session& session);
 

@@ -56,7 +56,7 @@ struct RecorderState {
   std::int64_t readings = 0;       ///< events recorded
   double longest_flush = 0.0;      ///< s
   double longest_unsafe = 0.0;     ///< s, greatest age of a sample when a flush had made it safe
-  double longest_unforced = 0.0;   ///< s, the greatest that this was: a power cut would lose it
+  double longest_unforced = 0.0;   ///< s, greatest age of a sample when the disk had confirmed it
   double fullest_queue = 0.0;      ///< share of the fullest device queue ever seen, 0 to 1
 };
 
@@ -109,7 +109,7 @@ class Recorder {
   DelayWatch delay_;
   std::unique_ptr<DiskForcer> forcer_;
   std::vector<std::int64_t> rows_;      // in the file, by device
-  std::vector<std::int64_t> earlier_;   // in the files before it
+  std::vector<std::int64_t> earlier_;   // in files that were moved, by device
   std::vector<std::int32_t> integers_;  // a block in the type of its table
   std::int64_t readings_ = 0;
   double longest_flush_ = 0.0;

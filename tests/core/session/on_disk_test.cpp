@@ -6,6 +6,7 @@
 #include <fstream>
 #include <iterator>
 #include <string>
+#include <utility>
 
 #include "core/session/check_sum.h"
 #include "core/session/hdf5_lock.h"
@@ -75,6 +76,20 @@ void lose_samples(const std::filesystem::path& path, int b) {
   put(path, bytes);
 }
 
+/// A recording that has just begun, and what sees to its disk.
+struct Begun {
+  Folder folder;
+  std::filesystem::path path = folder / "session.h5";
+  session::Session session = example_session();
+  session::Writer writer = begin();
+  session::ForcedFile disk = writer.forced_file().value();
+
+ private:
+  [[nodiscard]] session::Writer begin() const {
+    return std::move(session::Writer::create(path, session, {0, false}).value());
+  }
+};
+
 struct Held {
   Eigen::Index samples;
   std::size_t blocks, readings;
@@ -141,39 +156,33 @@ TEST_CASE("a reading that did not reach the disk is not shown", "[session][on di
 }
 
 TEST_CASE("a count that was cut short leaves the one before it", "[session][on disk]") {
-  const Folder folder;
-  const auto path = folder / "session.h5";
-  const session::Session session = example_session();
-  auto writer = session::Writer::create(path, session, {0, false});
-  REQUIRE(writer);
-  auto disk = writer->forced_file();
-  REQUIRE(disk);
+  Begun begun;
   const auto counted = [&] {
     const auto held = session::hdf5::hold_library();
-    const auto bytes = bytes_of(path);
-    put(folder / "copy.h5", bytes);
-    return session::on_disk::read(session::hdf5::open_to_read(folder / "copy.h5")).value();
+    const auto bytes = bytes_of(begun.path);
+    put(begun.folder / "copy.h5", bytes);
+    return session::on_disk::read(session::hdf5::open_to_read(begun.folder / "copy.h5")).value();
   };
-  const std::vector<std::int64_t> none(session::on_disk::tables_of(session).size(), 0);
+  const std::vector<std::int64_t> none(session::on_disk::tables_of(begun.session).size(), 0);
   CHECK(counted() == none);
   std::vector<std::int64_t> first = none, second = none;
   first[0] = 1234567;
   second[0] = 2345678;
-  REQUIRE(disk->note(first));
+  REQUIRE(begun.disk.note(first));
   CHECK(counted() == first);
-  REQUIRE(disk->note(second));
+  REQUIRE(begun.disk.note(second));
   CHECK(counted() == second);
-  std::string bytes = bytes_of(path);
+  std::string bytes = bytes_of(begun.path);
   std::string sought(sizeof(std::int64_t), '\0');
   std::memcpy(sought.data(), second.data(), sizeof(std::int64_t));
   const std::size_t at = bytes.find(sought);
   REQUIRE(at != std::string::npos);
   bytes[at] = 0;
-  put(path, bytes);
+  put(begun.path, bytes);
   CHECK(counted() == first);
 }
 
-TEST_CASE("a recording that was closed counts all its rows as they are", "[session][on disk]") {
+TEST_CASE("a recording that was closed shows all its rows", "[session][on disk]") {
   const Folder folder;
   (void)recording(folder);
   const Held held = held_by(folder / "session.h5");
@@ -182,18 +191,12 @@ TEST_CASE("a recording that was closed counts all its rows as they are", "[sessi
 }
 
 TEST_CASE("a count beyond the tables is refused in words", "[session][on disk]") {
-  const Folder folder;
-  const auto path = folder / "session.h5";
-  const session::Session session = example_session();
-  auto writer = session::Writer::create(path, session, {0, false});
-  REQUIRE(writer);
-  auto disk = writer->forced_file();
-  REQUIRE(disk);
-  std::vector<std::int64_t> rows(session::on_disk::tables_of(session).size(), 0);
+  Begun begun;
+  std::vector<std::int64_t> rows(session::on_disk::tables_of(begun.session).size(), 0);
   rows[0] = GENERATE(std::int64_t{1} << 60, std::int64_t{-1});
-  REQUIRE(disk->note(rows));
-  REQUIRE(writer->close());
-  const auto reader = session::Reader::open(path);
+  REQUIRE(begun.disk.note(rows));
+  REQUIRE(begun.writer.close());
+  const auto reader = session::Reader::open(begun.path);
   REQUIRE_FALSE(reader);
   CHECK(reader.error().sentence().find("that are said to be on the disk") != std::string::npos);
 }
