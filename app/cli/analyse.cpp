@@ -28,7 +28,7 @@ namespace {
 
 using nlohmann::ordered_json;
 
-struct Options {
+struct AnalyseOptions {
   std::vector<std::string> files;
   std::vector<std::string> settings;
   std::string speed_unit = "m/s";
@@ -36,7 +36,7 @@ struct Options {
   std::optional<int> kept;
 };
 
-Result<definitions::Settings> settings_of(const Options& options) {
+Result<definitions::Settings> settings_of(const AnalyseOptions& options) {
   definitions::Settings settings;
   for (const std::string& text : options.settings) {
     const auto equals = text.find('=');
@@ -76,7 +76,7 @@ struct FileResult {
 };
 
 Result<FileResult> analyse_file(const std::string& path, const definitions::Settings& settings,
-                                const Options& options, ProgressLine& line) {
+                                const AnalyseOptions& options, ProgressLine& line) {
   const auto reader = session::Reader::open(path);
   if (!reader) return tl::make_unexpected(reader.error());
   const auto settled = pitch::settle_companion(*reader);
@@ -123,7 +123,7 @@ void print_json(const std::vector<FileResult>& results, const definitions::Setti
   std::cout << json_text(document) << '\n';
 }
 
-int analyse(const Options& options) {
+int analyse(const AnalyseOptions& options) {
   const auto complain = [](const Error& error) {
     std::cerr << "moundwork analyse: " << error_words(error) << '\n';
   };
@@ -156,8 +156,8 @@ int analyse(const Options& options) {
 }  // namespace
 
 void add_analyse(CLI::App& app, int& exit_code) {
-  auto options = std::make_shared<Options>();
-  Options& o = *options;
+  auto options = std::make_shared<AnalyseOptions>();
+  AnalyseOptions& o = *options;
   CLI::App* command = app.add_subcommand(
       "analyse", "Find and measure every throw of session files, results stored beside the data");
   command->add_option("files", o.files, "Session files")->required();

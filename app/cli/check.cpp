@@ -26,7 +26,7 @@ namespace {
 using drivers::CheckSheet;
 using drivers::WeightPoint;
 
-struct Options {
+struct CheckOptions {
   std::string station, sheet, duration = "10s", plate = "back", mass, point = "centre", frequency;
   std::string microphone_distance;
   // Limits as typed, in place of the station file's.
@@ -35,7 +35,7 @@ struct Options {
 };
 
 /// The station file's, but for those that were typed.
-Result<drivers::CheckLimits> limits_of(const Options& options, drivers::CheckLimits limits) {
+Result<drivers::CheckLimits> limits_of(const CheckOptions& options, drivers::CheckLimits limits) {
   const auto take = [](const std::string& text, auto parse, const char* name, double& limit) {
     if (text.empty()) return Result<void>{};
     const Result<double> given = parse(text, name);
@@ -84,7 +84,7 @@ Result<double> above_zero(const std::string& text, Dimension dimension, const ch
 using Evaluate =
     std::function<Result<CheckSheet>(const session::Reader&, const drivers::CheckLimits&)>;
 
-Result<CheckSheet> run(const Options& options, const std::string& prompt,
+Result<CheckSheet> run(const CheckOptions& options, const std::string& prompt,
                        const Evaluate& evaluate) {
   const auto station = drivers::read_station(options.station);
   if (!station) return tl::make_unexpected(station.error());
@@ -102,7 +102,7 @@ Result<CheckSheet> run(const Options& options, const std::string& prompt,
   return evaluate(*reader, *limits);
 }
 
-Result<std::filesystem::path> sheet_of(const Options& options, WallTime now) {
+Result<std::filesystem::path> sheet_of(const CheckOptions& options, WallTime now) {
   if (!options.sheet.empty()) return options.sheet;
   const auto folder = std::filesystem::path(options.station).parent_path();
   const auto zone = zone_for(options.station);
@@ -110,7 +110,7 @@ Result<std::filesystem::path> sheet_of(const Options& options, WallTime now) {
   return drivers::sheet_of_day(folder, now, *zone);
 }
 
-void finish(const Options& options, const Result<CheckSheet>& sheet, int& exit_code) {
+void finish(const CheckOptions& options, const Result<CheckSheet>& sheet, int& exit_code) {
   const auto complain = [&](const Error& error) {
     std::cerr << "moundwork check: " << error_words(error) << '\n';
     exit_code = 1;
@@ -136,7 +136,7 @@ void add_limit(CLI::App& kind, const char* name, const char* what, std::string& 
 }
 
 CLI::App* add_kind(CLI::App& command, const std::string& name, const std::string& what,
-                   const std::shared_ptr<Options>& options) {
+                   const std::shared_ptr<CheckOptions>& options) {
   CLI::App* kind = command.add_subcommand(name, what);
   kind->add_option("--station", options->station, "Station file")->required()->option_text("FILE");
   kind->add_option("--sheet", options->sheet,
@@ -156,7 +156,7 @@ void add_check(CLI::App& app, int& exit_code) {
       app.add_subcommand("check", "Check a station before athletes come: a pass/fail sheet");
   command->require_subcommand(1);
   command->footer("Ends with 0 if all passed, 3 if something failed, 1 if nothing could be said.");
-  const auto options = std::make_shared<Options>();
+  const auto options = std::make_shared<CheckOptions>();
 
   CLI::App* rates = add_kind(
       *command, "rates", "Sample rates against this computer's clock, and lost samples", options);

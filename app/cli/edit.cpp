@@ -44,7 +44,7 @@ using session::Edit;
 
 namespace usual_u = intake::usual_u;
 
-struct Options {
+struct EditOptions {
   std::string session;
   int number = 0;
   std::string event, time, u, tag, text, who, why;
@@ -57,7 +57,7 @@ struct Options {
 };
 
 // The session, once it is known that the edits beside it are its own.
-Result<session::Reader> open(const Options& options) {
+Result<session::Reader> open(const EditOptions& options) {
   auto reader = session::Reader::open(options.session);
   if (!reader) return reader;
   const auto settled = pitch::settle_companion(*reader);
@@ -66,13 +66,13 @@ Result<session::Reader> open(const Options& options) {
   return reader;
 }
 
-Result<std::vector<Edit>> edits_of(const Options& options) {
+Result<std::vector<Edit>> edits_of(const EditOptions& options) {
   if (const auto reader = open(options); !reader) return tl::make_unexpected(reader.error());
   return session::read_edits(options.session);
 }
 
 // Lead contact of the throw of this number in the last analysis, s.
-Result<double> contact_of(const Options& options) {
+Result<double> contact_of(const EditOptions& options) {
   if (const auto reader = open(options); !reader) return tl::make_unexpected(reader.error());
   const auto results = session::read_results(options.session);
   if (!results) return tl::make_unexpected(results.error());
@@ -86,7 +86,7 @@ Result<double> contact_of(const Options& options) {
 }
 
 // An edit of the throw that the options name.
-Result<Edit> edit_of_throw(const Options& options, session::Action action) {
+Result<Edit> edit_of_throw(const EditOptions& options, session::Action action) {
   const auto contact = contact_of(options);
   if (!contact) return tl::make_unexpected(contact.error());
   Edit edit;
@@ -104,7 +104,7 @@ Result<std::string> event_key(const std::string& name) {
   return fail("--event " + name, "is no event of a throw", "choose from " + known);
 }
 
-Result<Edit> move(const Options& options) {
+Result<Edit> move(const EditOptions& options) {
   auto edit = edit_of_throw(options, session::Action::move_event);
   if (!edit) return edit;
   auto event = event_key(options.event);
@@ -129,7 +129,7 @@ Result<Edit> move(const Options& options) {
   return edit;
 }
 
-Result<Edit> reset(const Options& options) {
+Result<Edit> reset(const EditOptions& options) {
   auto edit = edit_of_throw(options, session::Action::reset);
   if (!edit || options.event.empty()) return edit;
   auto event = event_key(options.event);
@@ -138,7 +138,7 @@ Result<Edit> reset(const Options& options) {
   return edit;
 }
 
-Result<Edit> tag(const Options& options) {
+Result<Edit> tag(const EditOptions& options) {
   if (one_line(options.tag).empty())
     return fail("--name", "names no tag", "give one, as cue or block");
   auto edit = edit_of_throw(options, session::Action::tag);
@@ -148,7 +148,7 @@ Result<Edit> tag(const Options& options) {
   return edit;
 }
 
-Result<Edit> mark(const Options& options) {
+Result<Edit> mark(const EditOptions& options) {
   const auto kind = marks::find_body_mark(options.mark);
   if (!kind)
     return fail("--mark " + options.mark, "is no mark known here",
@@ -164,7 +164,7 @@ Result<Edit> mark(const Options& options) {
 }
 
 // One edit for each fact that was given.
-Result<std::vector<Edit>> facts(const Options& options) {
+Result<std::vector<Edit>> facts(const EditOptions& options) {
   using session::Fact;
   std::vector<Edit> edits;
   for (const auto& [fact, text] :
@@ -223,7 +223,7 @@ int complain(const Error& error) {
 }
 
 // With who, why and when.
-Result<Edit> signed_by(const Options& options, Edit edit) {
+Result<Edit> signed_by(const EditOptions& options, Edit edit) {
   if ((edit.action == session::Action::move_event || edit.action == session::Action::exclude) &&
       (options.who.empty() || options.why.empty()))
     return fail(options.session, "is changed only by somebody and for a reason",
@@ -244,7 +244,7 @@ struct Appended {
 };
 
 // Its place is told by the append: others may have added theirs since anything was read.
-Result<Appended> append_one(const Options& options,
+Result<Appended> append_one(const EditOptions& options,
                             const std::function<Result<Edit>(std::span<const Edit>)>& choose) {
   Appended appended;
   const auto id =
@@ -260,7 +260,7 @@ Result<Appended> append_one(const Options& options,
   return appended;
 }
 
-void tell(const Options& options, const Appended& appended) {
+void tell(const EditOptions& options, const Appended& appended) {
   const Edit& edit = appended.edit;
   if (options.json)
     std::cout << json_text(json_of(appended.place, edit, true, appended.words)) << '\n';
@@ -273,7 +273,7 @@ void tell(const Options& options, const Appended& appended) {
         options.session, one_line(appended.words), edit.throw_contact);
 }
 
-int append(const Options& options, const Result<Edit>& edit) {
+int append(const EditOptions& options, const Result<Edit>& edit) {
   if (!edit) return complain(edit.error());
   const auto appended = append_one(options, [&](std::span<const Edit>) { return edit; });
   if (!appended) return complain(appended.error());
@@ -281,7 +281,7 @@ int append(const Options& options, const Result<Edit>& edit) {
   return 0;
 }
 
-int put_right(const Options& options) {
+int put_right(const EditOptions& options) {
   const auto reader = open(options);
   if (!reader) return complain(reader.error());
   const auto edits = facts(options);
@@ -304,8 +304,8 @@ int put_right(const Options& options) {
   return 0;
 }
 
-int take_back(const Options& options, std::optional<std::size_t> (*place_of)(std::span<const Edit>),
-              const char* what) {
+int take_back(const EditOptions& options,
+              std::optional<std::size_t> (*place_of)(std::span<const Edit>), const char* what) {
   if (const auto readable = edits_of(options); !readable) return complain(readable.error());
   const auto appended = append_one(options, [&](std::span<const Edit> edits) -> Result<Edit> {
     const auto last = place_of(edits);
@@ -317,7 +317,7 @@ int take_back(const Options& options, std::optional<std::size_t> (*place_of)(std
   return 0;
 }
 
-int list(const Options& options) {
+int list(const EditOptions& options) {
   const auto edits = edits_of(options);
   if (!edits) return complain(edits.error());
   const auto reader = open(options);
@@ -352,8 +352,8 @@ void add_edit(CLI::App& app, int& exit_code) {
       "Add to a session's edits: move an event, exclude a throw, tag it, put a fact right, take "
       "back");
   edit->require_subcommand(1);
-  auto options = std::make_shared<Options>();
-  Options& o = *options;
+  auto options = std::make_shared<EditOptions>();
+  EditOptions& o = *options;
   enum class Asks { nothing, person, person_and_reason };
   const auto command = [&](const char* name, const char* help, bool of_throw, Asks asks,
                            std::function<int()> run) {

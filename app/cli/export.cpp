@@ -25,7 +25,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-struct Options {
+struct ExportOptions {
   std::vector<std::string> sessions;
   std::string out;
   std::vector<std::string> formats;
@@ -69,7 +69,7 @@ void print_text(const output::Written& written, const std::optional<fs::path>& k
               << ": keep it, and to yourself.\n";
 }
 
-Result<void> run(const Options& options) {
+Result<void> run(const ExportOptions& options) {
   const auto wants = [&](const char* format) {
     return std::find(options.formats.begin(), options.formats.end(), format) !=
            options.formats.end();
@@ -113,8 +113,8 @@ Result<void> run(const Options& options) {
 }  // namespace
 
 void add_export(CLI::App& app, int& exit_code) {
-  auto options = std::make_shared<Options>();
-  Options& o = *options;
+  auto options = std::make_shared<ExportOptions>();
+  ExportOptions& o = *options;
   o.formats = {"csv"};
   CLI::App* command = app.add_subcommand(
       "export", "Tables of throws and recordings of each throw, for other programs");

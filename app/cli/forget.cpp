@@ -26,7 +26,7 @@ namespace {
 using nlohmann::ordered_json;
 using relate::count_of;
 
-struct Options {
+struct ForgetOptions {
   std::string athlete, index;
   std::vector<std::string> labs;
   bool yes = false, json = false, roster = false;
@@ -145,7 +145,7 @@ ordered_json json_of(const index::ForgetPlan& plan) {
 
 // The index, as the other commands choose it; none where only the lab's folder is named and this
 // account keeps no index.
-Result<std::optional<index::Index>> open_index(const Options& options) {
+Result<std::optional<index::Index>> open_index(const ForgetOptions& options) {
   const auto address = index::choose_address(options.index, "--index");
   if (!address) return tl::make_unexpected(address.error());
   std::error_code ignored;
@@ -157,7 +157,7 @@ Result<std::optional<index::Index>> open_index(const Options& options) {
   return std::optional<index::Index>(std::move(*index));
 }
 
-int forget(const Options& options) {
+int forget(const ForgetOptions& options) {
   const auto complain = [](const Error& error) {
     std::cerr << "moundwork forget: " << error_words(error) << '\n';
     return nothing_deleted;
@@ -220,8 +220,8 @@ int forget(const Options& options) {
 }  // namespace
 
 void add_forget(CLI::App& app, int& exit_code) {
-  auto options = std::make_shared<Options>();
-  Options& o = *options;
+  auto options = std::make_shared<ForgetOptions>();
+  ForgetOptions& o = *options;
   CLI::App* command = app.add_subcommand(
       "forget", "Delete an athlete: session files, exports and rows, after showing them");
   command->add_option("athlete", o.athlete, "Id, or name that only one has")

@@ -26,7 +26,7 @@ namespace {
 
 namespace usual_u = intake::usual_u;
 
-struct Options {
+struct ImportOptions {
   std::string c3d, table, settings, out;
   std::optional<int> back_plate, lead_plate;
   std::string throws, mass, height, ball_speed;
@@ -41,7 +41,7 @@ struct Options {
   bool force = false, json = false;
 };
 
-Result<intake::Facts> facts_of(const Options& options) {
+Result<intake::Facts> facts_of(const ImportOptions& options) {
   GivenQuantities read;
   intake::Facts facts;
   facts.athlete_id = options.athlete;
@@ -74,7 +74,7 @@ Result<intake::Facts> facts_of(const Options& options) {
   return facts;
 }
 
-Result<intake::ImportReport> import(const Options& options) {
+Result<intake::ImportReport> import(const ImportOptions& options) {
   std::error_code status;
   if (!options.force && std::filesystem::exists(options.out, status))
     return fail(options.out, "is there already", "name another file, or add --force");
@@ -104,7 +104,7 @@ Result<intake::ImportReport> import(const Options& options) {
                                   line.of(options.table));
 }
 
-void print(const intake::ImportReport& report, const Options& options) {
+void print(const intake::ImportReport& report, const ImportOptions& options) {
   if (options.json) {
     std::cout << json_text({{"session", options.out},
                             {"back_plate", report.back_plate},
@@ -122,8 +122,8 @@ void print(const intake::ImportReport& report, const Options& options) {
 }  // namespace
 
 void add_import(CLI::App& app, int& exit_code) {
-  auto options = std::make_shared<Options>();
-  Options& o = *options;
+  auto options = std::make_shared<ImportOptions>();
+  ImportOptions& o = *options;
   CLI::App* command =
       app.add_subcommand("import", "Make a session file of a C3D or delimited text recording");
   auto* source = command->add_option_group("source", "One of these");

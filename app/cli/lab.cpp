@@ -24,7 +24,7 @@ namespace {
 using nlohmann::ordered_json;
 using relate::count_of;
 
-struct Options {
+struct LabOptions {
   std::string lab;
   std::optional<std::string> sharing, zone;
   bool json = false;
@@ -47,7 +47,7 @@ int complain(const char* command, const Error& error) {
   return 1;
 }
 
-int show_sharing(const Options& options) {
+int show_sharing(const LabOptions& options) {
   const auto settled = settled_in(options.lab);
   if (!settled) return complain("sharing", settled.error());
   if (options.json)
@@ -60,7 +60,7 @@ int show_sharing(const Options& options) {
   return 0;
 }
 
-int set_sharing(const Options& options) {
+int set_sharing(const LabOptions& options) {
   const Sharing sharing = options.sharing == "group" ? Sharing::group : Sharing::owner;
   const auto done = moundwork::set_sharing(options.lab, sharing);
   if (!done) return complain("sharing", done.error());
@@ -80,7 +80,7 @@ int set_sharing(const Options& options) {
   return done->problems.empty() ? 0 : 1;
 }
 
-int zone(const Options& options) {
+int zone(const LabOptions& options) {
   auto settled = settled_in(options.lab);
   if (!settled) return complain("zone", settled.error());
   if (options.zone) {
@@ -106,8 +106,8 @@ int zone(const Options& options) {
 }  // namespace
 
 void add_lab(CLI::App& app, int& exit_code) {
-  auto options = std::make_shared<Options>();
-  Options& o = *options;
+  auto options = std::make_shared<LabOptions>();
+  LabOptions& o = *options;
   CLI::App* lab = app.add_subcommand("lab", "What a lab has settled for its folder");
   lab->require_subcommand(1);
   CLI::App* sharing = lab->add_subcommand(

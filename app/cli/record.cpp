@@ -37,7 +37,7 @@ namespace {
 using drivers::Capture;
 namespace usual_u = intake::usual_u;
 
-struct Options {
+struct RecordOptions {
   std::string station, out, id, name, throws = "right", mass, height, born, weigh_in;
   std::string foot_length, temperature, pressure, humidity, surface, duration, speed_unit = "m/s";
   bool go_on = false, json = false;
@@ -48,7 +48,7 @@ std::atomic<bool> interrupted{false};
 void interrupt(int) { interrupted = true; }
 
 /// Takes mass and stance from a weigh-in's file.
-Result<void> take_weigh_in(const Options& options, intake::Facts& facts) {
+Result<void> take_weigh_in(const RecordOptions& options, intake::Facts& facts) {
   const auto weighed = weigh_in::read_weigh_in(options.weigh_in);
   if (!weighed) return tl::make_unexpected(weighed.error());
   if (!options.mass.empty())
@@ -64,7 +64,7 @@ Result<void> take_weigh_in(const Options& options, intake::Facts& facts) {
   return {};
 }
 
-Result<intake::Facts> facts_of(const Options& options) {
+Result<intake::Facts> asked_facts(const RecordOptions& options) {
   GivenQuantities given;
   intake::Facts facts;
   facts.athlete_id = options.id;
@@ -145,7 +145,7 @@ std::string safety_words(const drivers::RecorderState& state) {
       crash, power, flush, queue);
 }
 
-Result<void> watch(Capture& capture, const Options& options, double duration) {
+Result<void> watch(Capture& capture, const RecordOptions& options, double duration) {
   RecordScreen screen(options.json);
   const std::string athlete = capture.session().athlete.name.empty()
                                   ? capture.session().athlete.id
@@ -221,7 +221,7 @@ Result<void> watch(Capture& capture, const Options& options, double duration) {
               "check that the devices are on and their ports in the station file");
 }
 
-Result<void> record(const Options& options) {
+Result<void> record(const RecordOptions& options) {
   const auto station = drivers::read_station(options.station);
   if (!station) return tl::make_unexpected(station.error());
   double duration = 0.0;
@@ -234,7 +234,7 @@ Result<void> record(const Options& options) {
   if (options.go_on) {
     capture = Capture::resume(*station, options.out);
   } else {
-    const auto facts = facts_of(options);
+    const auto facts = asked_facts(options);
     if (!facts) return tl::make_unexpected(facts.error());
     auto session = drivers::recording_session(*station, *facts, options.out);
     if (!session) return tl::make_unexpected(session.error());
@@ -247,8 +247,8 @@ Result<void> record(const Options& options) {
 }  // namespace
 
 void add_record(CLI::App& app, int& exit_code) {
-  auto options = std::make_shared<Options>();
-  Options& o = *options;
+  auto options = std::make_shared<RecordOptions>();
+  RecordOptions& o = *options;
   CLI::App* command = app.add_subcommand(
       "record", "Record a session from a station's instruments, throws shown as they come");
   command->add_option("--station", o.station, "Station file (docs/station-file.md)")

@@ -39,7 +39,7 @@ namespace {
 using relate::Pitches;
 using relate::Settings;
 
-struct Options {
+struct RelateOptions {
   std::vector<std::string> sessions;
   std::optional<std::string> table;
   relate::TableColumns columns;
@@ -81,7 +81,7 @@ Result<void> keep_only(Pitches& pitches, const std::vector<std::string>& athlete
   return {};
 }
 
-Result<Pitches> load_table(const Options& options) {
+Result<Pitches> load_table(const RelateOptions& options) {
   const auto& columns = options.columns;
   if (columns.athlete.empty() || columns.ball_speed.empty() || columns.quantities.empty())
     return fail("relate", "--table needs --athlete, --ball-speed and at least one --quantity");
@@ -90,7 +90,7 @@ Result<Pitches> load_table(const Options& options) {
   return relate::pitches_from_table(*table, columns);
 }
 
-Result<Pitches> load_sessions(const Options& options) {
+Result<Pitches> load_sessions(const RelateOptions& options) {
   if (options.sessions.empty())
     return fail("relate", "there is nothing to read", "name session files, or a --table");
   // "*.h5" takes in the companion files that hold the results; those are read with their sessions.
@@ -106,7 +106,7 @@ Result<Pitches> load_sessions(const Options& options) {
   return relate::pitches_from_sessions(std::move(sessions), options.columns.quantities);
 }
 
-Result<Pitches> load(const Options& options) {
+Result<Pitches> load(const RelateOptions& options) {
   auto pitches = options.table ? load_table(options) : load_sessions(options);
   if (!pitches) return pitches;
   if (auto kept = keep_only(*pitches, options.only); !kept) return tl::unexpected(kept.error());
@@ -119,7 +119,7 @@ Result<Pitches> load(const Options& options) {
 }
 
 // People read sessions in their own units; a table has those it came with, JSON is SI.
-void show_units(Pitches& pitches, Options& options) {
+void show_units(Pitches& pitches, RelateOptions& options) {
   // The parser took no other symbol.
   const definitions::ChosenUnits chosen{
       .speed = definitions::speed_unit_from(options.speed_unit).value()};
@@ -136,7 +136,7 @@ struct Output {
   void add(const std::string& part) { text += (text.empty() ? "" : "\n") + part; }
 };
 
-Result<void> add_parts(Output& output, const Pitches& pitches, const Options& options) {
+Result<void> add_parts(Output& output, const Pitches& pitches, const RelateOptions& options) {
   const Settings& settings = options.settings;
   if (!options.change && !options.reliability) {
     ProgressLine line;
@@ -168,7 +168,7 @@ Result<void> add_parts(Output& output, const Pitches& pitches, const Options& op
   return {};
 }
 
-Result<void> run(Options options) {
+Result<void> run(RelateOptions options) {
   auto typical_errors = read_typical_errors(options.typical_errors);
   if (!typical_errors) return tl::unexpected(typical_errors.error());
   options.request.typical_errors = std::move(*typical_errors);
@@ -205,7 +205,7 @@ CLI::Option* add(CLI::App& command, const Words& words, Target& target,
   return option;
 }
 
-void add_input(CLI::App& command, Options& options, CLI::Option* table) {
+void add_input(CLI::App& command, RelateOptions& options, CLI::Option* table) {
   auto& columns = options.columns;
   const auto column = [&](const char* name, auto& target, const char* says) {
     add(command, {name, says, "COLUMN", input_group}, target, table);
@@ -227,7 +227,7 @@ void add_input(CLI::App& command, Options& options, CLI::Option* table) {
       options.only);
 }
 
-void add_cue_test(CLI::App& command, Options& options, CLI::Option* table) {
+void add_cue_test(CLI::App& command, RelateOptions& options, CLI::Option* table) {
   add(command, {"--cue", "column with the cue given, empty for none", "COLUMN", cue_group},
       options.columns.cue, table);
   add(command,
@@ -240,7 +240,7 @@ void add_cue_test(CLI::App& command, Options& options, CLI::Option* table) {
       options.columns.block, table);
 }
 
-void add_repeating(CLI::App& command, Options& options) {
+void add_repeating(CLI::App& command, RelateOptions& options) {
   command.add_flag("--reliability", options.reliability, "how well each quantity repeats")
       ->group(repeat_group);
   CLI::Option* change = command
@@ -258,7 +258,7 @@ void add_repeating(CLI::App& command, Options& options) {
       options.typical_errors, change);
 }
 
-void add_options(CLI::App& command, Options& options) {
+void add_relate_options(CLI::App& command, RelateOptions& options) {
   auto& settings = options.settings;
   command.add_option("sessions", options.sessions, "analysed session files")->type_name("FILE");
   CLI::Option* table =
@@ -303,10 +303,10 @@ void add_options(CLI::App& command, Options& options) {
 }  // namespace
 
 void add_relate(CLI::App& app, int& exit_code) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<RelateOptions>();
   auto* command = app.add_subcommand(
       "relate", "What goes with ball speed, within and between athletes, and how surely");
-  add_options(*command, *options);
+  add_relate_options(*command, *options);
   command->callback([options, &exit_code] {
     const auto done = run(*options);
     if (done) return;

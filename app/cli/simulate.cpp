@@ -23,7 +23,7 @@
 namespace moundwork::cli {
 namespace {
 
-struct Options {
+struct SimulateOptions {
   bool day = false;
   bool session = false;
   std::string out;
@@ -65,7 +65,7 @@ const std::map<std::string, bool model::ErrorSources::*>& error_sources() {
   return names;
 }
 
-Result<model::StationSettings> station_settings(const Options& options) {
+Result<model::StationSettings> station_settings(const SimulateOptions& options) {
   model::StationSettings station;
   const auto rate = parse_quantity(options.rate, Dimension::frequency, "--rate");
   if (!rate) return tl::make_unexpected(rate.error());
@@ -82,7 +82,7 @@ Result<model::StationSettings> station_settings(const Options& options) {
   return station;
 }
 
-Result<model::PerformanceSettings> performance_settings(const Options& options) {
+Result<model::PerformanceSettings> performance_settings(const SimulateOptions& options) {
   model::PerformanceSettings performance;
   performance.pitches = options.pitches;
   if (!options.duration.empty()) {
@@ -93,7 +93,7 @@ Result<model::PerformanceSettings> performance_settings(const Options& options) 
   return performance;
 }
 
-Result<void> may_write(const Options& options) {
+Result<void> may_write(const SimulateOptions& options) {
   const std::filesystem::path out = options.out;
   std::error_code error;
   if (options.day) {
@@ -134,7 +134,7 @@ void print(const model::WrittenDay& day, bool json) {
   std::cout << json_text(document) << '\n';
 }
 
-Result<model::WrittenDay> simulate(const Options& options) {
+Result<model::WrittenDay> simulate(const SimulateOptions& options) {
   if (auto may = may_write(options); !may) return tl::make_unexpected(may.error());
   const auto station = station_settings(options);
   if (!station) return tl::make_unexpected(station.error());
@@ -156,7 +156,7 @@ Result<model::WrittenDay> simulate(const Options& options) {
 }  // namespace
 
 void add_simulate(CLI::App& app, int& exit_code) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<SimulateOptions>();
   CLI::App* command = app.add_subcommand(
       "simulate", "Make session files of an invented lab, with the true values beside them");
   auto* what = command->add_option_group("what", "One of these");

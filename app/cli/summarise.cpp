@@ -26,7 +26,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-struct Options {
+struct SummariseOptions {
   std::vector<std::string> sessions, previous, group;
   std::optional<std::string> out, index, key, pitch_counts;
   std::optional<int> age_range;
@@ -35,7 +35,7 @@ struct Options {
   bool pdf = false, html = false, pseudonymous = false, replace = false, json = false;
 };
 
-Result<summary::Job> job_of(const Options& options) {
+Result<summary::Job> job_of(const SummariseOptions& options) {
   summary::Job job;
   for (const auto& [places, files] : {std::pair{&options.sessions, &job.sessions},
                                       {&options.previous, &job.previous},
@@ -111,7 +111,7 @@ void print_text(const summary::MadePages& made) {
   for (const fs::path& file : made.cover) std::cout << "  " << file.string() << '\n';
 }
 
-Result<int> run(const Options& options) {
+Result<int> run(const SummariseOptions& options) {
   summary::ensure_application();
   auto job = job_of(options);
   if (!job) return tl::make_unexpected(job.error());
@@ -139,7 +139,7 @@ Result<int> run(const Options& options) {
   return made->failed.empty() ? 0 : 1;
 }
 
-void add_options(CLI::App& command, Options& o) {
+void add_summarise_options(CLI::App& command, SummariseOptions& o) {
   command.add_option("sessions", o.sessions, "Analysed session files, or a day's folder of them")
       ->required()
       ->type_name("FILE");
@@ -194,10 +194,10 @@ void add_options(CLI::App& command, Options& o) {
 }  // namespace
 
 void add_summarise(CLI::App& app, int& exit_code) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<SummariseOptions>();
   CLI::App* command = app.add_subcommand(
       "summarise", "A page for each athlete to take home, and a cover sheet for the lab");
-  add_options(*command, *options);
+  add_summarise_options(*command, *options);
   command->callback([options, &exit_code] {
     const auto done = run(*options);
     if (done) {

@@ -25,7 +25,7 @@ namespace {
 
 using weigh_in::WeighIn;
 
-struct Options {
+struct WeighInOptions {
   std::string station, out, athlete, throws = "right";
   std::string empty = "3s", stand = "8s", stance = "8s";
   bool mass_only = false, force = false, json = false;
@@ -35,7 +35,7 @@ struct Lengths {
   double empty = 0.0, stand = 0.0, stance = 0.0;  // s
 };
 
-Result<Lengths> lengths_of(const Options& options) {
+Result<Lengths> lengths_of(const WeighInOptions& options) {
   const auto empty = parse_quantity(options.empty, Dimension::time, "--empty");
   const auto stand = parse_quantity(options.stand, Dimension::time, "--stand");
   const auto stance = parse_quantity(options.stance, Dimension::time, "--stance");
@@ -79,7 +79,7 @@ Result<weigh_in::StancePoint> stance(const session::Reader& reader, foot::TimeSp
 }
 
 Result<WeighIn> evaluate(const session::Reader& reader, const Parts& parts,
-                         const Options& options) {
+                         const WeighInOptions& options) {
   WeighIn found;
   const auto stands = weigh_in::stands_of(reader, parts.stand);
   if (!stands) return tl::make_unexpected(stands.error());
@@ -124,7 +124,7 @@ void print(const WeighIn& found, bool json) {
                            1000.0 * (line.toe - line.heel).norm(), 1000.0 * line.u);
 }
 
-Result<void> weigh_in(const Options& options) {
+Result<void> weigh_in(const WeighInOptions& options) {
   const auto station = drivers::read_station(options.station);
   if (!station) return tl::make_unexpected(station.error());
   const auto lengths = lengths_of(options);
@@ -150,8 +150,8 @@ Result<void> weigh_in(const Options& options) {
 }  // namespace
 
 void add_weigh_in(CLI::App& app, int& exit_code) {
-  auto options = std::make_shared<Options>();
-  Options& o = *options;
+  auto options = std::make_shared<WeighInOptions>();
+  WeighInOptions& o = *options;
   CLI::App* command = app.add_subcommand(
       "weigh-in", "Body mass and the back foot's line from standing on the plates");
   command->add_option("--station", o.station, "Station file (docs/station-file.md)")

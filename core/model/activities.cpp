@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/model/activities.h"
 
+#include <numbers>
+
 namespace moundwork::model {
 namespace {
-
-constexpr double pi = 3.14159265358979323846;
 
 struct Place {
   Surface surface;
@@ -62,12 +62,12 @@ Contact standing(double begin, double end, double shift, double share, const Pla
   stand.force[2].add(Term::step(share * walker.weight, on).until(off));
   for (std::size_t axis = 0; axis < 2; ++axis) {
     stand.point[axis] = Waveform(place.point[static_cast<Eigen::Index>(axis)]);
-    stand.force[axis].add(
-        Term::tone(0.004 * walker.weight, random.uniform(0.3, 1.5), random.uniform(0.0, 2.0 * pi))
-            .from(on)
-            .until(off));
+    stand.force[axis].add(Term::tone(0.004 * walker.weight, random.uniform(0.3, 1.5),
+                                     random.uniform(0.0, 2.0 * std::numbers::pi))
+                              .from(on)
+                              .until(off));
     stand.point[axis].add(
-        Term::tone(0.006, random.uniform(0.2, 0.8), random.uniform(0.0, 2.0 * pi)));
+        Term::tone(0.006, random.uniform(0.2, 0.8), random.uniform(0.0, 2.0 * std::numbers::pi)));
   }
   return stand;
 }
@@ -105,7 +105,7 @@ double swing(double begin, const Walker& walker, Random& random, std::vector<Con
   Contact stand = standing(begin, end, 0.5, 1.0, place_on(either_plate(random), walker, random),
                            walker, random);
   const double rate = random.uniform(0.8, 1.2);
-  const double phase = random.uniform(0.0, 2.0 * pi);
+  const double phase = random.uniform(0.0, 2.0 * std::numbers::pi);
   const Ramp going{begin + 0.8, begin + 1.6};
   const Ramp stopping{end - 1.6, end - 0.8};
   const double w = walker.weight;

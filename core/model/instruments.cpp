@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
+#include <numbers>
 #include <optional>
 #include <span>
 
@@ -17,7 +18,6 @@ namespace {
 using session::Block;
 using session::Device;
 
-constexpr double pi = 3.14159265358979323846;
 constexpr double block_seconds = 0.020;
 
 // The zero that a load leaves behind: one draw per throw and plate, there while the foot is on it.
@@ -265,7 +265,7 @@ class MicrophoneSource final : public Source {
       const Burst& burst = bursts_[i];
       const double after = t - burst.at;
       sum += burst.loudness * std::exp(-after / burst.decay) *
-             std::cos(2.0 * pi * burst.pitch * after);
+             std::cos(2.0 * std::numbers::pi * burst.pitch * after);
     }
     return sum;
   }

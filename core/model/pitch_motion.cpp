@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <boost/math/quadrature/gauss.hpp>
 #include <cmath>
+#include <numbers>
 #include <stdexcept>
 
 #include "core/base/units.h"
@@ -12,14 +13,12 @@
 namespace moundwork::model {
 namespace {
 
-constexpr double pi = 3.14159265358979323846;
-
 // Panels short against the shortest shape (the strike's rise), so ten nodes leave nothing visible.
-constexpr double panel = 0.008;
+constexpr double motion_panel = 0.008;
 
 template <class Function>
 double integrate(const Function& function, double from, double to) {
-  const int panels = std::max(1, static_cast<int>(std::ceil((to - from) / panel)));
+  const int panels = std::max(1, static_cast<int>(std::ceil((to - from) / motion_panel)));
   const double width = (to - from) / panels;
   double sum = 0.0;
   for (int i = 0; i < panels; ++i)
@@ -69,7 +68,7 @@ void add_tones(Waveform& wave, double amplitude, double lowest, double highest, 
     const double low = lowest + (highest - lowest) * i / tones;
     const double high = lowest + (highest - lowest) * (i + 1) / tones;
     wave.add(Term::tone(amplitude * random.uniform(0.4, 1.0), random.uniform(low, high),
-                        random.uniform(0.0, 2.0 * pi))
+                        random.uniform(0.0, 2.0 * std::numbers::pi))
                  .from(rise)
                  .until(fall));
   }

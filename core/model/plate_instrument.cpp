@@ -5,11 +5,10 @@
 #include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 namespace moundwork::model {
 namespace {
-
-constexpr double pi = 3.14159265358979323846;
 
 // From force and moments about the surface centre to those about the electrical origin, which lies
 // by -o away: M_O = M_S + o x F.
@@ -86,7 +85,7 @@ void PlateInstrument::sample(double t, const PlateLoad& load, const Eigen::Vecto
   seen[5] = (1.0 + errors_.twist_gain) * load[5];
   seen.head<3>() += left_behind;
 
-  const double cycle = std::sin(2.0 * pi * t / errors_.swing_period);
+  const double cycle = std::sin(2.0 * std::numbers::pi * t / errors_.swing_period);
   seen += errors_.offset + t * errors_.drift + cycle * errors_.swing;
   if (errors_.force_noise > 0.0)
     for (Eigen::Index i = 0; i < 6; ++i)

@@ -6,6 +6,7 @@
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "core/base/units.h"
 
@@ -17,7 +18,6 @@ using session::Device;
 using session::Plate;
 using session::PlateRole;
 
-constexpr double pi = 3.14159265358979323846;
 constexpr double mound_slope = 1.0 / 12.0;  // official rules, 1 in per ft
 constexpr double slope_starts = 0.1524;     // m ahead of the rubber
 constexpr double back_tilt = 0.0087;        // rad, half a degree forward: "nearly level"
@@ -129,7 +129,7 @@ DeviceClock draw_clock(const StationSettings& settings, StatedDelay delay, Rando
   DeviceClock clock;
   clock.start = start;
   clock.wander_period = random.uniform(700.0, 1500.0);
-  clock.wander_phase = random.uniform(0.0, 2.0 * pi);
+  clock.wander_phase = random.uniform(0.0, 2.0 * std::numbers::pi);
   clock.first_ticks = random.integer(0, 1000000000);
   if (settings.errors.clock) {
     clock.skew = skew;
@@ -305,7 +305,7 @@ ErrorSources ErrorSources::none() {
 
 double DeviceClock::session_time(double device_seconds) const {
   const auto turn = [this](double d) {
-    return std::sin(2.0 * pi * d / wander_period + wander_phase);
+    return std::sin(2.0 * std::numbers::pi * d / wander_period + wander_phase);
   };
   return start + device_seconds / (1.0 + skew) + wander * (turn(device_seconds) - turn(0.0));
 }

@@ -6,9 +6,11 @@
 #include <boost/math/tools/minima.hpp>
 #include <boost/math/tools/roots.hpp>
 #include <cmath>
+#include <numbers>
 #include <optional>
 
 #include "core/base/units.h"
+#include "core/base/unknown.h"
 
 namespace moundwork::model {
 namespace {
@@ -29,8 +31,6 @@ constexpr double ellipse_95 = 5.991;        // chi-square with 2 degrees of free
 
 constexpr double scan_step = 2e-4;  // s; no shape of the model turns within it
 constexpr double panel = 5e-3;      // s, of the quadrature
-constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
-
 using Function = std::function<double(double)>;
 
 double root(const Function& f, double low, double high) {
@@ -370,8 +370,8 @@ class Definitions {
     const double xx = covariance(0, mean_x, 0, mean_x);
     const double yy = covariance(1, mean_y, 1, mean_y);
     const double xy = covariance(0, mean_x, 1, mean_y);
-    constexpr double pi = 3.14159265358979323846;
-    set(Quantity::balance_sway_area, pi * ellipse_95 * std::sqrt(std::max(xx * yy - xy * xy, 0.0)));
+    set(Quantity::balance_sway_area,
+        std::numbers::pi * ellipse_95 * std::sqrt(std::max(xx * yy - xy * xy, 0.0)));
   }
 
   const Scene& s_;

@@ -3,12 +3,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <map>
 #include <set>
 #include <type_traits>
 #include <utility>
 
+#include "core/base/unknown.h"
 #include "core/base/wall_time.h"
 #include "core/definitions/catalogue.h"
 #include "core/output/file_names.h"
@@ -19,8 +19,6 @@
 
 namespace moundwork::output {
 namespace {
-
-constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
 
 // A row of any of the tables stands on this: one throw, or one session when `one` is null.
 struct Place {

@@ -1,17 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/output/traces.h"
 
-#include <limits>
 #include <vector>
 
+#include "core/base/unknown.h"
 #include "core/foot/heel_toe.h"
 #include "core/output/csv.h"
 #include "core/plate/wrench.h"
 
 namespace moundwork::output {
 namespace {
-
-constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
 std::vector<double> cells_of(const Eigen::ArrayXd& values) {
   return {values.begin(), values.end()};
@@ -26,7 +24,7 @@ Eigen::ArrayXd recorded(const foot::PlateWindow& window) {
     for (Eigen::Index i = 0; i < window.size(); ++i) {
       const double index = static_cast<double>(i);
       if (index > window.index(gap.begin) + edge && index < window.index(gap.end) - edge)
-        seen(i) = none;
+        seen(i) = unknown;
     }
   return seen;
 }
@@ -40,7 +38,7 @@ Table trace_table(const foot::PlateWindow& window,
   const Eigen::ArrayXd vertical = window.wrench.col(2);
   auto cop = plate::centre_of_pressure(window.wrench, window.frame, settings.least_turning_force);
   for (Eigen::Index i = 0; i < cop.rows(); ++i)
-    if (vertical(i) < settings.least_cop_force) cop.row(i).setConstant(none);
+    if (vertical(i) < settings.least_cop_force) cop.row(i).setConstant(unknown);
 
   // A tenth of a millinewton and a micrometre lie below what any plate resolves.
   constexpr int force_digits = 4;

@@ -5,12 +5,11 @@
 #include <cmath>
 
 #include "core/base/units.h"
+#include "core/base/unknown.h"
 #include "core/signal/series.h"
 
 namespace moundwork::pitch {
 namespace {
-
-constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
 // How far about the finder's bin the true contact can lie: bins and their means blur by less.
 constexpr double contact_search_before = 0.06;
@@ -31,8 +30,8 @@ double find_quiet_end(const foot::FootForces& back, double coarse_contact, doubl
   // The drive itself may be steady for a while; it lies in the last part before contact.
   constexpr double drive_reach = 0.6;
   const double latest = back.index(coarse_contact - drive_reach) - static_cast<double>(length);
-  double first_any = none;
-  double last_shared = none;
+  double first_any = unknown;
+  double last_shared = unknown;
   for (Eigen::Index i = 0; i + length <= back.size() && static_cast<double>(i) <= latest;
        i += hop) {
     const auto piece = back.z.segment(i, length);

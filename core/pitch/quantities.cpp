@@ -3,9 +3,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <vector>
 
+#include "core/base/unknown.h"
 #include "core/foot/heel_toe.h"
 #include "core/foot/sample_range.h"
 #include "core/pitch/balance.h"
@@ -15,11 +15,9 @@
 namespace moundwork::pitch {
 namespace {
 
-constexpr double none = std::numeric_limits<double>::quiet_NaN();
-
 // Impulse in N s over session times.
 double impulse(const foot::FootForces& foot, const Eigen::ArrayXd& force, double from, double to) {
-  if (!(from <= to)) return none;
+  if (!(from <= to)) return unknown;
   return signal::integral(force, foot.index(from), foot.index(to)) * foot.step;
 }
 
@@ -36,7 +34,7 @@ Eigen::Vector2d mean_cop(const foot::FootForces& foot, double from, double to, d
     y += z * foot.cop_y(i);
     weight += z;
   }
-  return weight > 0.0 ? Eigen::Vector2d(x / weight, y / weight) : Eigen::Vector2d(none, none);
+  return weight > 0.0 ? Eigen::Vector2d(x / weight, y / weight) : Eigen::Vector2d(unknown, unknown);
 }
 
 void drive_quantities(const ThrowData& data, const EventTimes& events, const definitions::Settings&,
@@ -54,7 +52,7 @@ void drive_quantities(const ThrowData& data, const EventTimes& events, const def
   const auto positive = [&](double to) {
     return start <= to
                ? signal::positive_integral(back.x, back.index(start), back.index(to)) * back.step
-               : none;
+               : unknown;
   };
   at(q, Quantity::drive_impulse) = positive(at(events, Event::lead_contact));
   at(q, Quantity::drive_impulse_to_foot_off) = positive(at(events, Event::back_foot_off));
@@ -72,7 +70,7 @@ void heel_share(const ThrowData& data, const EventTimes& events,
   const double limit = settings.heel_side_limit;
   const auto position = [&](Eigen::Index i) {
     return back.z(i) >= settings.least_cop_force ? line.percent(back.cop_x(i), back.cop_y(i))
-                                                 : none;
+                                                 : unknown;
   };
   double below = 0.0;
   double whole = 0.0;
@@ -90,7 +88,7 @@ void heel_share(const ThrowData& data, const EventTimes& events,
     }
     below += share * piece;
   }
-  at(q, Quantity::heel_drive_share) = whole > 0.0 ? below / whole : none;
+  at(q, Quantity::heel_drive_share) = whole > 0.0 ? below / whole : unknown;
 }
 
 void heel_toe_quantities(const ThrowData& data, const EventTimes& events,
@@ -131,7 +129,8 @@ void braking_quantities(const ThrowData& data, const EventTimes& events,
   const Eigen::ArrayXd braking = -lead.x.tail(count);
   const auto vertical = lead.z.tail(count);
   const auto taken = [&](double to) {
-    return contact <= to ? signal::integral(braking, index(contact), index(to)) * lead.step : none;
+    return contact <= to ? signal::integral(braking, index(contact), index(to)) * lead.step
+                         : unknown;
   };
   at(q, Quantity::braking_peak_force) = signal::peak_value(braking, index(peak));
   at(q, Quantity::vertical_peak_force) = signal::peak_value(vertical, index(top));
@@ -139,7 +138,7 @@ void braking_quantities(const ThrowData& data, const EventTimes& events,
     at(q, Quantity::braking_impulse) = taken(release);
   at(q, Quantity::braking_impulse_to_peak) = taken(peak);
   // Upward through zero: the first time the braking force falls below it after its peak.
-  double zero = none;
+  double zero = unknown;
   for (auto i = static_cast<Eigen::Index>(std::ceil(index(peak))); i + 1 < count; ++i)
     if (braking(i) > 0.0 && braking(i + 1) <= 0.0) {
       const double crossing = static_cast<double>(i) + braking(i) / (braking(i) - braking(i + 1));
@@ -160,7 +159,7 @@ void braking_quantities(const ThrowData& data, const EventTimes& events,
   const auto mean_rate = [&](const Eigen::Ref<const Eigen::ArrayXd>& force, double until,
                              double value) {
     return until > contact ? (value - signal::value_at(force, index(contact))) / (until - contact)
-                           : none;
+                           : unknown;
   };
   at(q, Quantity::braking_rate_greatest) = greatest_rate(raw_braking, peak);
   at(q, Quantity::vertical_rate_greatest) = greatest_rate(lead.raw_z.tail(count), top);
@@ -173,7 +172,7 @@ void braking_quantities(const ThrowData& data, const EventTimes& events,
 void momentum_quantities(const ThrowData& data, const EventTimes& events,
                          const definitions::Settings&, QuantityValues& q) {
   const auto momentum = [&](double until) {
-    if (!(until <= data.back.time(static_cast<double>(data.back.size() - 1)))) return none;
+    if (!(until <= data.back.time(static_cast<double>(data.back.size() - 1)))) return unknown;
     // The lead plate adds from its first sample: before, nobody is on it.
     return impulse(data.back, data.back.x, data.quiet_end, until) +
            impulse(data.lead, data.lead.x, data.quiet_end, until);
@@ -311,7 +310,7 @@ QuantityValues recompute_quantities(const ThrowData& data, const EventTimes& eve
                                     const definitions::Settings& settings, Parts changed,
                                     const EventTimes& known_events, const QuantityValues& known) {
   QuantityValues q;
-  q.fill(none);
+  q.fill(unknown);
   const auto moved = [&](Event event) {
     return !same_time(at(events, event), at(known_events, event));
   };

@@ -3,15 +3,13 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
+#include "core/base/unknown.h"
 #include "core/foot/sample_range.h"
 #include "core/signal/series.h"
 
 namespace moundwork::pitch {
 namespace {
-
-constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
 using Flags = Eigen::Array<bool, Eigen::Dynamic, 1>;
 
@@ -32,8 +30,8 @@ Trace trace_of(const foot::FootForces& foot, const foot::SampleRange& range, dou
   Trace trace{foot.cop_x.segment(range.first, n), foot.cop_y.segment(range.first, n), {}};
   trace.down = z >= least_force && !trace.cop_x.isNaN();
   if (trace.down.all()) return trace;
-  trace.cop_x = trace.down.select(trace.cop_x, none);
-  trace.cop_y = trace.down.select(trace.cop_y, none);
+  trace.cop_x = trace.down.select(trace.cop_x, unknown);
+  trace.cop_y = trace.down.select(trace.cop_y, unknown);
   const auto follow = [&](Eigen::Index i, Eigen::Index from) {
     if (std::isnan(trace.cop_x(i))) {
       trace.cop_x(i) = trace.cop_x(from);
@@ -77,11 +75,11 @@ double turning_impulse(const ThrowData& data, double from, double to,
                        const definitions::Settings& settings) {
   const foot::FootForces& back = data.back;
   const foot::FootForces& lead = data.lead;
-  if (!(from <= to) || to > back.time(static_cast<double>(back.size() - 1))) return none;
+  if (!(from <= to) || to > back.time(static_cast<double>(back.size() - 1))) return unknown;
   const foot::SampleRange range = foot::samples_in(back, from - back.step, to + back.step);
   const foot::SampleRange lead_range =
       foot::samples_in(lead, from - 2.0 * back.step, to + 2.0 * back.step);
-  if (range.empty() || lead_range.count() < 2) return none;
+  if (range.empty() || lead_range.count() < 2) return unknown;
   const Trace back_trace = trace_of(back, range, settings.least_turning_force);
   // A foot alone has no couple about its own centre of pressure.
   Eigen::ArrayXd moments =

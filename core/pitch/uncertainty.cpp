@@ -4,16 +4,14 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 
+#include "core/base/unknown.h"
 #include "core/pitch/input_moves.h"
 #include "core/pitch/noise_moves.h"
 #include "core/pitch/propagation.h"
 
 namespace moundwork::pitch {
 namespace {
-
-constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
 double norm(const Contributions& parts) {
   double sum = 0.0;
@@ -99,7 +97,7 @@ Uncertainty propagate(const ThrowData& data, const ThrowData& twice, const Event
                       const definitions::Settings& settings) {
   // Where a person put the release is an input like any other release.
   EventTimes put = moved.times;
-  at(put, Event::release) = none;
+  at(put, Event::release) = unknown;
   const foot::TimeSpan stretch = stretch_read(data, events, settings);
   const double release = at(events, Event::release);
   Propagation propagation(trimmed(data, stretch, release), put, settings);

@@ -7,17 +7,15 @@
 #include <array>
 #include <charconv>
 #include <cmath>
-#include <limits>
 #include <map>
 #include <optional>
 
 #include "core/base/trim.h"
 #include "core/base/units.h"
+#include "core/base/unknown.h"
 
 namespace moundwork::relate {
 namespace {
-
-constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
 
 std::string lower(std::string_view text) {
   std::string out(text);

@@ -5,6 +5,7 @@
 
 #include <cmath>
 
+#include "core/base/unknown.h"
 #include "core/relate/relation_words.h"
 #include "core/relate/series.h"
 #include "core/relate/words.h"
@@ -16,8 +17,6 @@
 
 namespace moundwork::relate {
 namespace {
-
-constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
 
 // Athlete means of a quantity, ball speed and mass, for the athletes that have all of `what`.
 struct Means {

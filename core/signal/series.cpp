@@ -5,10 +5,10 @@
 #include <cmath>
 #include <limits>
 
+#include "core/base/unknown.h"
+
 namespace moundwork::signal {
 namespace {
-
-constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
 Eigen::Index first_sample(double index) {
   return std::max<Eigen::Index>(0, static_cast<Eigen::Index>(std::ceil(index)));
@@ -52,17 +52,17 @@ double crossing(const Eigen::Ref<const Eigen::ArrayXd>& values, Eigen::Index i, 
 double value_at(const Eigen::Ref<const Eigen::ArrayXd>& values, double index) {
   const double held = std::clamp(index, 0.0, static_cast<double>(values.size() - 1));
   const auto left = std::min<Eigen::Index>(static_cast<Eigen::Index>(held), values.size() - 2);
-  if (values.size() < 2) return values.size() == 1 ? values(0) : none;
+  if (values.size() < 2) return values.size() == 1 ? values(0) : unknown;
   const double share = held - static_cast<double>(left);
   if (share == 0.0) return values(left);  // keeps a NaN neighbour out
   return values(left) + share * (values(left + 1) - values(left));
 }
 
 Extreme greatest(const Eigen::Ref<const Eigen::ArrayXd>& values, double first, double last) {
-  if (!(first <= last)) return {none, none};
+  if (!(first <= last)) return {unknown, unknown};
   const Eigen::Index from = first_sample(first);
   const Eigen::Index to = last_sample(values, last);
-  if (from > to) return {none, none};
+  if (from > to) return {unknown, unknown};
   Eigen::Index at = 0;
   const double most = values.segment(from, to - from + 1).maxCoeff(&at);
   at += from;
@@ -77,7 +77,7 @@ Extreme greatest(const Eigen::Ref<const Eigen::ArrayXd>& values, double first, d
 }
 
 double peak_value(const Eigen::Ref<const Eigen::ArrayXd>& values, double index) {
-  if (std::isnan(index)) return none;
+  if (std::isnan(index)) return unknown;
   const Extreme peak = greatest(values, std::floor(index) - 1.0, std::ceil(index) + 1.0);
   // A place given in seconds and back keeps this much of a sample after hours.
   constexpr double same_place = 1e-4;
@@ -86,7 +86,7 @@ double peak_value(const Eigen::Ref<const Eigen::ArrayXd>& values, double index) 
 
 double first_rise(const Eigen::Ref<const Eigen::ArrayXd>& values, double level, double first,
                   double last, double hold) {
-  if (!(first <= last)) return none;
+  if (!(first <= last)) return unknown;
   const Eigen::Index to = std::min(last_sample(values, last), values.size() - 2);
   const auto held = static_cast<Eigen::Index>(std::lround(hold));
   for (Eigen::Index i = first_sample(first); i <= to; ++i) {
@@ -96,25 +96,25 @@ double first_rise(const Eigen::Ref<const Eigen::ArrayXd>& values, double level, 
     for (Eigen::Index k = i + 1; stays && k < end; ++k) stays = values(k) >= level;
     if (stays) return crossing(values, i, level);
   }
-  return none;
+  return unknown;
 }
 
 double last_rise(const Eigen::Ref<const Eigen::ArrayXd>& values, double level, double first,
                  double last) {
-  if (!(first <= last)) return none;
+  if (!(first <= last)) return unknown;
   for (Eigen::Index i = std::min(last_sample(values, last), values.size() - 2);
        i >= first_sample(first); --i)
     if (values(i) < level && values(i + 1) >= level) return crossing(values, i, level);
-  return none;
+  return unknown;
 }
 
 double last_fall(const Eigen::Ref<const Eigen::ArrayXd>& values, double level, double first,
                  double last) {
-  if (!(first <= last)) return none;
+  if (!(first <= last)) return unknown;
   for (Eigen::Index i = std::min(last_sample(values, last), values.size() - 2);
        i >= first_sample(first); --i)
     if (values(i) >= level && values(i + 1) < level) return crossing(values, i, level);
-  return none;
+  return unknown;
 }
 
 double integral(const Eigen::Ref<const Eigen::ArrayXd>& values, double first, double last) {
@@ -144,10 +144,10 @@ double greatest_slope(const Eigen::Ref<const Eigen::ArrayXd>& values, double fir
                       double length) {
   // n samples fit a line like one over n steps: their arms' square sum is n (n^2 - 1) / 12.
   const auto samples = static_cast<Eigen::Index>(std::lround(length));
-  if (!(first <= last)) return none;
+  if (!(first <= last)) return unknown;
   const Eigen::Index from = first_sample(first);
   const Eigen::Index to = last_sample(values, last);
-  if (samples < 2 || to - from + 1 < samples) return none;
+  if (samples < 2 || to - from + 1 < samples) return unknown;
   const Eigen::ArrayXd arm = Eigen::ArrayXd::LinSpaced(
       samples, -0.5 * static_cast<double>(samples - 1), 0.5 * static_cast<double>(samples - 1));
   const Eigen::ArrayXd weights = arm / arm.square().sum();

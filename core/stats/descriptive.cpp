@@ -7,10 +7,10 @@
 #include <numeric>
 #include <vector>
 
+#include "core/base/unknown.h"
+
 namespace moundwork::stats {
 namespace {
-
-constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
 
 std::vector<Eigen::Index> ascending_order(const Eigen::VectorXd& x) {
   std::vector<Eigen::Index> order(static_cast<std::size_t>(x.size()));

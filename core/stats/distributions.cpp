@@ -7,9 +7,10 @@
 #include <cmath>
 #include <limits>
 
+#include "core/base/unknown.h"
+
 namespace moundwork::stats {
 namespace {
-constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
 constexpr double infinity = std::numeric_limits<double>::infinity();
 bool usable(double df) { return std::isfinite(df) && df > 0.0; }
 }  // namespace

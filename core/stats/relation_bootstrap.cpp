@@ -2,8 +2,9 @@
 #include "core/stats/relation_bootstrap.h"
 
 #include <cmath>
-#include <limits>
 #include <stdexcept>
+
+#include "core/base/unknown.h"
 
 namespace moundwork::stats {
 namespace {
@@ -22,8 +23,6 @@ enum Column : Eigen::Index {
   column_count
 };
 constexpr int statistics_a_quantity = 3;
-constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
-
 double ratio(double above, double below) { return below > 0.0 ? above / below : unknown; }
 
 // A sum of squares that should be zero is left by rounding at this share of what it came from.

@@ -43,10 +43,12 @@ struct Stroke {
 
 enum class Anchor { start, middle, end };
 
+inline constexpr double figure_text = 2.5;  ///< mm, of the font of a figure's words
+
 struct Label {
   Point at;  ///< on the base line
   std::string text;
-  double size = 2.5;  ///< mm, of the font
+  double size = figure_text;  ///< mm, of the font
   Anchor anchor = Anchor::start;
   Ink ink = Ink::text;
   bool bold = false;

@@ -11,8 +11,6 @@
 namespace moundwork::summary {
 namespace {
 
-constexpr double text_size = 2.5;
-
 // The sole in the foot's own coordinates.
 std::vector<FootPoint> sole_of(const FootPath& foot) {
   std::vector<FootPoint> points;
@@ -85,7 +83,7 @@ void draw_scale(const FootPath& foot, const FootMap& map, Drawing& drawing) {
     if (percent == 0.0) text = sentence("heel 0");
     if (percent == 100.0) text = sentence("toe 100");
     drawing.shapes.push_back(
-        Label{{at.x, at.y + 4.1}, text, text_size, Anchor::middle, Ink::quiet});
+        Label{{at.x, at.y + 4.1}, text, figure_text, Anchor::middle, Ink::quiet});
   }
 }
 
@@ -100,8 +98,8 @@ Stroke path(const std::vector<FootPoint>& points, const FootMap& map, double wid
 
 void draw_key(const FootPath& foot, double x, double y, Drawing& drawing) {
   const auto text = [&](const std::string& words) {
-    drawing.shapes.push_back(Label{{x, y + 0.35 * text_size}, words, text_size});
-    x += assumed_width(words, text_size) + 3.0;
+    drawing.shapes.push_back(Label{{x, y + 0.35 * figure_text}, words, figure_text});
+    x += assumed_width(words, figure_text) + 3.0;
   };
   const auto line = [&](double width, Dash dash) {
     drawing.shapes.push_back(Stroke{{{x, y}, {x + 6.0, y}}, Ink::back, width, dash});
@@ -152,8 +150,11 @@ Drawing draw_foot(const FootPath& foot, double width, double height) {
                     height - head_height - scale_height - key_height);
   draw_sole(foot, map, drawing);
   draw_scale(foot, map, drawing);
-  drawing.shapes.push_back(Label{
-      {0.5 * width, 2.6}, sentence("↑ toward home plate"), text_size, Anchor::middle, Ink::quiet});
+  drawing.shapes.push_back(Label{{0.5 * width, 2.6},
+                                 sentence("↑ toward home plate"),
+                                 figure_text,
+                                 Anchor::middle,
+                                 Ink::quiet});
   if (foot.throws > 1)
     for (const FootPoint& point : foot.each_peak) {
       Stroke ring = mark(MarkShape::ring, map.at(point), 1.3, Ink::quiet);

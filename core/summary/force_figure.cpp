@@ -14,7 +14,6 @@
 namespace moundwork::summary {
 namespace {
 
-constexpr double text_size = 2.5;
 constexpr double milliseconds = 1e3;
 
 Range range_of(const ForceTraces& forces, std::initializer_list<const MeanTrace*> traces) {
@@ -90,7 +89,7 @@ void draw_events(const ForceTraces& forces, const Axes& head, double bottom, Dra
   std::vector<Placed> placed;
   for (auto event = events.rbegin(); event != events.rend(); ++event) {
     if (event->time < head.x.low || event->time > head.x.high) continue;
-    Placed one{*event, head.at(event->time, 0.0).x, assumed_width(event->name, text_size), 0};
+    Placed one{*event, head.at(event->time, 0.0).x, assumed_width(event->name, figure_text), 0};
     for (const Placed& right : placed)
       if (right.x < one.x + one.width + 2.0 * apart)
         one.row = std::min(label_rows - 1, std::max(one.row, right.row + 1));
@@ -100,13 +99,13 @@ void draw_events(const ForceTraces& forces, const Axes& head, double bottom, Dra
     const bool contact = one.event.time == 0.0;
     const double base = head.top - 0.8 - row_height * one.row;
     const bool room = one.x + apart + one.width <= drawing.width;
-    drawing.shapes.push_back(Stroke{{{one.x, base - 0.6 * text_size}, {one.x, bottom}},
+    drawing.shapes.push_back(Stroke{{{one.x, base - 0.6 * figure_text}, {one.x, bottom}},
                                     contact ? Ink::text : Ink::quiet,
                                     contact ? 0.35 : 0.22,
                                     contact ? Dash::solid : Dash::dotted});
     drawing.shapes.push_back(Label{{one.x + (room ? apart : -apart), base},
                                    one.event.name,
-                                   text_size,
+                                   figure_text,
                                    room ? Anchor::start : Anchor::end,
                                    contact ? Ink::text : Ink::quiet,
                                    contact});
@@ -125,17 +124,17 @@ void draw_names(const ForceTraces& forces, const Axes& upper, Drawing& drawing) 
   // right of its peak.
   const Eigen::Index drive = index_of_extreme(forces.back_x.mean, 1.0);
   if (drive >= 0)
-    drawing.shapes.push_back(Label{{upper.left + 1.0, upper.top + 1.2 * text_size},
+    drawing.shapes.push_back(Label{{upper.left + 1.0, upper.top + 1.2 * figure_text},
                                    sentence("back foot drives"),
-                                   text_size,
+                                   figure_text,
                                    Anchor::start,
                                    Ink::back,
                                    true});
   const Eigen::Index braking = index_of_extreme(forces.lead_x.mean, -1.0);
   if (braking >= 0)
-    drawing.shapes.push_back(Label{{upper.left + 1.0, upper.bottom() - 0.5 * text_size},
+    drawing.shapes.push_back(Label{{upper.left + 1.0, upper.bottom() - 0.5 * figure_text},
                                    sentence("lead foot brakes"),
-                                   text_size,
+                                   figure_text,
                                    Anchor::start,
                                    Ink::lead,
                                    true});
@@ -185,17 +184,17 @@ Drawing draw_forces(const ForceTraces& forces, double width, double height) {
   draw_names(forces, upper, drawing);
   drawing.shapes.push_back(Label{{0.0, upper.top - 1.0},
                                  sentence("Along the throwing line, up is toward home (BW)"),
-                                 text_size,
+                                 figure_text,
                                  Anchor::start,
                                  Ink::text});
   drawing.shapes.push_back(Label{{0.0, lower.top - 1.0},
                                  sentence("Vertical, lead foot (BW)"),
-                                 text_size,
+                                 figure_text,
                                  Anchor::start,
                                  Ink::text});
   drawing.shapes.push_back(Label{{lower.right(), height - 0.6},
                                  sentence("ms from lead contact"),
-                                 text_size,
+                                 figure_text,
                                  Anchor::end,
                                  Ink::quiet});
   drawing.shapes.push_back(
@@ -203,7 +202,7 @@ Drawing draw_forces(const ForceTraces& forces, double width, double height) {
             sentence_for(forces.throws, "a single throw",
                          "mean of {throws} throws, band ± 1 standard deviation",
                          "throws"_is(forces.throws)),
-            text_size,
+            figure_text,
             Anchor::start,
             Ink::quiet});
   return drawing;

@@ -10,8 +10,6 @@
 namespace moundwork::summary {
 namespace {
 
-constexpr double text_size = 2.5;
-
 Range padded(const std::vector<double>& values) {
   const auto [least, greatest] = std::minmax_element(values.begin(), values.end());
   double margin = 0.08 * (*greatest - *least);
@@ -38,10 +36,10 @@ Drawing draw_against(const SpeedAgainst& against, double width, double height) {
       left, head, width - left - 1.5, height - head - foot, padded(against.x), padded(against.y)};
   draw_axes(axes, {.x_ticks = 4}, drawing);
   drawing.shapes.push_back(
-      Label{{0.0, 2.4}, axis_name(sentence("Ball speed"), against.speed_unit), text_size});
+      Label{{0.0, 2.4}, axis_name(sentence("Ball speed"), against.speed_unit), figure_text});
   drawing.shapes.push_back(Label{{axes.right(), height - 0.8},
                                  axis_name(relate::capitalised(against.quantity), against.unit),
-                                 text_size,
+                                 figure_text,
                                  Anchor::end});
   if (against.line) {
     // Only as far as there are throws.

@@ -3,10 +3,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <optional>
 
 #include "core/base/units.h"
+#include "core/base/unknown.h"
 #include "core/definitions/catalogue.h"
 #include "core/foot/heel_toe.h"
 #include "core/pitch/session_throws.h"
@@ -18,7 +18,6 @@
 namespace moundwork::summary {
 namespace {
 
-constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 // About lead contact: the drive before it, the whole of the braking after it.
 constexpr double shown_before = 0.5;  // s
 constexpr double shown_after = 0.35;
@@ -45,7 +44,7 @@ class Averager {
   [[nodiscard]] MeanTrace trace() const {
     const Eigen::ArrayXd mean = sum_ / count_;
     const Eigen::ArrayXd variance = (squares_ - count_ * mean.square()) / (count_ - 1.0);
-    return {mean, (count_ > 1.0).select(variance.max(0.0).sqrt(), nan)};
+    return {mean, (count_ > 1.0).select(variance.max(0.0).sqrt(), unknown)};
   }
 
  private:
@@ -120,7 +119,7 @@ Eigen::ArrayXd Collector::sampled(const foot::FootForces& foot, const Eigen::Arr
   const double last = static_cast<double>(values.size() - 1);
   for (Eigen::Index i = 0; i < shown_; ++i) {
     const double index = foot.index(contact - shown_before + static_cast<double>(i) * shown_step);
-    result(i) = index < 0.0 || index > last ? nan : signal::value_at(values, index) / weight_;
+    result(i) = index < 0.0 || index > last ? unknown : signal::value_at(values, index) / weight_;
   }
   return result;
 }
@@ -129,7 +128,7 @@ FootPoint Collector::foot_point(const foot::FootForces& back, double time) const
   const double index = back.index(time);
   if (index < 0.0 || index > static_cast<double>(back.size() - 1) ||
       signal::value_at(back.z, index) < settings_.least_cop_force)
-    return {nan, nan};
+    return {unknown, unknown};
   const Eigen::Vector2d place(signal::value_at(back.cop_x, index),
                               signal::value_at(back.cop_y, index));
   return {heel_toe_->percent(place.x(), place.y()), (place - heel_).dot(forward_)};

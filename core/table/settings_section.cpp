@@ -48,7 +48,7 @@ std::optional<double> finite(const toml::node& node) {
 }
 
 // A word of the file that may be long or hold control characters.
-std::string shown(std::string_view text) {
+std::string legible(std::string_view text) {
   constexpr std::size_t longest = 40;
   std::string clean(text.substr(0, longest));
   for (char& c : clean)
@@ -75,7 +75,7 @@ Section::Section(const toml::table& table, std::string name, Faults& faults,
           return distance(key, a) < distance(key, b);
         });
     const bool likely = distance(key, *nearest) <= nearest->size() / 2 + 1;
-    faults_.add(entry.second, fmt::format("{} has no key '{}'", name_, shown(key)),
+    faults_.add(entry.second, fmt::format("{} has no key '{}'", name_, legible(key)),
                 likely ? fmt::format("did you mean '{}'?", *nearest)
                        : fmt::format("its keys are {}", list(keys)));
   }
@@ -122,7 +122,7 @@ std::optional<std::size_t> Section::choice(std::string_view key,
   if (!word) return std::nullopt;
   const auto found = std::find(words.begin(), words.end(), *word);
   if (found == words.end()) {
-    fault_at(key, fmt::format("is '{}', where one of {} is wanted", shown(*word), list(words)));
+    fault_at(key, fmt::format("is '{}', where one of {} is wanted", legible(*word), list(words)));
     return std::nullopt;
   }
   return static_cast<std::size_t>(found - words.begin());
@@ -154,13 +154,13 @@ std::optional<double> Section::quantity(std::string_view key, Dimension dimensio
                                         bool zero_allowed) const {
   const auto written = text(key);
   if (!written) return std::nullopt;
-  const auto value = parse_quantity(shown(*written), dimension, "");
+  const auto value = parse_quantity(legible(*written), dimension, "");
   if (!value) {
     fault_at(key, fmt::format("is wrong: {}", value.error().what), value.error().advice);
     return std::nullopt;
   }
   if (!std::isfinite(*value) || *value < 0.0 || (*value == 0.0 && !zero_allowed)) {
-    fault_at(key, fmt::format("is '{}', where a positive value is wanted", shown(*written)));
+    fault_at(key, fmt::format("is '{}', where a positive value is wanted", legible(*written)));
     return std::nullopt;
   }
   return *value;

@@ -42,7 +42,7 @@ Field field_of(const session::Session& station) {
 }
 
 /// Lab x to the right; lab y or z upward.
-struct View {
+struct SiteView {
   double left = 0.0, middle_y = 0.0;  // screen: where x.low stands; where `middle` stands
   double low = 0.0, middle = 0.0;     // lab
   double scale = 1.0;                 // pixels a metre
@@ -122,7 +122,7 @@ class Drawing {
     painter_.drawLine(to, to + QPointF(-9.0, 5.0));
   }
 
-  void from_above(const session::Session& station, const View& view, const Field& field) {
+  void from_above(const session::Session& station, const SiteView& view, const Field& field) {
     painter_.setPen(QPen(look_.ink, 1.0));
     painter_.setBrush(look_.ink);
     painter_.drawRect(
@@ -133,7 +133,7 @@ class Drawing {
           look_.colour(Role::ball));
   }
 
-  void from_the_side(const session::Session& station, const View& view, const Field& field) {
+  void from_the_side(const session::Session& station, const SiteView& view, const Field& field) {
     // The ground: level behind the rubber's front, then over the plates' tops.
     std::vector<QPointF> ground{{field.x.low, 0.0}, {0.0, 0.0}};
     for (const session::Plate& plate : station.plates) {
@@ -171,7 +171,7 @@ class Drawing {
     Extent x{-1.0, 3.0}, y{-0.6, 0.6};
     for (const ShownKind* kind : shown_kinds()) kind->reach_way(station, x, y);
     const double ruler = metrics.height() + 8.0;
-    View view;
+    SiteView view;
     view.scale = std::min((box.width() - 24.0) / x.size(), (box.height() - ruler) / y.size());
     view.left = box.center().x() - 0.5 * view.scale * x.size();
     view.low = x.low;
@@ -198,14 +198,14 @@ class Drawing {
   }
 
  private:
-  [[nodiscard]] StationView shown_in(const View& view) {
+  [[nodiscard]] StationView shown_in(const SiteView& view) {
     return {painter_, look_, [view](double along, double across) { return view.at(along, across); },
             [this](QPointF middle, const QString& said, const QColor& ink) {
               words(middle, said, ink);
             }};
   }
 
-  void outline(const session::Plate& plate, const View& view) {
+  void outline(const session::Plate& plate, const SiteView& view) {
     QPolygonF shape;
     for (const Eigen::Vector3d& corner : plate.description.corners)
       shape << view.at(corner.x(), corner.y());
@@ -217,7 +217,7 @@ class Drawing {
     painter_.drawPolygon(shape);
   }
 
-  void plate_from_above(const session::Plate& plate, const View& view, const Field& field) {
+  void plate_from_above(const session::Plate& plate, const SiteView& view, const Field& field) {
     outline(plate, view);
     const auto& corners = plate.description.corners;
     Eigen::Vector3d middle = Eigen::Vector3d::Zero();
@@ -242,7 +242,7 @@ class Drawing {
     }
   }
 
-  void plate_from_the_side(const session::Plate& plate, const View& view) {
+  void plate_from_the_side(const session::Plate& plate, const SiteView& view) {
     const Extent along = along_of(plate);
     const double fall = fall_of(plate);
     Eigen::Vector3d middle = Eigen::Vector3d::Zero();
@@ -310,14 +310,14 @@ void StationDrawing::paintEvent(QPaintEvent* /*event*/) {
   const double high = height() - way_height - (line + 4.0) - way_caption;
   const double scale =
       std::min((width() - 24.0) / field.x.size(), high / (field.y.size() + field.z.size()));
-  View above;
+  SiteView above;
   above.scale = scale;
   above.left = 0.5 * (width() - scale * field.x.size());
   above.low = field.x.low;
   above.middle = field.y.middle();
   const double above_height = high * field.y.size() / (field.y.size() + field.z.size());
   above.middle_y = line + 4.0 + 0.5 * above_height;
-  View side = above;
+  SiteView side = above;
   side.middle = field.z.middle();
   side.middle_y = line + 4.0 + above_height + 0.5 * (high - above_height);
   drawing.from_above(*station_, above, field);

@@ -22,14 +22,14 @@
 namespace moundwork::desk {
 namespace {
 
-QString from(const std::string& text) { return QString::fromStdString(text); }
-
 std::size_t at(CheckKind kind) { return static_cast<std::size_t>(kind); }
 
 /// "2026-07-04 16:55", by the lab's clock.
 QString time_words(const std::string& made, const LabFolder& lab) {
   const auto time = from_iso_text(made);
-  return from(time ? local_text(*time, zone_of(lab)) : made).left(16).replace(u'T', u' ');
+  return QString::fromStdString(time ? local_text(*time, zone_of(lab)) : made)
+      .left(16)
+      .replace(u'T', u' ');
 }
 
 /// "passed", "2 of 6 failed": of the lines of one check or of all.
@@ -299,7 +299,7 @@ void ChecksPanel::show_results() {
   for (int row = 0; row < table_->rowCount(); ++row) {
     const KeptCheckLine& kept = lines[static_cast<std::size_t>(row)];
     const bool failed = !kept.line.pass();
-    QString title = from(kept.line.check);
+    QString title = QString::fromStdString(kept.line.check);
     for (int k = 0; k < check_kind_count(); ++k)
       if (check_key(static_cast<CheckKind>(k)) == kept.line.check)
         title = check_title(static_cast<CheckKind>(k));
@@ -307,7 +307,7 @@ void ChecksPanel::show_results() {
     put(*table_, row, 0, failed ? QStringLiteral("FAILED") : QStringLiteral("passed"), look,
         failed);
     put(*table_, row, 1, title, look, failed);
-    put(*table_, row, 2, from(kept.line.item), look, failed);
+    put(*table_, row, 2, QString::fromStdString(kept.line.item), look, failed);
     put(*table_, row, 3, found_words(kept.line), look, failed);
     put(*table_, row, 4, wanted_words(kept.line), look, failed);
     put(*table_, row, 5, time_words(kept.made, state_.lab()), look, failed);

@@ -27,8 +27,6 @@ namespace {
 
 using index::Doomed;
 
-QString from(const std::string& text) { return QString::fromStdString(text); }
-
 Result<index::ForgetPlan> plan_for(const LabFolder& lab, const std::string& who) {
   const auto kept = open_index_of(lab);
   if (!kept) return tl::make_unexpected(kept.error());
@@ -46,15 +44,18 @@ void tell(const Result<index::Forgotten>& done, const QString& who, DeskState& s
   state.take_over_roster();
   if (!done) return remark.report(done.error());
   const auto files = static_cast<long>(done->deleted.size());
-  QStringList lines{from(sentence_for(files, "{count} file of {who} was deleted.",
-                                      "{count} files of {who} were deleted.", "count"_is(files),
-                                      "who"_is(who.toStdString())))};
+  QStringList lines{QString::fromStdString(sentence_for(
+      files, "{count} file of {who} was deleted.", "{count} files of {who} were deleted.",
+      "count"_is(files), "who"_is(who.toStdString())))};
   if (done->off_roster)
-    lines << from(sentence("{who} is off the roster too.", "who"_is(who.toStdString())));
+    lines << QString::fromStdString(
+        sentence("{who} is off the roster too.", "who"_is(who.toStdString())));
   for (const index::LeftBehind& left : done->left)
-    lines << from(sentence("Left: {file} ({why}).", "file"_is(left.path), "why"_is(left.problem)));
+    lines << QString::fromStdString(
+        sentence("Left: {file} ({why}).", "file"_is(left.path), "why"_is(left.problem)));
   for (const std::string& file : done->not_ours)
-    lines << from(sentence("Kept, since another session lies there now: {file}.", "file"_is(file)));
+    lines << QString::fromStdString(
+        sentence("Kept, since another session lies there now: {file}.", "file"_is(file)));
   const QString words = lines.join(u'\n');
   if (done->left.empty())
     remark.say(words);
@@ -69,7 +70,7 @@ void carry_out(DeskState& state, Jobs& jobs, Notice& remark, index::ForgetPlan p
       plan.athlete.id == (open->session().athlete.id.empty() ? open->session().athlete.name
                                                              : open->session().athlete.id))
     state.close_session();
-  const QString who = from(plan.athlete.id);
+  const QString who = QString::fromStdString(plan.athlete.id);
   jobs.run(
       QStringLiteral("Deleting ") + who, &remark,
       [lab = state.lab(), plan = std::move(plan)](JobControl&) { return carry_out_in(lab, plan); },
@@ -83,14 +84,15 @@ void confirm(DeskState& state, Jobs& jobs, Notice& remark, index::ForgetPlan pla
   auto* dialog = new QDialog(parent);
   dialog->setAttribute(Qt::WA_DeleteOnClose);
   dialog->setObjectName(QStringLiteral("delete athlete"));
-  dialog->setWindowTitle(QStringLiteral("Delete %1 for good").arg(from(plan.athlete.id)));
+  dialog->setWindowTitle(
+      QStringLiteral("Delete %1 for good").arg(QString::fromStdString(plan.athlete.id)));
   auto* column = new QVBoxLayout(dialog);
   auto* words = new WordsLabel(deletion_words(plan), dialog);
   words->setWordWrap(true);
   column->addWidget(words);
   QString paths;
   for (const Doomed& doomed : plan.listed)
-    for (const auto& file : doomed.files) paths += from(file.string()) + u'\n';
+    for (const auto& file : doomed.files) paths += QString::fromStdString(file.string()) + u'\n';
   auto* list = new QPlainTextEdit(paths, dialog);
   list->setReadOnly(true);
   list->setTabChangesFocus(true);
@@ -100,9 +102,10 @@ void confirm(DeskState& state, Jobs& jobs, Notice& remark, index::ForgetPlan pla
   off->setChecked(plan.on_roster);
   off->setVisible(plan.on_roster);
   column->addWidget(off);
-  auto* asked = new WordsLabel(QStringLiteral("&Type %1 to delete all of this for good:")
-                                   .arg(from(plan.athlete.id).replace(u'&', QStringLiteral("&&"))),
-                               dialog);
+  auto* asked = new WordsLabel(
+      QStringLiteral("&Type %1 to delete all of this for good:")
+          .arg(QString::fromStdString(plan.athlete.id).replace(u'&', QStringLiteral("&&"))),
+      dialog);
   auto* typed = new QLineEdit(dialog);
   asked->setBuddy(typed);
   column->addWidget(asked);
@@ -113,7 +116,7 @@ void confirm(DeskState& state, Jobs& jobs, Notice& remark, index::ForgetPlan pla
   go->setAutoDefault(false);
   go->setEnabled(false);
   column->addWidget(buttons);
-  const QString id = from(plan.athlete.id);
+  const QString id = QString::fromStdString(plan.athlete.id);
   QObject::connect(typed, &QLineEdit::textChanged, go,
                    [go, id](const QString& text) { go->setEnabled(text.trimmed() == id); });
   QObject::connect(buttons, &QDialogButtonBox::accepted, dialog, &QDialog::accept);
@@ -137,26 +140,28 @@ QString deletion_words(const index::ForgetPlan& plan) {
   const auto who = "who"_is(plan.athlete.id);
   QStringList lines;
   if (counts.empty())
-    lines << from(sentence("The lab holds no file of {who}.", who));
+    lines << QString::fromStdString(sentence("The lab holds no file of {who}.", who));
   else
-    lines << from(sentence("These files of {who} go:", who));
+    lines << QString::fromStdString(sentence("These files of {who} go:", who));
   for (const auto& [what, number] : counts)
-    lines << from(sentence("{kind}: {count}", "kind"_is(what), "count"_is(number)));
+    lines << QString::fromStdString(
+        sentence("{kind}: {count}", "kind"_is(what), "count"_is(number)));
   if (plan.sessions > 0)
-    lines << from(
+    lines << QString::fromStdString(
         sentence("The lab's index forgets these rows: sessions {sessions}, throws "
                  "{throws}, edits {edits}.",
                  "sessions"_is(plan.sessions), "throws"_is(plan.throws), "edits"_is(plan.edits)));
   if (!plan.shared.empty()) {
-    lines << from(sentence("Others are in these too, so they stay; make them again afterwards:"));
-    for (const auto& file : plan.shared) lines << from(file.string());
+    lines << QString::fromStdString(
+        sentence("Others are in these too, so they stay; make them again afterwards:"));
+    for (const auto& file : plan.shared) lines << QString::fromStdString(file.string());
   }
   if (!plan.perhaps.empty()) {
-    lines << from(sentence(
+    lines << QString::fromStdString(sentence(
         "These may be of the same person under another id; they stay until that is settled:"));
-    for (const auto& file : plan.perhaps) lines << from(file.string());
+    for (const auto& file : plan.perhaps) lines << QString::fromStdString(file.string());
   }
-  lines << from(
+  lines << QString::fromStdString(
       sentence("Not reached by this: backups, copies elsewhere, what was sent or printed."));
   return lines.join(u'\n');
 }
@@ -167,7 +172,7 @@ void ask_deletion(DeskState& state, Jobs& jobs, Notice& remark, const std::strin
   int at = 0;
   for (const RosterAthlete& athlete : state.roster()) {
     if (athlete.id == id) at = static_cast<int>(people.size());
-    people << from(athlete.id);
+    people << QString::fromStdString(athlete.id);
   }
   bool given = false;
   // Who is off the roster already can be typed.

@@ -80,15 +80,15 @@ consteval bool in_order() {
 }
 static_assert(in_order());
 
-QString from(const std::string& text) { return QString::fromStdString(text); }
-
-QString shown(const std::string& text, const ColumnEntry&) { return from(text); }
-QString shown(double number, const ColumnEntry& entry) {
+QString cell_text(const std::string& text, const ColumnEntry&) {
+  return QString::fromStdString(text);
+}
+QString cell_text(double number, const ColumnEntry& entry) {
   return std::isfinite(number)
              ? QString::number(number / entry.number.in_si, 'f', entry.number.decimals)
              : QString();
 }
-QString shown(session::Hand hand, const ColumnEntry&) {
+QString cell_text(session::Hand hand, const ColumnEntry&) {
   return hand == session::Hand::left ? QStringLiteral("left") : QStringLiteral("right");
 }
 
@@ -178,7 +178,7 @@ QString cell_text(const RosterAthlete& athlete, RosterColumn column, const std::
         if constexpr (std::is_same_v<decltype(member), std::monostate>)
           return {};
         else
-          return shown(athlete.*member, entry);
+          return cell_text(athlete.*member, entry);
       },
       entry.member);
 }
@@ -215,13 +215,15 @@ QString age_caution(const RosterAthlete& athlete, const std::string& day,
                     const safety::PitchCountTable& table) {
   const auto age = age_on(athlete, day);
   if (!age)
-    return from(sentence("Date of birth not noted: pitch counts by age cannot be looked up."));
+    return QString::fromStdString(
+        sentence("Date of birth not noted: pitch counts by age cannot be looked up."));
   const safety::AgeBand* band = safety::band_of(table, *age);
   if (band == nullptr)
-    return from(*age >= 18 ? sentence("Age {age}: no pitch count by age applies.", "age"_is(*age))
-                           : sentence("Age {age}: the table names no limit, so throw little.",
-                                      "age"_is(*age)));
-  return from(
+    return QString::fromStdString(
+        *age >= 18
+            ? sentence("Age {age}: no pitch count by age applies.", "age"_is(*age))
+            : sentence("Age {age}: the table names no limit, so throw little.", "age"_is(*age)));
+  return QString::fromStdString(
       sentence("Age {age}, group {from} to {to}: at most {most} pitches a day ({source}, {dated}).",
                "age"_is(*age), "from"_is(band->from), "to"_is(band->to),
                "most"_is(band->most_a_day), "source"_is(table.source), "dated"_is(table.dated)));

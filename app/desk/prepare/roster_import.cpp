@@ -23,8 +23,6 @@ namespace {
 // A roster is typed by hand: this is some five thousand athletes.
 constexpr qint64 largest_file = 1 << 19;
 
-QString from(const std::string& text) { return QString::fromStdString(text); }
-
 Result<std::string> read_text(const std::filesystem::path& path) {
   QFile file(QString::fromStdString(path.string()));
   if (!file.open(QIODevice::ReadOnly))
@@ -62,7 +60,7 @@ struct Layout {
   }
   [[nodiscard]] QString cell(std::span<const std::string> row, RosterColumn field) const {
     const int at = column[static_cast<std::size_t>(field)];
-    return at < 0 ? QString() : from(row[static_cast<std::size_t>(at)]).trimmed();
+    return at < 0 ? QString() : QString::fromStdString(row[static_cast<std::size_t>(at)]).trimmed();
   }
   [[nodiscard]] QString unit_of(RosterColumn field) const {
     return unit[static_cast<std::size_t>(field)];
@@ -80,7 +78,7 @@ Layout lay_out(const std::vector<ImportColumn>& columns) {
   return layout;
 }
 
-QString name_of(std::span<const std::string> row, const Layout& layout) {
+QString row_name(std::span<const std::string> row, const Layout& layout) {
   if (layout.has(RosterColumn::name)) return layout.cell(row, RosterColumn::name);
   return (layout.cell(row, RosterColumn::first_name) + u' ' +
           layout.cell(row, RosterColumn::last_name))
@@ -98,7 +96,8 @@ const RosterAthlete* known_as(const std::vector<RosterAthlete>& roster, const st
 
 Result<RosterAthlete> athlete_of(std::span<const std::string> row, const Layout& layout,
                                  RosterAthlete athlete, const std::string& day, DayOrder order) {
-  if (const QString name = name_of(row, layout); !name.isEmpty()) athlete.name = name.toStdString();
+  if (const QString name = row_name(row, layout); !name.isEmpty())
+    athlete.name = name.toStdString();
   for (int c = 0; c < roster_column_count; ++c) {
     const auto column = static_cast<RosterColumn>(c);
     const QString cell = layout.cell(row, column);
@@ -131,7 +130,8 @@ QString change_words(const RosterAthlete& before, const RosterAthlete& after,
 }
 
 ImportLine refusal(int line, const Error& error) {
-  return {line, std::nullopt, false, false, QStringLiteral("refused: ") + from(error.sentence())};
+  return {line, std::nullopt, false, false,
+          QStringLiteral("refused: ") + QString::fromStdString(error.sentence())};
 }
 
 table::DelimitedOptions options_of(const std::string& text) {
@@ -191,7 +191,7 @@ ImportLine read_line(int line, std::span<const std::string> row, const Layout& l
                      const std::vector<RosterAthlete>& roster, const std::string& day,
                      DayOrder order, const std::set<std::string>& seen, int next) {
   const QString id = layout.cell(row, RosterColumn::id);
-  const QString name = name_of(row, layout);
+  const QString name = row_name(row, layout);
   const std::string where = fmt::format("line {}", line);
   if (ids ? id.isEmpty() : name.isEmpty())
     return refusal(line, fail(where, ids ? "has no id" : "has no name").value());

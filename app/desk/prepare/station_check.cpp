@@ -44,11 +44,11 @@ Result<CheckSheet> evaluate(const session::Reader& reader, const StationCheck& c
 }
 
 /// Lengths in mm and times in ms: a sheet is read by eye.
-struct Shown {
+struct SheetUnit {
   double factor = 1.0;
   QString unit;
 };
-Shown shown_in(const std::string& unit) {
+SheetUnit shown_in(const std::string& unit) {
   if (unit == "m") return {1e3, QStringLiteral(" mm")};
   if (unit == "s") return {1e3, QStringLiteral(" ms")};
   if (unit.empty()) return {};
@@ -134,12 +134,12 @@ Result<CheckSheet> run_check(const drivers::Station& station, const StationCheck
 }
 
 QString found_words(const CheckLine& line) {
-  const Shown shown = shown_in(line.unit);
+  const SheetUnit shown = shown_in(line.unit);
   return number(line.found * shown.factor, line.limit * shown.factor) + shown.unit;
 }
 
 QString wanted_words(const CheckLine& line) {
-  const Shown shown = shown_in(line.unit);
+  const SheetUnit shown = shown_in(line.unit);
   const double limit = line.limit * shown.factor;
   if (line.wanted == 0.0)
     return (limit > 0.0 ? QStringLiteral("at most ") + number(limit, limit)

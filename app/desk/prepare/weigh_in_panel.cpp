@@ -24,12 +24,12 @@
 namespace moundwork::desk {
 namespace {
 
-constexpr int frame_ms = 33;          // a person who stands does not need more
+constexpr int stand_frame_ms = 33;    // a person who stands does not need more
 constexpr double path_kept = 3.0;     // s of the path that stay on the picture
 constexpr double longest_look = 6.0;  // s of a stand that are looked at
 constexpr double usual_foot = 0.27;   // m, where the roster names none
 
-QString name_of(const RosterAthlete& athlete) {
+QString called(const RosterAthlete& athlete) {
   return QString::fromStdString(athlete.name.empty() ? athlete.id : athlete.name);
 }
 
@@ -103,7 +103,7 @@ WeighInPanel::WeighInPanel(DeskState& state, Jobs& jobs, RosterHistory& history,
   column->addLayout(others);
   column->addStretch(1);
 
-  timer_.setInterval(frame_ms);
+  timer_.setInterval(stand_frame_ms);
   connect(&timer_, &QTimer::timeout, this, &WeighInPanel::show_live);
   connect(begin_, &QPushButton::clicked, this, &WeighInPanel::begin);
   connect(take_, &QPushButton::clicked, this, &WeighInPanel::take);
@@ -138,7 +138,7 @@ void WeighInPanel::begin() {
   if (const std::string missing = consent_missing(*athlete, today(state_.lab())); !missing.empty())
     return remark_->caution(QString::fromStdString(
         sentence("{name} is not weighed yet: {missing}. Note it under Athletes.",
-                 "name"_is(name_of(*athlete).toStdString()), "missing"_is(missing))));
+                 "name"_is(called(*athlete).toStdString()), "missing"_is(missing))));
   if (!std::filesystem::exists(state_.lab().station()))
     return remark_->caution(
         QStringLiteral("This lab has no station yet: describe it under Station first."));
@@ -206,7 +206,7 @@ void WeighInPanel::drop() {
   remark_->say(QString::fromStdString(sentence(
       "Today's last weigh-in of {name}, {mass} kg, was dropped. Sessions that were "
       "recorded with it keep its mass: put that right under Edit.",
-      "name"_is(name_of(*athlete).toStdString()), "mass"_is(plain_text(dropped->mass.value, 1)))));
+      "name"_is(called(*athlete).toStdString()), "mass"_is(plain_text(dropped->mass.value, 1)))));
   show_state();
 }
 
@@ -233,7 +233,7 @@ void WeighInPanel::keep() {
   const bool to_roster = goes_to_roster(kept, before);
   if (to_roster) {
     athlete->mass = kept.mass.value;
-    const QString name = name_of(*athlete);
+    const QString name = called(*athlete);
     if (const auto written =
             history_.change(QStringLiteral("weigh-in of ") + name, std::move(athletes));
         !written)
@@ -286,9 +286,8 @@ void WeighInPanel::show_state() {
           ? QStringLiteral("Nobody's turn: choose an athlete under Athletes.")
           : QString::fromStdString(
                 athlete->throws == session::Hand::left
-                    ? sentence("{name}, throws left", "name"_is(name_of(*athlete).toStdString()))
-                    : sentence("{name}, throws right",
-                               "name"_is(name_of(*athlete).toStdString()))));
+                    ? sentence("{name}, throws left", "name"_is(called(*athlete).toStdString()))
+                    : sentence("{name}, throws right", "name"_is(called(*athlete).toStdString()))));
   for (std::size_t i = 0; i < marks_.size(); ++i) {
     const auto number = static_cast<int>(i);
     const int now = live ? static_cast<int>(step) : -1;

@@ -49,7 +49,7 @@ QString kept_words(const weigh_in::WeighIn& kept, const RosterAthlete& before) {
 }
 
 QString standing_words(const weigh_in::WeighIn& last, const RosterAthlete& athlete) {
-  const auto mass = "mass"_is(measured_text(last.mass));
+  const auto mass = "mass"_is(moundwork::measured_text(last.mass));
   return QString::fromStdString(last.foot_line ? sentence("{mass} kg, foot known", mass)
                                 : foot_can_be_estimated(athlete)
                                     ? sentence("{mass} kg, foot estimated", mass)

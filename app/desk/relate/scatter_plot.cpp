@@ -8,8 +8,8 @@
 namespace moundwork::desk {
 namespace {
 
-constexpr double reach = 12.0;  // px from a point that still take it
-constexpr int most_named = 8;   // athletes in the legend; more would cover the points
+constexpr double point_reach = 12.0;  // px from a point that still take it
+constexpr int most_named = 8;         // athletes in the legend; more would cover the points
 
 QCPScatterStyle mark_of(int group, const QColor& colour) {
   constexpr std::array shapes{QCPScatterStyle::ssDisc,     QCPScatterStyle::ssSquare,
@@ -83,7 +83,7 @@ void ScatterPlot::show_points(std::vector<ScatterPoint> points, const QStringLis
 
 int ScatterPlot::nearest(const QPointF& position) const {
   int best = -1;
-  double least = reach;
+  double least = point_reach;
   for (std::size_t i = 0; i < points_.size(); ++i) {
     const double apart = std::hypot(xAxis->coordToPixel(points_[i].x) - position.x(),
                                     yAxis->coordToPixel(points_[i].y) - position.y());

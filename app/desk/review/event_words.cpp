@@ -9,7 +9,7 @@
 
 namespace moundwork::desk {
 
-QString event_name(definitions::Event event) {
+QString event_label(definitions::Event event) {
   return QString::fromStdString(definitions::event_name(event));
 }
 

@@ -8,7 +8,7 @@
 namespace moundwork::desk {
 
 /// An event as its marker says it: "lead contact".
-[[nodiscard]] QString event_name(definitions::Event event);
+[[nodiscard]] QString event_label(definitions::Event event);
 
 /// "+12.4 ms" from lead contact; "not found" for NaN.
 [[nodiscard]] QString from_contact_text(double seconds);

@@ -34,7 +34,7 @@ EventsPanel::EventsPanel(QWidget* parent)
   for (int row = 0; row < table_->rowCount(); ++row) {
     const auto event = static_cast<definitions::Event>(row);
     for (int i = 0; i < 3; ++i) {
-      auto* cell = new QTableWidgetItem(i == 0 ? event_name(event) : QString());
+      auto* cell = new QTableWidgetItem(i == 0 ? event_label(event) : QString());
       const std::string_view definition = definitions::entry(event).definition;
       cell->setToolTip(
           QString::fromUtf8(definition.data(), static_cast<qsizetype>(definition.size())));

@@ -44,7 +44,7 @@ const std::array<Words, 3> words{{{Fact::athlete, &FactsForm::athlete, "Id"},
                                   {Fact::name, &FactsForm::name, "Name"},
                                   {Fact::born, &FactsForm::born, "Date of birth"}}};
 
-std::string shown(const Measured& value, double factor, std::string_view unit) {
+std::string stated(const Measured& value, double factor, std::string_view unit) {
   return value.known() ? fmt::format("{:.6g} {}", value.value * factor, unit) : std::string();
 }
 
@@ -66,11 +66,11 @@ FactsForm facts_of(const session::Session& session) {
           athlete.name,
           athlete.born,
           athlete.throws == session::Hand::left,
-          shown(athlete.mass, 1.0, "kg"),
-          shown(athlete.height, 1.0, "m"),
-          shown(air.temperature, 1.0, "C"),
-          shown(air.pressure, 0.01, "hPa"),
-          shown(air.relative_humidity, 100.0, "%")};
+          stated(athlete.mass, 1.0, "kg"),
+          stated(athlete.height, 1.0, "m"),
+          stated(air.temperature, 1.0, "C"),
+          stated(air.pressure, 0.01, "hPa"),
+          stated(air.relative_humidity, 100.0, "%")};
 }
 
 Result<std::vector<session::Edit>> corrections(const session::Session& session,

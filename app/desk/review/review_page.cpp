@@ -353,7 +353,7 @@ void ReviewPage::show_markers(const pitch::AnalysedThrow& now) {
     const bool moved = std::any_of(
         edits.moved.begin(), edits.moved.end(),
         [&](const session::MovedEvent& m) { return m.event == definitions::entry(event).key; });
-    markers.push_back({static_cast<int>(i), event_name(event), time.value - origin_of(now),
+    markers.push_back({static_cast<int>(i), event_label(event), time.value - origin_of(now),
                        std::isfinite(time.u) ? time.u : 0.0, true, moved,
                        event == definitions::Event::release ? Role::ball : Role::event});
   }
@@ -406,7 +406,7 @@ void ReviewPage::place_event(definitions::Event event, double time) {
   moved.target = std::string(definitions::entry(event).key);
   moved.value = time;
   moved.why = "placed by eye on the traces";
-  edit(std::move(moved), QStringLiteral("move ") + event_name(event));
+  edit(std::move(moved), QStringLiteral("move ") + event_label(event));
 }
 
 void ReviewPage::exclude_or_include() {

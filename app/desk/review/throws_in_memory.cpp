@@ -22,7 +22,7 @@ constexpr std::size_t most_kept = 40;
 // less; throws are seconds apart.
 constexpr double near = 0.5;
 
-QString words(const Error& error) { return QString::fromStdString(error.sentence()); }
+QString why(const Error& error) { return QString::fromStdString(error.sentence()); }
 
 Result<SessionPicture::Plate> draw(const std::filesystem::path& path, std::size_t index,
                                    JobControl& control) {
@@ -148,7 +148,7 @@ void ThrowsInMemory::draw_plate(std::size_t index) {
       [this, turn = turn_, index](Result<SessionPicture::Plate> plate) {
         if (turn != turn_) return;
         if (!plate) {
-          Q_EMIT failed(words(plate.error()));
+          Q_EMIT failed(why(plate.error()));
           return;
         }
         picture_.plates.push_back(std::move(*plate));
@@ -183,7 +183,7 @@ void ThrowsInMemory::find_throws() {
       [this, turn = turn_, find = finds_](Result<std::shared_ptr<Source>> source) {
         if (turn != turn_ || find != finds_) return;
         if (!source) {
-          Q_EMIT failed(words(source.error()));
+          Q_EMIT failed(why(source.error()));
           return;
         }
         source_ = std::move(*source);
@@ -250,7 +250,7 @@ void ThrowsInMemory::read_wanted() {
           }
           Q_EMIT throw_ready(number);
         } else {
-          Q_EMIT failed(words(taken.error()));
+          Q_EMIT failed(why(taken.error()));
         }
         read_wanted();
       },

@@ -12,7 +12,7 @@ namespace {
 
 constexpr double shown_from = -1.2, shown_to = 0.45;  // s: the drive to the follow-through
 constexpr double nudge = 0.0005, stride = 0.005;      // s by a key, and with Shift
-constexpr double reach = 7.0;                         // px from a line that still take it
+constexpr double pointer_reach = 7.0;                 // px from a line that still take it
 
 const std::array<const char*, strip_count> strip_words{"toward home", "vertical", "heel–toe"};
 
@@ -251,7 +251,7 @@ void TracePlot::place_labels() {
 
 std::optional<int> TracePlot::marker_at(const QPointF& position) const {
   std::optional<int> best;
-  double nearest = reach;
+  double nearest = pointer_reach;
   for (std::size_t i = 0; i < markers_.size(); ++i) {
     const auto& label = drawn_[i].label;
     if (label && label->visible() && label->selectTest(position, false) == 0.0 &&

@@ -17,7 +17,7 @@ namespace {
 
 namespace usual_u = intake::usual_u;
 
-std::filesystem::path file_of(const LabFolder& lab) { return lab.root / "air.toml"; }
+std::filesystem::path air_file(const LabFolder& lab) { return lab.root / "air.toml"; }
 
 std::string line(const char* name, const Measured& measured) {
   return measured.known() ? fmt::format("{} = {:.3f}\n", name, measured.value) : std::string();
@@ -93,9 +93,9 @@ Result<session::Conditions> read_air(const TypedAir& typed) {
 
 session::Conditions air_of_day(const LabFolder& lab, const std::string& day) {
   session::Conditions air;
-  if (std::error_code error; !std::filesystem::exists(file_of(lab), error)) return air;
+  if (std::error_code error; !std::filesystem::exists(air_file(lab), error)) return air;
   try {
-    const toml::table file = toml::parse_file(file_of(lab).string());
+    const toml::table file = toml::parse_file(air_file(lab).string());
     // Yesterday's air is not today's.
     if (file["day"].value_or(std::string()) != day.substr(0, 10)) return air;
     const auto read = [&](const char* name, double u) -> Measured {
@@ -118,7 +118,7 @@ Result<void> keep_air(const LabFolder& lab, const std::string& day,
   const std::string text =
       fmt::format("day = \"{}\"\n", day.substr(0, 10)) + line("temperature_c", air.temperature) +
       line("pressure_pa", air.pressure) + line("relative_humidity", air.relative_humidity);
-  return replace_file(file_of(lab), text);
+  return replace_file(air_file(lab), text);
 }
 
 }  // namespace moundwork::desk

@@ -12,7 +12,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-fs::path file_of(const LabFolder& lab) { return lab.root / "index-address.txt"; }
+fs::path address_file(const LabFolder& lab) { return lab.root / "index-address.txt"; }
 
 // A file is seen from the lab's folder, wherever that is mounted.
 std::string address_of(const LabFolder& lab, const std::string& typed) {
@@ -24,14 +24,14 @@ std::string address_of(const LabFolder& lab, const std::string& typed) {
 }  // namespace
 
 std::string index_of(const LabFolder& lab) {
-  std::ifstream file(file_of(lab));
+  std::ifstream file(address_file(lab));
   std::string typed;
   std::getline(file, typed);
   return typed;
 }
 
 Result<void> keep_index(const LabFolder& lab, const std::string& typed) {
-  const fs::path file = file_of(lab);
+  const fs::path file = address_file(lab);
   if (typed.empty()) {
     std::error_code problem;
     fs::remove(file, problem);
