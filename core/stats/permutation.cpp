@@ -12,6 +12,8 @@
 namespace moundwork::stats {
 namespace {
 
+constexpr double no_bound = std::numeric_limits<double>::infinity();
+
 // A stratum with both kinds, y about its own mean so that the mark's own centring drops out.
 struct Stratum {
   std::vector<double> y;
@@ -47,7 +49,7 @@ double permutation_count(const std::vector<Stratum>& strata) {
     const double m = std::round(stratum.share * n);
     log_count += std::lgamma(n + 1.0) - std::lgamma(m + 1.0) - std::lgamma(n - m + 1.0);
   }
-  return log_count > 700.0 ? unbounded : std::round(std::exp(log_count));
+  return log_count > 700.0 ? no_bound : std::round(std::exp(log_count));
 }
 
 // Sums over one stratum under one arrangement of the marks.
@@ -119,9 +121,9 @@ std::pair<double, double> accepted_shifts(const Shuffled& shuffled, double effec
   constexpr double rounding = 1e-12;
   const double a = shuffled.effect;
   const double b = shuffled.overlap;
-  const double minus = 1.0 - b > rounding ? (effect - a) / (1.0 - b) : -unbounded;
-  const double plus = 1.0 + b > rounding ? (effect + a) / (1.0 + b) : unbounded;
-  if (std::isinf(minus) || std::isinf(plus)) return {-unbounded, unbounded};
+  const double minus = 1.0 - b > rounding ? (effect - a) / (1.0 - b) : -no_bound;
+  const double plus = 1.0 + b > rounding ? (effect + a) / (1.0 + b) : no_bound;
+  if (std::isinf(minus) || std::isinf(plus)) return {-no_bound, no_bound};
   return std::minmax(minus, plus);
 }
 

@@ -6,18 +6,12 @@
 #include <limits>
 #include <stdexcept>
 
+#include "core/base/trim.h"
+
 namespace moundwork::drivers {
 namespace {
 
-constexpr std::size_t longest_line = 4096;
-
-bool is_blank(char c) { return c == ' ' || c == '\t'; }
-
-std::string_view trim(std::string_view text) {
-  while (!text.empty() && is_blank(text.front())) text.remove_prefix(1);
-  while (!text.empty() && is_blank(text.back())) text.remove_suffix(1);
-  return text;
-}
+constexpr std::size_t longest_row_line = 4096;
 
 template <class Number>
 bool read_number(std::string_view text, Number& number) {
@@ -39,17 +33,17 @@ bool read_sample(std::string_view text, bool integers, double& value) {
 bool next_field(std::string_view& rest, bool& more, char delimiter, std::string_view& field) {
   if (!more) return false;
   const std::size_t end = delimiter == ' ' ? rest.find_first_of(" \t") : rest.find(delimiter);
-  field = trim(rest.substr(0, end));
+  field = trim(rest.substr(0, end), " \t");
   more = end != std::string_view::npos;
   if (more) rest.remove_prefix(end + 1);
-  if (more && delimiter == ' ') rest = trim(rest);
+  if (more && delimiter == ' ') rest = trim(rest, " \t");
   return true;
 }
 
 }  // namespace
 
 DelimitedLinesCodec::DelimitedLinesCodec(LineFormat format)
-    : format_(std::move(format)), splitter_(longest_line) {
+    : format_(std::move(format)), splitter_(longest_row_line) {
   const auto in_line = [&](int field) { return field >= 0 && field < format_.fields; };
   bool fits = format_.fields >= 1 && format_.fields <= 1024 && !format_.channels.empty() &&
               format_.counter_bits >= 1 && format_.counter_bits <= 63 &&
@@ -91,7 +85,7 @@ void DelimitedLinesCodec::take_line(std::string_view text, LineState state, cons
 }
 
 bool DelimitedLinesCodec::parse(std::string_view text) {
-  std::string_view rest = trim(text);
+  std::string_view rest = trim(text, " \t");
   std::string_view field;
   bool more = true;
   int index = 0;
