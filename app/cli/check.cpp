@@ -28,6 +28,7 @@ using drivers::WeightPoint;
 
 struct CheckOptions {
   std::string station, sheet, duration = "10s", plate = "back", mass, point = "centre", frequency;
+  int plate_number = 1;
   std::string microphone_distance;
   // Limits as typed, in place of the station file's.
   std::string rate, force_noise, force_zero, weight_force, weight_cop, fork_speed, tap;
@@ -175,6 +176,11 @@ void add_check(CLI::App& app, int& exit_code) {
   weight->add_option("--plate", options->plate, "Which plate")
       ->check(CLI::IsMember({"back", "lead"}))
       ->capture_default_str();
+  weight
+      ->add_option("--plate-number", options->plate_number,
+                   "Which of several plates under that foot, from 1 in the station file's order")
+      ->check(CLI::PositiveNumber)
+      ->capture_default_str();
   weight->add_option("--mass", options->mass, "Of the weight, such as 20kg")->required();
   weight
       ->add_option("--point", options->point,
@@ -187,12 +193,13 @@ void add_check(CLI::App& app, int& exit_code) {
   weight->callback([options, &exit_code] {
     const auto mass = above_zero(options->mass, Dimension::mass, "--mass");
     if (!mass) return finish(*options, tl::make_unexpected(mass.error()), exit_code);
-    const auto role =
-        options->plate == "back" ? session::PlateRole::back : session::PlateRole::lead;
+    const drivers::PlateChoice plate{
+        options->plate == "back" ? session::PlateRole::back : session::PlateRole::lead,
+        options->plate_number};
     const auto sheet = run(
         *options, "Keep the plate empty for 2 s, then put the weight on and let it rest",
         [&](const session::Reader& reader, const drivers::CheckLimits& limits) {
-          return drivers::check_weight(reader, role, *mass, points().at(options->point), limits);
+          return drivers::check_weight(reader, plate, *mass, points().at(options->point), limits);
         });
     finish(*options, sheet, exit_code);
   });

@@ -2,6 +2,7 @@
 #include "app/cli/import.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <CLI/CLI.hpp>
 #include <iostream>
@@ -28,7 +29,7 @@ namespace usual_u = intake::usual_u;
 
 struct ImportOptions {
   std::string c3d, table, settings, out;
-  std::optional<int> back_plate, lead_plate;
+  std::vector<int> back_plates, lead_plates;
   std::string throws, mass, height, ball_speed;
   std::string mass_u = fmt::format("{}kg", usual_u::mass),
               height_u = fmt::format("{}m", usual_u::height), ball_speed_u = "0.25m/s";
@@ -68,8 +69,8 @@ Result<intake::Facts> facts_of(const ImportOptions& options) {
   if (!options.heel.empty() && !options.toe.empty())
     facts.heel_and_toe =
         std::pair{Eigen::Vector3d(options.heel.data()), Eigen::Vector3d(options.toe.data())};
-  facts.back_plate = options.back_plate;
-  facts.lead_plate = options.lead_plate;
+  facts.back_plates = options.back_plates;
+  facts.lead_plates = options.lead_plates;
   if (read.error()) return tl::make_unexpected(*read.error());
   return facts;
 }
@@ -104,18 +105,24 @@ Result<intake::ImportReport> import(const ImportOptions& options) {
                                   line.of(options.table));
 }
 
+// A settings file may describe the plate of one foot alone.
+int first(const std::vector<int>& plates) { return plates.empty() ? 0 : plates.front(); }
+
 void print(const intake::ImportReport& report, const ImportOptions& options) {
   if (options.json) {
     std::cout << json_text({{"session", options.out},
-                            {"back_plate", report.back_plate},
-                            {"lead_plate", report.lead_plate},
+                            {"back_plate", first(report.back_plates)},
+                            {"back_plates", report.back_plates},
+                            {"lead_plate", first(report.lead_plates)},
+                            {"lead_plates", report.lead_plates},
                             {"duration", report.duration},
                             {"remarks", report.remarks}})
               << '\n';
     return;
   }
   std::cout << fmt::format("{}: {:.2f} s, plate {} back, plate {} lead\n", options.out,
-                           report.duration, report.back_plate, report.lead_plate);
+                           report.duration, fmt::join(report.back_plates, " and "),
+                           fmt::join(report.lead_plates, " and "));
   for (const std::string& remark : report.remarks) std::cout << "  " << remark << '\n';
 }
 
@@ -133,9 +140,16 @@ void add_import(CLI::App& app, int& exit_code) {
   command->add_option("--settings", o.settings, "What the table's columns are (TOML)")
       ->needs(table);
   command->add_option("--out", o.out, "Session file to write")->required();
-  command->add_option("--back-plate", o.back_plate,
-                      "Number of the back foot's plate in the C3D file; default: first loaded");
-  command->add_option("--lead-plate", o.lead_plate, "Number of the lead foot's plate");
+  command
+      ->add_option("--back-plate", o.back_plates,
+                   "Number of a plate under the back foot in the C3D file, as often as there are "
+                   "such plates; default: those that it loads")
+      ->take_all();
+  command
+      ->add_option("--lead-plate", o.lead_plates,
+                   "Number of a plate under the lead foot, as often as there are such plates; "
+                   "default: those that it loads")
+      ->take_all();
   command->add_option("--throws", o.throws, "Throwing hand")
       ->check(CLI::IsMember({"right", "left"}));
   command->add_option("--mass", o.mass, "Body mass, such as 88.5kg or 195lb");

@@ -6,6 +6,14 @@
 namespace moundwork::definitions {
 namespace {
 
+constexpr std::string_view off_plate =
+    "the centre of pressure came within `edge_margin` of the edge of its foot's plates; an edge "
+    "between two of them is none";
+constexpr std::string_view other_plate =
+    "a plate that serves no foot carried more than a hundredth of the drive or of the landing; the "
+    "detail says how much is left out";
+constexpr std::string_view on_other_plate =
+    "a foot stood on the other foot's plate, or both on one: what cannot be told apart is left out";
 constexpr std::string_view missing_samples =
     "samples lost while the foot was used, told in one line a plate; beyond `longest_bridge` the "
     "numbers they touch are left out";
@@ -21,10 +29,27 @@ constexpr std::string_view moved_by_hand =
     "why";
 
 constexpr std::array<FlagEntry, flag_count> flags{{
-    {"foot_partly_off_plate", Concern::plate, std::nullopt,
-     "the centre of pressure came within `edge_margin` of the plate's edge",
+    {"foot_partly_off_plate", Concern::plate, std::nullopt, off_plate,
      "the centre of pressure came within {margin:.0f} mm of the {plate} plate's edge, part of the "
      "foot may be off it"},
+    {"foot_partly_off_plate", Concern::plate, std::nullopt, off_plate,
+     "the centre of pressure came within {margin:.0f} mm of the outer edge of the {plate} plates, "
+     "part of the foot may be off them"},
+    {"other_plate_loaded", Concern::plate, std::nullopt, other_plate,
+     "the {plate} plate, which serves no foot, carried {vertical:.1f} % of the drive's vertical "
+     "impulse and {forward:.1f} % of its impulse toward home: both are left out"},
+    {"other_plate_loaded", Concern::plate, std::nullopt, other_plate,
+     "the {plate} plate, which serves no foot, carried {braking:.1f} % of the braking impulse and "
+     "{vertical:.1f} % of the vertical impulse after lead contact: both are left out"},
+    {"foot_on_other_plate", Concern::plate, std::nullopt, on_other_plate,
+     "the lead foot's plates carried {carried:.0f} % of the body weight while the lead foot was in "
+     "the air, so part of the back foot stood there: its force and place cannot be told and are "
+     "left out"},
+    {"foot_on_other_plate", Concern::plate, std::nullopt, on_other_plate,
+     "after the landing the back foot's plates braked with the pressure {ahead:.0f} cm ahead of "
+     "the "
+     "back foot, so part of the lead foot landed there: its braking cannot be told and is left "
+     "out"},
     {"clipped_channel", Concern::plate, std::nullopt,
      "a channel reached its limit, so forces are too small there",
      "channel {channel} of the {plate} plate reached its limit at {time:.3f} s, so its forces are "
@@ -111,6 +136,13 @@ constexpr std::array<FlagEntry, flag_count> flags{{
     {"ball_speed_not_used", Concern::session, std::nullopt,
      "one ball speed was given for a recording of none or of several throws",
      "one ball speed was given, but the recording holds not one throw"},
+    {"foot_on_other_plate", Concern::session, std::nullopt, on_other_plate,
+     "something like a throw landed at {time:.2f} s on a lead plate that carried {carried:.0f} kg "
+     "already, so a foot stood there: it cannot be measured and was left out"},
+    {"foot_on_other_plate", Concern::session, std::nullopt, on_other_plate,
+     "something like a throw landed at {time:.2f} s on the back foot's plate, which carried "
+     "{carried:.0f} kg already: with both feet on one plate it cannot be measured and was left "
+     "out"},
     {"no_throw_found", Concern::session, std::nullopt,
      "nothing in the recording is a throw; where the athlete's mass may be why, the remark says so",
      "no throw was found: nothing drives from the back plate and lands braking on the lead plate "
@@ -124,15 +156,15 @@ constexpr std::array<FlagEntry, flag_count> flags{{
 }};
 static_assert(!flags.back().key.empty());  // a row for each name
 
-constexpr std::array<std::string_view, 26> in_lists{
+constexpr std::array<std::string_view, 28> in_lists{
     // The numbers may all be wrong, or are not there.
     "heavier_than_stated", "clock_disagrees", "implausible_force", "no_throw_found",
-    "throw_not_measured", "contact_not_found",
+    "throw_not_measured", "contact_not_found", "foot_on_other_plate",
     // Some are wrong, or are not there.
     "clipped_channel", "zero_not_seen", "missing_samples", "events_out_of_order",
-    "unusable_release", "estimated_release", "foot_partly_off_plate", "no_radar", "no_quiet_set",
-    "no_load_phase", "implausible_speed", "ball_speed_not_used", "release_disagreement",
-    "two_radar_readings", "drifted_zero", "move_not_used",
+    "unusable_release", "estimated_release", "other_plate_loaded", "foot_partly_off_plate",
+    "no_radar", "no_quiet_set", "no_load_phase", "implausible_speed", "ball_speed_not_used",
+    "release_disagreement", "two_radar_readings", "drifted_zero", "move_not_used",
     // Known and allowed for.
     "moved_by_hand", "no_foot_line", "estimated_foot_line", "assumed_air"};
 

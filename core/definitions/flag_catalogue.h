@@ -15,6 +15,11 @@ namespace moundwork::definitions {
 /// One wording each; wordings of one doubt share its key.
 enum class Flag : std::size_t {
   foot_partly_off_plate,
+  foot_partly_off_plates,
+  other_plate_in_drive,
+  other_plate_in_landing,
+  back_foot_on_lead_plate,
+  lead_foot_on_back_plate,
   clipped_channel,
   missing_samples,
   missing_samples_often,
@@ -45,6 +50,8 @@ enum class Flag : std::size_t {
   throw_not_measured,
   contact_not_found,
   ball_speed_not_used,
+  landed_on_loaded_lead_plate,
+  landed_on_back_plate,
   no_throw_found,
   no_throw_for_mass,
   count

@@ -54,6 +54,21 @@ Result<FilteredFoot> filter_forces(const PlateWindow& window, RowRange rows,
                       forces_of(window, rows, twice, light_twice, settings)};
 }
 
+Result<PlateShare> filter_share(const PlateWindow& window, RowRange rows,
+                                const definitions::Settings& settings) {
+  const auto smooth = design(settings.low_pass, window);
+  if (!smooth) return tl::make_unexpected(smooth.error());
+  const plate::WrenchSeries filtered =
+      signal::zero_phase_columns(*smooth, window.wrench.middleRows(rows.first, rows.count));
+  const auto cop = plate::centre_of_pressure(filtered, window.frame, settings.least_turning_force);
+  return PlateShare{window.time(static_cast<double>(rows.first)),
+                    filtered.col(0),
+                    filtered.col(1),
+                    filtered.col(2),
+                    cop.col(0),
+                    cop.col(1)};
+}
+
 Result<FootForces> filter_vertical(const PlateWindow& window,
                                    const definitions::Settings& settings) {
   const auto smooth = design(settings.low_pass, window);

@@ -28,6 +28,13 @@ struct FootForces {
   [[nodiscard]] double index(double time) const { return (time - start) / step; }
 };
 
+/// One of several plates' part of its foot's forces, low-passed, on the foot's samples. Lab, SI.
+struct PlateShare {
+  double start = 0.0;           ///< session time of the first sample, s
+  Eigen::ArrayXd x, y, z;       ///< N
+  Eigen::ArrayXd cop_x, cop_y;  ///< m; NaN below the settings' least_turning_force
+};
+
 struct FilteredFoot {
   FootForces once;
   FootForces twice;  ///< with every low-pass a second time, to see what the first took
@@ -41,6 +48,9 @@ struct RowRange {
 /// Of some of a window's samples. Fails when the plate was sampled too slowly for the filters.
 [[nodiscard]] Result<FilteredFoot> filter_forces(const PlateWindow& window, RowRange rows,
                                                  const definitions::Settings& settings);
+
+[[nodiscard]] Result<PlateShare> filter_share(const PlateWindow& window, RowRange rows,
+                                              const definitions::Settings& settings);
 
 /// The vertical force alone of the whole window, filtered once; the other series are empty.
 [[nodiscard]] Result<FootForces> filter_vertical(const PlateWindow& window,

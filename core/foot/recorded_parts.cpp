@@ -6,11 +6,10 @@
 
 namespace moundwork::foot {
 
-Result<std::vector<RecordedPart>> recorded_parts(const session::SampleClock& back,
-                                                 const session::SampleClock& lead,
-                                                 const std::string& where) {
+Result<std::vector<RecordedPart>> recorded_parts(
+    const std::vector<const session::SampleClock*>& clocks, const std::string& where) {
   std::vector<RecordedPart> runs;
-  for (const session::SampleClock* clock : {&back, &lead})
+  for (const session::SampleClock* clock : clocks)
     for (const session::Run& run : clock->runs())
       runs.push_back({clock->at(run, run.first_row), clock->at(run, run.first_row + run.rows)});
   const auto sane = [](SessionTime time) {

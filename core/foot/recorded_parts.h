@@ -9,7 +9,7 @@
 
 namespace moundwork::foot {
 
-/// A time in which a plate or both recorded, without a long pause.
+/// A time in which any plate recorded, without a long pause.
 struct RecordedPart {
   SessionTime begin{};
   SessionTime end{};
@@ -19,10 +19,9 @@ struct RecordedPart {
 /// after the computer's clock was set right: each part is gone through by itself.
 inline constexpr double between_parts = 3600.0;
 
-/// The parts of a recording of two plates, in order. Fails on a clock whose times are no numbers;
-/// `where` names the recording.
-[[nodiscard]] Result<std::vector<RecordedPart>> recorded_parts(const session::SampleClock& back,
-                                                               const session::SampleClock& lead,
-                                                               const std::string& where);
+/// The parts of a recording by its plates' clocks, in order. Fails on a clock whose times are no
+/// numbers; `where` names the recording.
+[[nodiscard]] Result<std::vector<RecordedPart>> recorded_parts(
+    const std::vector<const session::SampleClock*>& clocks, const std::string& where);
 
 }  // namespace moundwork::foot

@@ -1,23 +1,50 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/foot/session_plate.h"
 
-#include <algorithm>
+#include <utility>
 
+#include "core/session/plate_name.h"
 #include "core/session/plate_signal.h"
 
 namespace moundwork::foot {
 
-Result<SessionPlate> plate_of(const session::RowSource& reader, session::PlateRole role) {
-  const auto& plates = reader.session().plates;
-  const auto plate = std::find_if(plates.begin(), plates.end(),
-                                  [role](const auto& one) { return one.role == role; });
-  if (plate == plates.end())
+namespace {
+
+Result<SessionPlate> opened(const session::RowSource& reader, const session::Plate& plate,
+                            std::string ordinal) {
+  auto clock = session::clock_of(reader, plate.device);
+  if (!clock) return fail(reader.name(), clock.error().sentence());
+  return SessionPlate{&plate, std::move(ordinal), std::move(*clock), {}};
+}
+
+}  // namespace
+
+Result<std::vector<SessionPlate>> plates_of(const session::RowSource& reader,
+                                            session::PlateRole role) {
+  const session::Session& session = reader.session();
+  std::vector<SessionPlate> found;
+  for (std::size_t i = 0; i < session.plates.size(); ++i) {
+    if (session.plates[i].role != role) continue;
+    auto plate = opened(reader, session.plates[i], session::plate_ordinal(session, i));
+    if (!plate) return tl::make_unexpected(plate.error());
+    found.push_back(std::move(*plate));
+  }
+  if (found.empty())
     return fail(reader.name(),
                 role == session::PlateRole::back ? "has no back plate" : "has no lead plate",
                 "import it again and say which plate is which");
-  auto clock = session::clock_of(reader, plate->device);
-  if (!clock) return fail(reader.name(), clock.error().sentence());
-  return SessionPlate{&*plate, std::move(*clock), {}};
+  return found;
+}
+
+Result<std::vector<SessionPlate>> other_plates(const session::RowSource& reader) {
+  const session::Session& session = reader.session();
+  std::vector<SessionPlate> found;
+  for (std::size_t i = 0; i < session.other_plates.size(); ++i) {
+    auto plate = opened(reader, session.other_plates[i], session::other_plate_ordinal(session, i));
+    if (!plate) return tl::make_unexpected(plate.error());
+    found.push_back(std::move(*plate));
+  }
+  return found;
 }
 
 Result<PlateWindow> window_around(const session::RowSource& reader, const SessionPlate& plate,

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <string>
 #include <vector>
 
 #include "core/base/result.h"
@@ -15,13 +16,17 @@ namespace moundwork::foot {
 /// A plate of a session that is open in a reader.
 struct SessionPlate {
   const session::Plate* plate = nullptr;  ///< the reader's
+  std::string ordinal;                    ///< what stands before "plate" (core/session/plate_name)
   session::SampleClock clock;
   std::vector<UnloadedStretch> unloaded;  ///< where it was seen empty; none until traced
 };
 
-/// Fails where the session has no plate of that role. The reader must outlive what is returned.
-[[nodiscard]] Result<SessionPlate> plate_of(const session::RowSource& reader,
-                                            session::PlateRole role);
+/// Those under one foot, in the session's order. Fails where there is none. The reader must outlive
+/// what is returned.
+[[nodiscard]] Result<std::vector<SessionPlate>> plates_of(const session::RowSource& reader,
+                                                          session::PlateRole role);
+/// Those that serve no foot; mostly none.
+[[nodiscard]] Result<std::vector<SessionPlate>> other_plates(const session::RowSource& reader);
 
 /// What the plate recorded around a throw: lab frame, tared by the stretch nearest before the foot
 /// loads it, full rate, not filtered. `contact`: lead contact, session time, s.

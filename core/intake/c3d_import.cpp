@@ -3,98 +3,18 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
-#include "core/base/units.h"
 #include "core/base/uuid.h"
 #include "core/base/wall_time.h"
 #include "core/c3d/file.h"
 #include "core/c3d/force_platforms.h"
 #include "core/intake/markers.h"
-#include "core/plate/wrench.h"
+#include "core/intake/plate_roles.h"
 #include "core/session/companion.h"
 #include "core/session/start.h"
 #include "core/session/writer.h"
 
 namespace moundwork::intake {
 namespace {
-
-using PlateResult = Result<c3d::ForcePlatform>;
-
-Result<const c3d::ForcePlatform*> plate_numbered(const std::vector<PlateResult>& plates, int number,
-                                                 const std::string& file, const char* option) {
-  if (number < 1 || number > static_cast<int>(plates.size()))
-    return fail(file, fmt::format("has no plate {}, it has {}", number, plates.size()),
-                fmt::format("give {} a number from 1 to {}", option, plates.size()));
-  const PlateResult& plate = plates[static_cast<std::size_t>(number - 1)];
-  if (!plate) return tl::make_unexpected(plate.error());
-  return &*plate;
-}
-
-// First sample at which a plate carries a fifth of the body's weight; none if it never does.
-std::optional<Eigen::Index> first_loaded(const c3d::File& file, const c3d::ForcePlatform& platform,
-                                         double mass) {
-  const auto map = plate::WrenchMap::make(platform.description);
-  if (!map) return std::nullopt;
-  constexpr double least_share = 0.2;
-  const double threshold = least_share * mass * standard_gravity;
-  Eigen::MatrixXd channels = c3d::scaled(file.analog, platform.channels);
-  for (std::size_t c = 0; c < platform.channels.size(); ++c)
-    channels.col(static_cast<Eigen::Index>(c)).array() -=
-        platform.baseline(static_cast<Eigen::Index>(c)) *
-        file.analog.channels[static_cast<std::size_t>(platform.channels[c])].scale;
-  const Eigen::ArrayXd vertical = (*map)(channels).col(2);
-  for (Eigen::Index i = 0; i < vertical.size(); ++i)
-    if (vertical(i) >= threshold) return i;
-  return std::nullopt;
-}
-
-struct Roles {
-  const c3d::ForcePlatform* back = nullptr;
-  const c3d::ForcePlatform* lead = nullptr;
-};
-
-// Given plates, or the first loaded as back and the next as lead.
-Result<Roles> choose_plates(const c3d::File& file, const std::vector<PlateResult>& plates,
-                            const Facts& facts, double mass, ImportReport& report) {
-  Roles roles;
-  if (facts.back_plate) {
-    const auto plate = plate_numbered(plates, *facts.back_plate, file.name, "back plate");
-    if (!plate) return tl::make_unexpected(plate.error());
-    roles.back = *plate;
-  }
-  if (facts.lead_plate) {
-    const auto plate = plate_numbered(plates, *facts.lead_plate, file.name, "lead plate");
-    if (!plate) return tl::make_unexpected(plate.error());
-    roles.lead = *plate;
-  }
-  if (roles.back && roles.back == roles.lead)
-    return fail(file.name, "the same plate was named as back and as lead plate",
-                "give the two different numbers");
-  std::vector<std::pair<Eigen::Index, const c3d::ForcePlatform*>> loaded;
-  if (!roles.back || !roles.lead)
-    for (const PlateResult& plate : plates) {
-      if (!plate) {
-        report.remarks.push_back(plate.error().sentence());
-        continue;
-      }
-      if (&*plate == roles.back || &*plate == roles.lead) continue;
-      if (const auto first = first_loaded(file, *plate, mass)) loaded.emplace_back(*first, &*plate);
-    }
-  std::sort(loaded.begin(), loaded.end());
-  auto next = loaded.begin();
-  for (const auto& [role, name] :
-       {std::pair{&roles.back, "back"}, std::pair{&roles.lead, "lead"}}) {
-    if (*role) continue;
-    if (next == loaded.end())
-      return fail(file.name, fmt::format("no plate is loaded that could be the {} plate", name),
-                  role == &roles.back ? Remedy::back_plate : Remedy::lead_plate);
-    *role = next++->second;
-    report.remarks.push_back(fmt::format(
-        "plate {} was taken as the {} plate, by who is loaded first", (*role)->number, name));
-  }
-  return roles;
-}
 
 session::Device device_of(const c3d::File& file) {
   session::Device device;
@@ -155,11 +75,13 @@ Result<ImportReport> import_c3d(const std::filesystem::path& source, const C3dRe
   if (!request.facts.mass.known()) return fail("body mass", "is not given", Remedy::body_mass);
   ImportReport report;
   report.remarks = file->remarks;
-  const auto roles = choose_plates(*file, *plates, request.facts, request.facts.mass.value, report);
+  const auto roles =
+      plate_roles(*file, *plates, request.facts, request.facts.mass.value, report.remarks);
   if (!roles) return tl::make_unexpected(roles.error());
-  for (const auto* plate : {roles->back, roles->lead})
-    for (const std::string& remark : plate->remarks)
-      report.remarks.push_back(fmt::format("plate {}: {}", plate->number, remark));
+  for (const auto* foot : {&roles->back, &roles->lead})
+    for (const c3d::ForcePlatform* plate : *foot)
+      for (const std::string& remark : plate->remarks)
+        report.remarks.push_back(fmt::format("plate {}: {}", plate->number, remark));
 
   const auto zone = zone_of(request.facts, target);
   if (!zone) return tl::make_unexpected(zone.error());
@@ -168,8 +90,16 @@ Result<ImportReport> import_c3d(const std::filesystem::path& source, const C3dRe
   session::set_start(session, wall_now(), *zone);
   session.origin = "import of " + source.filename().string();
   session::Device device = device_of(*file);
-  session.plates = {plate_of(*roles->back, session::PlateRole::back, device),
-                    plate_of(*roles->lead, session::PlateRole::lead, device)};
+  for (const c3d::ForcePlatform* plate : roles->back) {
+    session.plates.push_back(plate_of(*plate, session::PlateRole::back, device));
+    report.back_plates.push_back(plate->number);
+  }
+  for (const c3d::ForcePlatform* plate : roles->lead) {
+    session.plates.push_back(plate_of(*plate, session::PlateRole::lead, device));
+    report.lead_plates.push_back(plate->number);
+  }
+  for (const c3d::ForcePlatform* plate : roles->others)
+    session.other_plates.push_back(plate_of(*plate, {}, device));
   session.devices = {device};
   if (auto added = add_markers(*file, request, session); !added)
     return tl::make_unexpected(added.error());
@@ -188,8 +118,6 @@ Result<ImportReport> import_c3d(const std::filesystem::path& source, const C3dRe
   if (auto closed = writer->close(); !closed) return tl::make_unexpected(closed.error());
   if (const auto& aside = writer->set_aside())
     report.remarks.push_back(session::set_aside_words(*aside));
-  report.back_plate = roles->back->number;
-  report.lead_plate = roles->lead->number;
   return report;
 }
 

@@ -20,8 +20,8 @@ struct C3dRequest {
 
 /// What an import did, for the person who asked for it.
 struct ImportReport {
-  int back_plate = 0, lead_plate = 0;  ///< as the file counts, from 1
-  double duration = 0.0;               ///< s
+  std::vector<int> back_plates, lead_plates;  ///< as the file counts, from 1
+  double duration = 0.0;                      ///< s
   std::vector<std::string> remarks;
 };
 

@@ -253,8 +253,8 @@ Result<ImportReport> import_delimited(const std::filesystem::path& table_path,
 
   ImportReport report;
   for (std::size_t i = 0; i < settings->plates.size(); ++i)
-    (settings->plates[i].role == session::PlateRole::back ? report.back_plate : report.lead_plate) =
-        static_cast<int>(i) + 1;
+    (settings->plates[i].role == session::PlateRole::back ? report.back_plates : report.lead_plates)
+        .push_back(static_cast<int>(i) + 1);
   if (const auto& aside = writer->set_aside())
     report.remarks.push_back(session::set_aside_words(*aside));
   report.duration = blocks.duration();

@@ -116,22 +116,30 @@ std::optional<session::FootLine> foot_line_from_length(const session::Session& s
                                                        std::optional<double> foot_length) {
   if (!foot_length && session.athlete.height.known())
     foot_length = session::foot_over_height * session.athlete.height.value;
-  const auto back =
-      std::find_if(session.plates.begin(), session.plates.end(),
-                   [](const auto& plate) { return plate.role == session::PlateRole::back; });
-  if (!foot_length || back == session.plates.end()) return std::nullopt;
-  const auto frame = plate::plate_frame(back->description);
-  if (!frame) return std::nullopt;
+  std::vector<plate::PlateFrame> frames;
+  for (const session::Plate& plate : session.plates) {
+    if (plate.role != session::PlateRole::back) continue;
+    const auto frame = plate::plate_frame(plate.description);
+    if (!frame) return std::nullopt;
+    frames.push_back(*frame);
+  }
+  if (!foot_length || frames.empty()) return std::nullopt;
   const double toe_side = session.athlete.throws == session::Hand::right ? -1.0 : 1.0;
   const Eigen::Vector3d half(0.0, 0.5 * toe_side * *foot_length, 0.0);
-  // The sole's middle stands half a foot's breadth ahead of the rubber, near its middle; where the
-  // plate is not there, the recording's origin is another and the plate's middle is the best guess.
-  Eigen::Vector3d middle(0.5 * session::foot_breadth_over_length * *foot_length, 0.0,
-                         frame->centre.z());
-  const Eigen::Vector3d on_plate = frame->rotation.transpose() * (middle - frame->centre);
-  if (std::abs(on_plate.x()) > frame->half_size.x() ||
-      std::abs(on_plate.y()) > frame->half_size.y())
-    middle = frame->centre;
+  // The sole's middle stands half a foot's breadth ahead of the rubber, near its middle; where no
+  // plate is there, the recording's origin is another and the first plate's middle is the best
+  // guess.
+  Eigen::Vector3d middle = frames.front().centre;
+  for (const plate::PlateFrame& frame : frames) {
+    const Eigen::Vector3d before_rubber(0.5 * session::foot_breadth_over_length * *foot_length, 0.0,
+                                        frame.centre.z());
+    const Eigen::Vector3d on_plate = frame.rotation.transpose() * (before_rubber - frame.centre);
+    if (std::abs(on_plate.x()) > frame.half_size.x() ||
+        std::abs(on_plate.y()) > frame.half_size.y())
+      continue;
+    middle = before_rubber;
+    break;
+  }
   // Where along the rubber a pitcher stands differs by a foot's breadth or so.
   constexpr double u = 0.05;
   return session::FootLine{middle - half, middle + half, u, session::FootLineSource::foot_length};

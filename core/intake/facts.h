@@ -25,8 +25,9 @@ struct Facts {
   std::optional<double> foot_length;        ///< m
   session::Conditions conditions;
   std::string zone;  ///< IANA name of where it was recorded
-  /// The recording's plates as its file counts them, from 1; found by who is loaded first if unset.
-  std::optional<int> back_plate, lead_plate;
+  /// Each foot's plates as the recording's file counts them, from 1; found by which are loaded when
+  /// if none is named.
+  std::vector<int> back_plates, lead_plates;
 };
 
 /// Puts the facts into a session whose plates are set, the facts winning over what is there. Fails

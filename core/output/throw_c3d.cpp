@@ -2,6 +2,7 @@
 #include "core/output/throw_c3d.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <Eigen/Geometry>
 #include <algorithm>
@@ -19,7 +20,7 @@ using foot::PlateWindow;
 
 constexpr double mm_per_metre = 1000.0;
 
-// Times that both plates share: those of `base`, from its sample `first` on.
+// Times that all plates share: those of `base`, from its sample `first` on.
 struct Grid {
   const PlateWindow* base = nullptr;
   Eigen::Index first = 0;
@@ -27,9 +28,13 @@ struct Grid {
 };
 
 Grid common_grid(const PlatesOfThrow& plates) {
-  Grid grid{plates.back.step <= plates.lead.step ? &plates.back : &plates.lead, 0, 0};
-  const double begin = std::max(plates.back.start, plates.lead.start);
-  const double end = std::min(plates.back.end(), plates.lead.end());
+  Grid grid{&plates.plates.front().window, 0, 0};
+  double begin = grid.base->start, end = grid.base->end();
+  for (const PlateAround& plate : plates.plates) {
+    if (plate.window.step < grid.base->step) grid.base = &plate.window;
+    begin = std::max(begin, plate.window.start);
+    end = std::min(end, plate.window.end());
+  }
   constexpr double rounding = 1e-6;  // of a sample
   grid.first = static_cast<Eigen::Index>(std::ceil(grid.base->index(begin) - rounding));
   const auto last = static_cast<Eigen::Index>(std::floor(grid.base->index(end) + rounding));
@@ -84,7 +89,7 @@ void add_plate(const PlateWindow& window, const plate::WrenchSeries& lab, int nu
     platform.channels[static_cast<std::size_t>(c)] = static_cast<int>(recording.channels.size());
     recording.channels.push_back(
         {fmt::format("{}{}", names[c], number), c < 3 ? "N" : "Nmm",
-         fmt::format("{} of the {} foot on its plate", c < 3 ? "force" : "moment", who),
+         fmt::format("{} of the {} foot on this plate", c < 3 ? "force" : "moment", who),
          (c < 3 ? force.col(c) : moment.col(c - 3)).cast<float>().array()});
   }
   recording.platforms.push_back(platform);
@@ -109,12 +114,16 @@ void add_foot_line(const session::FootLine& line, c3d::Recording& recording) {
   add("TOE", "toe of the same", line.toe);
 }
 
-std::string gaps_of(const PlateWindow& window, const char* who, double start) {
+std::string gaps_of(const PlateAround& plate, double start) {
   std::string text;
-  for (const foot::TimeSpan& gap : window.gaps)
-    text += fmt::format("{}{} {:.4f}-{:.4f}", text.empty() ? "" : ", ", who, gap.begin - start,
-                        gap.end - start);
+  for (const foot::TimeSpan& gap : plate.window.gaps)
+    text += fmt::format("{}{} {:.4f}-{:.4f}", text.empty() ? "" : ", ", plate.ordinal,
+                        gap.begin - start, gap.end - start);
   return text;
+}
+
+std::string listed(const std::vector<std::string>& words) {
+  return words.empty() ? "none" : fmt::format("{}", fmt::join(words, ", "));
 }
 
 }  // namespace
@@ -141,8 +150,15 @@ Result<c3d::Recording> throw_recording(const ExportedSession& exported_session,
     return fail(fmt::format("session {}, throw {}", session.id, one.number),
                 "its plates did not record at the same time", "leave it out of the C3D export");
   const Eigen::Index samples = recording.frames * recording.samples_per_frame;
-  add_plate(plates.back, at_grid(plates.back, grid).topRows(samples), 1, "back", recording);
-  add_plate(plates.lead, at_grid(plates.lead, grid).topRows(samples), 2, "lead", recording);
+  std::vector<std::string> resampled, gaps;
+  int number = 0;
+  for (const PlateAround& plate : plates.plates) {
+    add_plate(plate.window, at_grid(plate.window, grid).topRows(samples), ++number,
+              plate.role == session::PlateRole::back ? "back" : "lead", recording);
+    if (!on_grid(plate.window, grid)) resampled.push_back(fmt::format("plate {}", number));
+    if (std::string bridged = gaps_of(plate, start); !bridged.empty())
+      gaps.push_back(std::move(bridged));
+  }
   if (foot_line) add_foot_line(*foot_line, recording);
 
   const double length = static_cast<double>(samples) * grid.base->step;
@@ -157,11 +173,6 @@ Result<c3d::Recording> throw_recording(const ExportedSession& exported_session,
   recording.subject = athlete.name.empty() ? athlete.id : athlete.name;
   recording.software = "Moundwork";
   recording.version = MOUNDWORK_VERSION;
-  const bool back_moved = !on_grid(plates.back, grid);
-  const bool lead_moved = !on_grid(plates.lead, grid);
-  std::string gaps = gaps_of(plates.back, "back", start);
-  const std::string lead_gaps = gaps_of(plates.lead, "lead", start);
-  gaps += (gaps.empty() || lead_gaps.empty() ? "" : ", ") + lead_gaps;
   recording.notes = {
       {"AXES",
        "x from the rubber to home plate, y to the left of someone facing home, z up; origin "
@@ -173,10 +184,8 @@ Result<c3d::Recording> throw_recording(const ExportedSession& exported_session,
       {"START_S", fmt::format("{:.6f}", start)},
       {"HAND", athlete.throws == session::Hand::right ? "right" : "left"},
       {"MASS_KG", fmt::format("{}", athlete.mass.value)},
-      {"RESAMPLED", back_moved   ? "plate 1"
-                    : lead_moved ? "plate 2"
-                                 : "none"},
-      {"GAPS_S", gaps.empty() ? "none" : gaps}};
+      {"RESAMPLED", listed(resampled)},
+      {"GAPS_S", listed(gaps)}};
   if (athlete.height.known())
     recording.notes.emplace_back("HEIGHT_M", fmt::format("{}", athlete.height.value));
   const auto excluded = session::state_of(session.edits, seconds(one.contact)).excluded;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <string>
 #include <vector>
 
 #include "core/base/progress.h"
@@ -12,12 +13,24 @@
 
 namespace moundwork::output {
 
-struct PlatesOfThrow {
-  foot::PlateWindow back, lead;
+/// One plate around a throw.
+struct PlateAround {
+  session::PlateRole role = session::PlateRole::back;
+  std::string ordinal;  ///< what stands before "plate"
+  foot::PlateWindow window;
 };
 
-/// What both plates recorded around a session's throws, as the analysis cuts it out: lab frame,
-/// tared, full rate, not filtered. Reads the session through once to find where it was unloaded.
+/// The back foot's plates, then the lead foot's.
+struct PlatesOfThrow {
+  std::vector<PlateAround> plates;
+
+  /// A foot's plates as one. Fails where they did not record at the same time.
+  [[nodiscard]] Result<foot::PlateWindow> foot(session::PlateRole role) const;
+};
+
+/// What every foot's plates recorded around a session's throws, as the analysis cuts it out: lab
+/// frame, tared, full rate, not filtered. Reads the session through once to find where it was
+/// unloaded.
 class ThrowWindows {
  public:
   /// The reader must outlive the windows.
@@ -33,7 +46,7 @@ class ThrowWindows {
 
   const session::Reader* reader_;
   definitions::Settings settings_;
-  std::vector<foot::SessionPlate> plates_;  // back, lead
+  std::vector<foot::SessionPlate> plates_;  // as PlatesOfThrow
 };
 
 }  // namespace moundwork::output

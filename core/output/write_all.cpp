@@ -201,13 +201,7 @@ class ThrowFiles {
         if (auto done = write_c3d(source.session, one, *plates, foot_line, name); !done)
           return done;
       if (!wanted_.traces) continue;
-      if (auto done =
-              write_trace(trace_table(plates->back, foot_line, *settings), name + "_back.csv");
-          !done)
-        return done;
-      if (auto done = write_trace(trace_table(plates->lead, {}, *settings), name + "_lead.csv");
-          !done)
-        return done;
+      if (auto done = write_traces(*plates, foot_line, *settings, name); !done) return done;
     }
     return {};
   }
@@ -219,6 +213,31 @@ class ThrowFiles {
   }
 
  private:
+  // Each foot's, and where several plates serve it, each plate's own.
+  Result<void> write_traces(const PlatesOfThrow& plates,
+                            const std::optional<session::FootLine>& foot_line,
+                            const definitions::Settings& settings, const std::string& name) {
+    for (const auto role : {session::PlateRole::back, session::PlateRole::lead}) {
+      const bool back = role == session::PlateRole::back;
+      const std::string file = name + (back ? "_back" : "_lead");
+      const auto line = back ? foot_line : std::nullopt;
+      const auto whole = plates.foot(role);
+      if (!whole) return tl::make_unexpected(whole.error());
+      if (auto done = write_trace(trace_table(*whole, line, settings), file + ".csv"); !done)
+        return done;
+      const auto serves = [role](const PlateAround& plate) { return plate.role == role; };
+      if (std::count_if(plates.plates.begin(), plates.plates.end(), serves) < 2) continue;
+      int number = 0;
+      for (const PlateAround& plate : plates.plates)
+        if (serves(plate))
+          if (auto done = write_trace(trace_table(plate.window, line, settings),
+                                      fmt::format("{}_plate-{}.csv", file, ++number));
+              !done)
+            return done;
+    }
+    return {};
+  }
+
   Result<void> write_c3d(const ExportedSession& session, const session::ResultThrow& one,
                          const PlatesOfThrow& plates,
                          const std::optional<session::FootLine>& foot_line,

@@ -115,6 +115,11 @@ Result<Analysis> analyse(const session::RowSource& reader, const definitions::Se
       analysis.throws.push_back(std::move(*thrown));
     }
   }
+  for (const SharedLanding& landing : throws->shared_landings())
+    analysis.remarks.push_back(flagged(
+        landing.on == session::PlateRole::lead ? Flag::landed_on_loaded_lead_plate
+                                               : Flag::landed_on_back_plate,
+        fmt::arg("time", landing.time), fmt::arg("carried", landing.carried / standard_gravity)));
   if (contacts.empty()) analysis.remarks.push_back(no_throw_remark(*throws, reader.session()));
   if (contacts.empty())
     if (const auto doubt = throws->doubt_of_mass()) analysis.remarks.push_back(*doubt);

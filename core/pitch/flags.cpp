@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <numbers>
 #include <utility>
 
 #include "core/session/flagged.h"
@@ -22,26 +23,50 @@ bool overlaps(const foot::TimeSpan& a, const foot::TimeSpan& b) {
   return a.begin <= b.end && b.begin <= a.end;
 }
 
-// Least distance of the centre of pressure from the plate's edge while the foot was used, m;
-// negative outside.
-double least_margin(const foot::PlateWindow& window, const foot::FootForces& foot,
-                    const foot::TimeSpan& used, double least_force) {
+// How far a point of the ground lies inside of a plate's edge, m; negative outside.
+double margin_on(const plate::PlateFrame& frame, double x, double y) {
+  // On the surface, so the height follows from the plane through the centre.
+  Eigen::Vector3d arm(x - frame.centre.x(), y - frame.centre.y(), 0.0);
+  arm.z() = -(frame.up.x() * arm.x() + frame.up.y() * arm.y()) / frame.up.z();
+  return std::min(frame.half_size.x() - std::abs(frame.rotation.col(0).dot(arm)),
+                  frame.half_size.y() - std::abs(frame.rotation.col(1).dot(arm)));
+}
+
+// The same for plates that lie side by side: how far one can go from the point in any direction and
+// still stand on one of them, up to `enough`.
+double margin_on(const std::vector<foot::PlateWindow>& plates, double x, double y, double enough) {
+  // Wide enough for the gap that mounting leaves between two plates.
+  constexpr double seam = 0.01;
+  const auto greatest = [&](double px, double py) {
+    double most = -std::numeric_limits<double>::infinity();
+    for (const foot::PlateWindow& plate : plates)
+      most = std::max(most, margin_on(plate.frame, px, py));
+    return most;
+  };
+  const double here = greatest(x, y);
+  if (plates.size() == 1 || here >= enough) return here;
+  constexpr int directions = 16;
+  constexpr double step = 0.002;
+  for (double far = 0.0; far < enough + step; far += step)
+    for (int i = 0; i < directions; ++i) {
+      const double angle = 2.0 * std::numbers::pi * i / directions;
+      if (greatest(x + far * std::cos(angle), y + far * std::sin(angle)) < -0.5 * seam)
+        return far - step - 0.5 * seam;
+    }
+  return enough;
+}
+
+// Least of it for the centre of pressure while the foot was used.
+double least_margin(const foot::FootWindow& window, const foot::FootForces& foot,
+                    const foot::TimeSpan& used, const definitions::Settings& settings) {
   double least = std::numeric_limits<double>::infinity();
   const auto first = std::max<Eigen::Index>(0, static_cast<Eigen::Index>(foot.index(used.begin)));
   const auto last =
       std::min<Eigen::Index>(foot.size() - 1, static_cast<Eigen::Index>(foot.index(used.end)));
-  const Eigen::Vector3d along = window.frame.rotation.col(0);
-  const Eigen::Vector3d across = window.frame.rotation.col(1);
-  for (Eigen::Index i = first; i <= last; ++i) {
-    if (!(foot.z(i) >= least_force) || std::isnan(foot.cop_x(i))) continue;
-    // On the surface, so the height follows from the plane through the centre.
-    Eigen::Vector3d arm(foot.cop_x(i) - window.frame.centre.x(),
-                        foot.cop_y(i) - window.frame.centre.y(), 0.0);
-    arm.z() =
-        -(window.frame.up.x() * arm.x() + window.frame.up.y() * arm.y()) / window.frame.up.z();
-    least = std::min({least, window.frame.half_size.x() - std::abs(along.dot(arm)),
-                      window.frame.half_size.y() - std::abs(across.dot(arm))});
-  }
+  for (Eigen::Index i = first; i <= last; ++i)
+    if (foot.z(i) >= settings.least_cop_force && !std::isnan(foot.cop_x(i)))
+      least = std::min(
+          least, margin_on(window.plates(), foot.cop_x(i), foot.cop_y(i), settings.edge_margin));
   return least;
 }
 
@@ -59,7 +84,7 @@ double greatest_force(const foot::FootForces& foot, const foot::TimeSpan& used) 
 }
 
 // One line however many gaps there are: a rate stated wrongly makes one at every block.
-void add_gaps(const foot::PlateWindow& window, const char* who,
+void add_gaps(const foot::PlateWindow& window, std::string_view who,
               const std::function<bool(const foot::TimeSpan&)>& matters,
               std::vector<session::ResultFlag>& flags) {
   int gaps = 0;
@@ -88,8 +113,7 @@ bool has_long_gap(const foot::PlateWindow& window, const foot::TimeSpan& used, d
 
 }  // namespace
 
-std::vector<session::ResultFlag> plate_flags(const foot::PlateWindow& window,
-                                             const foot::FootForces& foot, const char* who,
+std::vector<session::ResultFlag> plate_flags(const foot::PlateWindow& window, std::string_view who,
                                              double first_zero, foot::TimeSpan used,
                                              foot::TimeSpan summed,
                                              const definitions::Settings& settings) {
@@ -105,22 +129,31 @@ std::vector<session::ResultFlag> plate_flags(const foot::PlateWindow& window,
                               fmt::arg("plate", who), fmt::arg("time", span.begin)));
       break;
     }
+  if (!window.zero_seen)
+    flags.push_back(flagged(Flag::zero_not_seen, fmt::arg("plate", who)));
+  else if (std::abs(window.zero(2) - first_zero) > settings.zero_drift_flag)
+    flags.push_back(flagged(Flag::drifted_zero, fmt::arg("plate", who),
+                            fmt::arg("moved", window.zero(2) - first_zero)));
+  return flags;
+}
+
+std::vector<session::ResultFlag> load_flags(const foot::FootWindow& window,
+                                            const foot::FootForces& foot, session::PlateRole role,
+                                            foot::TimeSpan used, foot::TimeSpan summed,
+                                            const definitions::Settings& settings) {
+  const char* who = role == session::PlateRole::back ? "back" : "lead";
+  std::vector<session::ResultFlag> flags;
   // Some ten times what the heaviest landing has: only a wrong unit or calibration gives so much.
   constexpr double most_N = 20e3;
   if (const double greatest = std::max(greatest_force(foot, used), greatest_force(foot, summed));
       greatest > most_N)
     flags.push_back(flagged(Flag::implausible_force, fmt::arg("plate", who),
                             fmt::arg("force", greatest / 1e3)));
-  if (!window.zero_seen)
-    flags.push_back(flagged(Flag::zero_not_seen, fmt::arg("plate", who)));
-  else if (std::abs(window.zero(2) - first_zero) > settings.zero_drift_flag)
-    flags.push_back(flagged(Flag::drifted_zero, fmt::arg("plate", who),
-                            fmt::arg("moved", window.zero(2) - first_zero)));
-  if (const double margin = least_margin(window, foot, used, settings.least_cop_force);
+  if (const double margin = least_margin(window, foot, used, settings);
       margin < settings.edge_margin)
-    flags.push_back(flagged(Flag::foot_partly_off_plate,
-                            fmt::arg("margin", 1e3 * std::max(margin, 0.0)),
-                            fmt::arg("plate", who)));
+    flags.push_back(flagged(
+        window.plates().size() == 1 ? Flag::foot_partly_off_plate : Flag::foot_partly_off_plates,
+        fmt::arg("margin", 1e3 * std::max(margin, 0.0)), fmt::arg("plate", who)));
   return flags;
 }
 

@@ -6,6 +6,21 @@
 namespace moundwork::pitch {
 namespace {
 
+using Series = Eigen::Ref<const Eigen::ArrayXd>;
+
+// One plate of a foot as a throw has it: what is its own of the foot's forces.
+struct Own {
+  Series x, y, z, cop_x, cop_y;
+};
+
+Own own_of(const foot::FootForces& foot, const PlateInputs& plate) {
+  if (!plate.share) return {foot.x, foot.y, foot.z, foot.cop_x, foot.cop_y};
+  const foot::PlateShare& share = *plate.share;
+  const auto first = static_cast<Eigen::Index>(std::lround((foot.start - share.start) / foot.step));
+  const auto part = [&](const Eigen::ArrayXd& all) { return all.segment(first, foot.size()); };
+  return {part(share.x), part(share.y), part(share.z), part(share.cop_x), part(share.cop_y)};
+}
+
 // A horizontal force that reads wrong by `error` also leaves a wrong free moment: T = Mz - (p x F)z
 // about the plate's centre.
 template <class Error>
@@ -19,60 +34,132 @@ void shift_y(foot::FootForces& foot, const Error& error, double centre_x) {
   foot.free_moment -= foot.cop_x.isNaN().select(0.0, (foot.cop_x - centre_x) * error);
   foot.y += error;
 }
-void shift_z(foot::FootForces& foot, double gain, double zero) {
-  for (Eigen::ArrayXd* z : {&foot.z, &foot.contact_z, &foot.raw_z}) *z = *z * (1.0 + gain) + zero;
+template <class Error>
+void shift_z(foot::FootForces& foot, const Error& error) {
+  for (Eigen::ArrayXd* z : {&foot.z, &foot.contact_z, &foot.raw_z}) *z += error;
+}
+void scale_z(foot::FootForces& foot, double gain) {
+  for (Eigen::ArrayXd* z : {&foot.z, &foot.contact_z, &foot.raw_z}) *z *= 1.0 + gain;
+}
+
+// The centre of pressure moved by `x`, `y` (m; NaN: not) under the forces `force_x`, `force_y`.
+template <class X, class Y>
+void shift_pressure(foot::FootForces& foot, const X& x, const Y& y) {
+  const Eigen::ArrayXd by_x = x, by_y = y;
+  foot.cop_x += by_x;
+  foot.cop_y += by_y;
+  foot.free_moment += by_y.isNaN().select(0.0, by_y * foot.x);
+  foot.free_moment -= by_x.isNaN().select(0.0, by_x * foot.y);
+}
+
+// More vertical force on one of several plates, at a place of its own, draws the foot's centre of
+// pressure there.
+template <class Error>
+void load_more(foot::FootForces& foot, const Error& error, const Series& at_x, const Series& at_y) {
+  const Eigen::ArrayXd more = error;
+  const Eigen::ArrayXd share = more / (foot.z + more);
+  // Where the plate is hardly loaded it has no place, and next to nothing to move.
+  const Eigen::ArrayXd x = at_x.isNaN().select(0.0, share * (at_x - foot.cop_x));
+  const Eigen::ArrayXd y = at_y.isNaN().select(0.0, share * (at_y - foot.cop_y));
+  shift_pressure(foot, x, y);
+  shift_z(foot, more);
+}
+
+// Of a series over time: what one sample later has more, at each sample.
+Eigen::ArrayXd slope(const Series& values) {
+  const Eigen::Index n = values.size();
+  Eigen::ArrayXd steps = Eigen::ArrayXd::Zero(n);
+  if (n > 2) steps.segment(1, n - 2) = 0.5 * (values.tail(n - 2) - values.head(n - 2));
+  return steps;
+}
+
+void move_calibration(Propagation& propagation, const InputFoot& foot, const PlateInputs& plate) {
+  const session::PlateAccuracy& accuracy = plate.accuracy;
+  const FootParts& own = foot.parts;
+  const auto move = [&](Parts parts, const auto& mutate) {
+    propagation.move(Source::calibration, parts, [&](Trial& trial) {
+      foot::FootForces& forces = trial.data.*foot.forces;
+      mutate(forces, own_of(propagation.data().*foot.forces, plate));
+    });
+  };
+  using Forces = foot::FootForces;
+  if (accuracy.gain > 0.0) {
+    move(own.x | own.twist,
+         [&](Forces& f, const Own& o) { shift_x(f, accuracy.gain * o.x, plate.centre.y()); });
+    move(own.y | own.twist,
+         [&](Forces& f, const Own& o) { shift_y(f, accuracy.gain * o.y, plate.centre.x()); });
+    if (plate.share) {
+      move(own.z | own.pressure | own.twist,
+           [&](Forces& f, const Own& o) { load_more(f, accuracy.gain * o.z, o.cop_x, o.cop_y); });
+      move(own.twist, [&](Forces& f, const Own& o) {
+        f.free_moment += f.cop_x.isNaN().select(0.0, accuracy.gain * f.free_moment * o.z / f.z);
+      });
+    } else {
+      move(own.z, [&](Forces& f, const Own&) { scale_z(f, accuracy.gain); });
+      move(own.twist, [&](Forces& f, const Own&) { f.free_moment *= 1.0 + accuracy.gain; });
+    }
+  }
+  if (accuracy.crosstalk > 0.0) {
+    move(own.x | own.twist,
+         [&](Forces& f, const Own& o) { shift_x(f, accuracy.crosstalk * o.z, plate.centre.y()); });
+    move(own.y | own.twist,
+         [&](Forces& f, const Own& o) { shift_y(f, accuracy.crosstalk * o.z, plate.centre.x()); });
+  }
+  if (accuracy.cop > 0.0) {
+    const auto by = [&](const Forces& f, const Own& o) -> Eigen::ArrayXd {
+      if (!plate.share) return Eigen::ArrayXd::Constant(f.size(), accuracy.cop);
+      return f.cop_x.isNaN().select(0.0, accuracy.cop * o.z / f.z);
+    };
+    const Eigen::ArrayXd none = Eigen::ArrayXd::Zero((propagation.data().*foot.forces).size());
+    move(own.pressure | own.twist,
+         [&](Forces& f, const Own& o) { shift_pressure(f, by(f, o), none); });
+    move(own.pressure | own.twist,
+         [&](Forces& f, const Own& o) { shift_pressure(f, none, by(f, o)); });
+  }
+}
+
+void move_zero(Propagation& propagation, const InputFoot& foot, const PlateInputs& plate) {
+  const FootParts& own = foot.parts;
+  const Eigen::Index size = (propagation.data().*foot.forces).size();
+  const Eigen::ArrayXd error = Eigen::ArrayXd::Constant(size, plate.zero);
+  const auto move = [&](Parts parts, const auto& mutate) {
+    propagation.move(Source::zero, parts, [&](Trial& trial) { mutate(trial.data.*foot.forces); });
+  };
+  move(own.x | own.twist, [&](foot::FootForces& f) { shift_x(f, error, plate.centre.y()); });
+  move(own.y | own.twist, [&](foot::FootForces& f) { shift_y(f, error, plate.centre.x()); });
+  if (!plate.share) {
+    move(own.z, [&](foot::FootForces& f) { shift_z(f, error); });
+    return;
+  }
+  // A zero acts in the middle of its plate, wherever the foot stands.
+  const Eigen::ArrayXd x = Eigen::ArrayXd::Constant(size, plate.centre.x());
+  const Eigen::ArrayXd y = Eigen::ArrayXd::Constant(size, plate.centre.y());
+  move(own.z | own.pressure | own.twist, [&](foot::FootForces& f) { load_more(f, error, x, y); });
+}
+
+// A plate on a device of its own is early or late beside its foot's first.
+void move_own_clock(Propagation& propagation, const InputFoot& foot, const PlateInputs& plate) {
+  if (!plate.share || !(plate.own_clock > 0.0)) return;
+  propagation.move(Source::clock, foot.parts.all(), [&](Trial& trial) {
+    foot::FootForces& forces = trial.data.*foot.forces;
+    const Own own = own_of(propagation.data().*foot.forces, plate);
+    const double samples = -plate.own_clock / forces.step;
+    shift_x(forces, samples * slope(own.x), plate.centre.y());
+    shift_y(forces, samples * slope(own.y), plate.centre.x());
+    load_more(forces, samples * slope(own.z), own.cop_x, own.cop_y);
+  });
 }
 
 }  // namespace
 
 void move_calibration(Propagation& propagation, const InputFoot& foot, const FootInputs& inputs) {
-  const session::PlateAccuracy& accuracy = inputs.accuracy;
-  const FootParts& own = foot.parts;
-  const auto move = [&](Parts parts, const auto& mutate) {
-    propagation.move(Source::calibration, parts,
-                     [&](Trial& trial) { mutate(trial.data.*foot.forces); });
-  };
-  if (accuracy.gain > 0.0) {
-    move(own.x | own.twist,
-         [&](foot::FootForces& f) { shift_x(f, accuracy.gain * f.x, inputs.centre.y()); });
-    move(own.y | own.twist,
-         [&](foot::FootForces& f) { shift_y(f, accuracy.gain * f.y, inputs.centre.x()); });
-    move(own.z, [&](foot::FootForces& f) { shift_z(f, accuracy.gain, 0.0); });
-    move(own.twist, [&](foot::FootForces& f) { f.free_moment *= 1.0 + accuracy.gain; });
-  }
-  if (accuracy.crosstalk > 0.0) {
-    move(own.x | own.twist,
-         [&](foot::FootForces& f) { shift_x(f, accuracy.crosstalk * f.z, inputs.centre.y()); });
-    move(own.y | own.twist,
-         [&](foot::FootForces& f) { shift_y(f, accuracy.crosstalk * f.z, inputs.centre.x()); });
-  }
-  if (accuracy.cop > 0.0) {
-    move(own.pressure | own.twist, [&](foot::FootForces& f) {
-      f.cop_x += accuracy.cop;
-      f.free_moment -= accuracy.cop * f.y;
-    });
-    move(own.pressure | own.twist, [&](foot::FootForces& f) {
-      f.cop_y += accuracy.cop;
-      f.free_moment += accuracy.cop * f.x;
-    });
-  }
+  for (const PlateInputs& plate : inputs.plates) move_calibration(propagation, foot, plate);
 }
 
 void move_zero(Propagation& propagation, const InputFoot& foot, const FootInputs& inputs) {
-  const FootParts& own = foot.parts;
-  const auto move = [&](Parts parts, const auto& mutate) {
-    propagation.move(Source::zero, parts, [&](Trial& trial) { mutate(trial.data.*foot.forces); });
-  };
-  const auto constant = [&](const foot::FootForces& f) {
-    return Eigen::ArrayXd::Constant(f.size(), inputs.zero);
-  };
-  move(own.x | own.twist, [&](foot::FootForces& f) { shift_x(f, constant(f), inputs.centre.y()); });
-  move(own.y | own.twist, [&](foot::FootForces& f) { shift_y(f, constant(f), inputs.centre.x()); });
-  move(own.z, [&](foot::FootForces& f) { shift_z(f, 0.0, inputs.zero); });
+  for (const PlateInputs& plate : inputs.plates) move_zero(propagation, foot, plate);
 }
 
-// A person puts an event on a plate's trace, so it goes with that plate's clock, as does a release
-// whose trigger is wired to that plate's device.
 void move_clocks(Propagation& propagation, const InputUncertainty& inputs) {
   const auto shift_events = [](Trial& trial, definitions::Foot foot, double by) {
     for (std::size_t i = 0; i < event_count; ++i)
@@ -105,6 +192,10 @@ void move_clocks(Propagation& propagation, const InputUncertainty& inputs) {
     shift_lead(t, inputs.lead.clock);
     t.data.release += inputs.release_by_lead_clock * inputs.lead.clock;
   });
+}
+
+void move_own_clocks(Propagation& propagation, const InputFoot& foot, const FootInputs& inputs) {
+  for (const PlateInputs& plate : inputs.plates) move_own_clock(propagation, foot, plate);
 }
 
 void move_put_events(Propagation& propagation, const EventTimes& put, const EventTimes& u) {

@@ -18,9 +18,12 @@ inline constexpr InputFoot lead_foot{&ThrowData::lead, part::lead};
 void move_calibration(Propagation& propagation, const InputFoot& foot, const FootInputs& inputs);
 void move_zero(Propagation& propagation, const InputFoot& foot, const FootInputs& inputs);
 
-/// A person puts an event on a plate's trace, so it goes with that plate's clock, as does a release
-/// whose trigger is wired to that plate's device.
+/// A person puts an event on a plate's trace, so it goes with the clock of that foot's first plate,
+/// as does a release whose trigger is wired to that plate's device.
 void move_clocks(Propagation& propagation, const InputUncertainty& inputs);
+
+/// Of plates on devices other than their foot's first.
+void move_own_clocks(Propagation& propagation, const InputFoot& foot, const FootInputs& inputs);
 
 /// Events put by hand, each by its u.
 void move_put_events(Propagation& propagation, const EventTimes& put, const EventTimes& u);

@@ -20,14 +20,24 @@
 namespace moundwork::pitch {
 namespace {
 
-struct PlateOverview : foot::SessionPlate {
-  foot::LoadTrace trace;  // tared after finding the zeros
+// The plates under one foot, and what all of them carried.
+struct FootOverview {
+  session::PlateRole role = session::PlateRole::back;
+  std::vector<foot::SessionPlate> plates;
+  foot::LoadTrace trace;  // tared, of all of them
+
+  [[nodiscard]] double rows(const session::RowSource& reader) const {
+    double all = 0.0;
+    for (const auto& plate : plates)
+      all += static_cast<double>(reader.sample_count(plate.plate->device));
+    return all;
+  }
 };
 
-Result<PlateOverview> overview_of(const session::RowSource& reader, session::PlateRole role) {
-  auto plate = foot::plate_of(reader, role);
-  if (!plate) return tl::make_unexpected(plate.error());
-  return PlateOverview{std::move(*plate), {}};
+Result<FootOverview> overview_of(const session::RowSource& reader, session::PlateRole role) {
+  auto plates = foot::plates_of(reader, role);
+  if (!plates) return tl::make_unexpected(plates.error());
+  return FootOverview{role, std::move(*plates), {}};
 }
 
 double body_weight(const session::Session& session) {
@@ -51,37 +61,60 @@ session::PlateAccuracy accuracy_or_assumed(const session::PlateAccuracy& stated,
 struct SessionThrows::Impl {
   const session::RowSource& reader;
   definitions::Settings settings;
-  PlateOverview back, lead;
+  FootOverview back, lead;
+  std::vector<foot::SessionPlate> others;
   std::vector<double> contacts;
+  std::vector<SharedLanding> shared;
   std::optional<HeaviestStand> heaviest;
   double greatest = 0.0;  // N
   std::optional<ball::BallWitness> witness;
 
   Result<void> find_in(const foot::RecordedPart& part, const Progress& progress);
   Result<void> trace_both(const foot::RecordedPart& part, const Progress& progress);
-  void weigh(const PlateOverview& overview);
-  Result<void> trace(PlateOverview& overview, SessionTime begin, SessionTime end,
+  void weigh(const FootOverview& overview);
+  Result<void> trace(FootOverview& overview, const foot::RecordedPart& part,
                      const Progress& progress) const;
-  [[nodiscard]] Result<PlateOfThrow> plate_at(const PlateOverview& overview, double contact) const;
+  Result<foot::LoadTrace> trace(foot::SessionPlate& plate, const foot::RecordedPart& part,
+                                const Progress& progress) const;
+  [[nodiscard]] Result<foot::PlateWindow> window_of(const foot::SessionPlate& plate,
+                                                    double contact) const;
+  [[nodiscard]] Result<FootOfThrow> foot_at(const FootOverview& overview, double contact) const;
+  [[nodiscard]] Result<PlatesOfThrow> plates_at(double contact) const;
 };
 
-Result<void> SessionThrows::Impl::trace(PlateOverview& overview, SessionTime begin, SessionTime end,
+Result<foot::LoadTrace> SessionThrows::Impl::trace(foot::SessionPlate& plate,
+                                                   const foot::RecordedPart& part,
+                                                   const Progress& progress) const {
+  auto traced = foot::trace_load(reader, *plate.plate, plate.clock, part.begin, part.end, progress);
+  if (!traced) return traced;
+  const auto unloaded = foot::unloaded_stretches(*traced, settings);
+  traced->vertical = foot::tared_vertical(*traced, unloaded);
+  plate.unloaded.insert(plate.unloaded.end(), unloaded.begin(), unloaded.end());
+  return traced;
+}
+
+Result<void> SessionThrows::Impl::trace(FootOverview& overview, const foot::RecordedPart& part,
                                         const Progress& progress) const {
-  auto traced = foot::trace_load(reader, *overview.plate, overview.clock, begin, end, progress);
-  if (!traced) return tl::make_unexpected(traced.error());
-  overview.trace = std::move(*traced);
-  const auto unloaded = foot::unloaded_stretches(overview.trace, settings);
-  overview.trace.vertical = foot::tared_vertical(overview.trace, unloaded);
-  overview.unloaded.insert(overview.unloaded.end(), unloaded.begin(), unloaded.end());
+  const double all = overview.rows(reader);
+  double done = 0.0;
+  for (foot::SessionPlate& plate : overview.plates) {
+    const double own = static_cast<double>(reader.sample_count(plate.plate->device));
+    auto traced = trace(plate, part, piece_of(progress, done / all, (done + own) / all));
+    if (!traced) return tl::make_unexpected(traced.error());
+    done += own;
+    if (&plate == &overview.plates.front()) {
+      overview.trace = std::move(*traced);
+    } else {
+      overview.trace.vertical += traced->vertical;
+      overview.trace.forward += traced->forward;
+    }
+  }
   return {};
 }
 
 Result<void> SessionThrows::Impl::trace_both(const foot::RecordedPart& part,
                                              const Progress& progress) {
-  const auto rows = [&](const PlateOverview& overview) {
-    return static_cast<double>(reader.sample_count(overview.plate->device));
-  };
-  const double all = rows(back) + rows(lead);
+  const double all = back.rows(reader) + lead.rows(reader);
   std::mutex reporting;
   double done = 0.0;
   bool wanted = true;
@@ -91,23 +124,27 @@ Result<void> SessionThrows::Impl::trace_both(const foot::RecordedPart& part,
     wanted = wanted && goes_on(progress, done);
     return wanted;
   };
-  const auto trace_one = [&](PlateOverview& overview) {
-    return trace(overview, part.begin, part.end,
-                 [&, share = rows(overview) / all, before = 0.0](double now) mutable {
+  const auto trace_one = [&](FootOverview& overview) {
+    return trace(overview, part,
+                 [&, share = overview.rows(reader) / all, before = 0.0](double now) mutable {
                    return report(share * (now - std::exchange(before, now)));
                  });
   };
   auto other = std::async(std::launch::async, [&] { return trace_one(lead); });
   const auto traced = trace_one(back);
   const auto other_traced = other.get();
-  return traced ? other_traced : traced;
+  if (!traced) return traced;
+  if (!other_traced) return other_traced;
+  for (foot::SessionPlate& plate : others)
+    if (auto zeros = trace(plate, part, {}); !zeros) return tl::make_unexpected(zeros.error());
+  return {};
 }
 
-void SessionThrows::Impl::weigh(const PlateOverview& overview) {
+void SessionThrows::Impl::weigh(const FootOverview& overview) {
   const auto steady = foot::heaviest_steady(overview.trace, settings.heavy_stand_length,
                                             settings.heavy_stand_range);
   if (steady && (!heaviest || steady->force > heaviest->load.force))
-    heaviest = HeaviestStand{overview.plate->role, *steady};
+    heaviest = HeaviestStand{overview.role, *steady};
   for (const float vertical : overview.trace.vertical)
     if (static_cast<double>(vertical) > greatest) greatest = static_cast<double>(vertical);
 }
@@ -117,20 +154,51 @@ Result<void> SessionThrows::Impl::find_in(const foot::RecordedPart& part,
   if (auto traced = trace_both(part, progress); !traced) return traced;
   const auto found = find_throws(back.trace, lead.trace, body_weight(reader.session()), settings);
   contacts.insert(contacts.end(), found.begin(), found.end());
+  const auto landings =
+      find_shared_landings(back.trace, lead.trace, body_weight(reader.session()), settings);
+  shared.insert(shared.end(), landings.begin(), landings.end());
   weigh(back);
   weigh(lead);
   back.trace = lead.trace = {};  // as long as the part, and done with
   return {};
 }
 
-Result<PlateOfThrow> SessionThrows::Impl::plate_at(const PlateOverview& overview,
-                                                   double contact) const {
-  auto window = foot::window_around(reader, overview, contact, settings);
+Result<foot::PlateWindow> SessionThrows::Impl::window_of(const foot::SessionPlate& plate,
+                                                         double contact) const {
+  auto window = foot::window_around(reader, plate, contact, settings);
+  if (window) window->accuracy = accuracy_or_assumed(window->accuracy, settings);
+  return window;
+}
+
+Result<FootOfThrow> SessionThrows::Impl::foot_at(const FootOverview& overview,
+                                                 double contact) const {
+  std::vector<foot::PlateWindow> windows;
+  std::vector<PlateOfThrow> plates;
+  for (const foot::SessionPlate& plate : overview.plates) {
+    auto window = window_of(plate, contact);
+    if (!window) return tl::make_unexpected(window.error());
+    const double first_zero =
+        plate.unloaded.empty() ? window->zero(2) : plate.unloaded.front().vertical;
+    plates.push_back({plate.plate->device, plate.ordinal, first_zero});
+    windows.push_back(std::move(*window));
+  }
+  auto window = foot::FootWindow::make(std::move(windows));
   if (!window) return tl::make_unexpected(window.error());
-  window->accuracy = accuracy_or_assumed(window->accuracy, settings);
-  const double first_zero =
-      overview.unloaded.empty() ? window->zero(2) : overview.unloaded.front().vertical;
-  return PlateOfThrow{overview.plate->device, std::move(*window), first_zero};
+  return FootOfThrow{std::move(*window), std::move(plates)};
+}
+
+Result<PlatesOfThrow> SessionThrows::Impl::plates_at(double contact) const {
+  auto of_back = foot_at(back, contact);
+  if (!of_back) return tl::make_unexpected(of_back.error());
+  auto of_lead = foot_at(lead, contact);
+  if (!of_lead) return tl::make_unexpected(of_lead.error());
+  PlatesOfThrow plates{std::move(*of_back), std::move(*of_lead), {}};
+  for (const foot::SessionPlate& other : others) {
+    auto window = window_of(other, contact);
+    if (!window) return tl::make_unexpected(window.error());
+    plates.others.push_back({other.ordinal, std::move(*window)});
+  }
+  return plates;
 }
 
 SessionThrows::SessionThrows(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
@@ -148,10 +216,23 @@ Result<SessionThrows> SessionThrows::find(const session::RowSource& reader,
   auto lead = other.get();
   if (!back) return tl::make_unexpected(back.error());
   if (!lead) return tl::make_unexpected(lead.error());
-  const auto parts = foot::recorded_parts(back->clock, lead->clock, reader.name());
+  auto others = foot::other_plates(reader);
+  if (!others) return tl::make_unexpected(others.error());
+  std::vector<const session::SampleClock*> clocks;
+  for (const auto* plates : {&back->plates, &lead->plates})
+    for (const foot::SessionPlate& plate : *plates) clocks.push_back(&plate.clock);
+  const auto parts = foot::recorded_parts(clocks, reader.name());
   if (!parts) return tl::make_unexpected(parts.error());
-  auto impl = std::unique_ptr<Impl>(new Impl{
-      reader, settings, std::move(*back), std::move(*lead), {}, std::nullopt, 0.0, std::nullopt});
+  auto impl = std::unique_ptr<Impl>(new Impl{reader,
+                                             settings,
+                                             std::move(*back),
+                                             std::move(*lead),
+                                             std::move(*others),
+                                             {},
+                                             {},
+                                             std::nullopt,
+                                             0.0,
+                                             std::nullopt});
   for (std::size_t i = 0; i < parts->size(); ++i) {
     const auto share = [&](std::size_t done) {
       return static_cast<double>(done) / static_cast<double>(parts->size());
@@ -168,6 +249,7 @@ Result<SessionThrows> SessionThrows::find(const session::RowSource& reader,
 const std::vector<double>& SessionThrows::contacts() const { return impl_->contacts; }
 
 const std::optional<HeaviestStand>& SessionThrows::heaviest() const { return impl_->heaviest; }
+const std::vector<SharedLanding>& SessionThrows::shared_landings() const { return impl_->shared; }
 double SessionThrows::greatest_load() const { return impl_->greatest; }
 
 std::optional<session::ResultFlag> SessionThrows::doubt_of_mass() const {
@@ -184,14 +266,12 @@ std::optional<session::ResultFlag> SessionThrows::doubt_of_mass() const {
 
 Result<ThrowInMemory> SessionThrows::take(std::size_t thrown, Extent extent) const {
   const double contact = impl_->contacts.at(thrown);
-  auto back = impl_->plate_at(impl_->back, contact);
-  if (!back) return tl::make_unexpected(back.error());
-  auto lead = impl_->plate_at(impl_->lead, contact);
-  if (!lead) return tl::make_unexpected(lead.error());
+  auto plates = impl_->plates_at(contact);
+  if (!plates) return tl::make_unexpected(plates.error());
   auto ball = impl_->witness->at(thrown);
   if (!ball) return tl::make_unexpected(ball.error());
-  auto taken = ThrowInMemory::make(impl_->reader.session(), std::move(*back), std::move(*lead),
-                                   contact, std::move(*ball), impl_->settings, extent);
+  auto taken = ThrowInMemory::make(impl_->reader.session(), std::move(*plates), contact,
+                                   std::move(*ball), impl_->settings, extent);
   if (const auto doubt = doubt_of_mass(); doubt && taken) taken->doubt(*doubt);
   return taken;
 }

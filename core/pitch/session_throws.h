@@ -10,12 +10,13 @@
 #include "core/base/result.h"
 #include "core/definitions/settings.h"
 #include "core/foot/steady_load.h"
+#include "core/pitch/throw_finder.h"
 #include "core/pitch/throw_in_memory.h"
 #include "core/session/row_source.h"
 
 namespace moundwork::pitch {
 
-/// The heaviest that stood still on one plate all session.
+/// The heaviest that stood still on the plates of one foot all session.
 struct HeaviestStand {
   session::PlateRole plate = session::PlateRole::back;
   foot::SteadyLoad load;
@@ -37,7 +38,9 @@ class SessionThrows {
   [[nodiscard]] const std::vector<double>& contacts() const;
   /// None where nothing was steady on either plate for `heavy_stand_length`.
   [[nodiscard]] const std::optional<HeaviestStand>& heaviest() const;
-  /// The greatest that any plate ever carried, over one bin of a trace, N.
+  /// Landings that are no throws because both feet stood on one plate, or a foot on the other's.
+  [[nodiscard]] const std::vector<SharedLanding>& shared_landings() const;
+  /// The greatest that any foot's plates ever carried, over one bin of a trace, N.
   [[nodiscard]] double greatest_load() const;
   /// Where that is more than the athlete is said to weigh. Every throw that is taken has it.
   [[nodiscard]] std::optional<session::ResultFlag> doubt_of_mass() const;

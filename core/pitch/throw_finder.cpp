@@ -39,14 +39,50 @@ Eigen::Index stance_before(const Eigen::ArrayXf& vertical, Eigen::Index bin, flo
   return bin - begin;
 }
 
+// A foot's traces and what is asked of them, N.
+class Levels {
+ public:
+  Levels(const foot::LoadTrace& back, double body_weight, const definitions::Settings& settings)
+      : back_(back), settings_(settings), body_weight_(body_weight) {}
+
+  [[nodiscard]] float in_newton(double bw) const { return static_cast<float>(bw * body_weight_); }
+  [[nodiscard]] float contact() const { return in_newton(settings_.contact_level); }
+
+  /// A gap of NaN fails every comparison here.
+  [[nodiscard]] bool landed(const foot::LoadTrace& on, Eigen::Index bin) const {
+    const Eigen::Index after = bins(settings_.after_contact);
+    return greatest(on.vertical, bin, bin + after) >= in_newton(settings_.least_vertical) &&
+           -least(on.forward, bin, bin + after) >= in_newton(settings_.least_braking);
+  }
+
+  /// A drive peak needs the back foot there, and that it has stood there.
+  [[nodiscard]] bool driven(Eigen::Index bin) const {
+    const Eigen::Index drive = bins(settings_.drive_search);
+    if (!(greatest(back_.forward, bin - drive, bin) >= in_newton(settings_.least_drive) &&
+          greatest(back_.vertical, bin - drive, bin) >= in_newton(settings_.least_back_vertical)))
+      return false;
+    // The back foot may just have left when the lead foot lands, so its stance is sought a little
+    // earlier, at the drive.
+    Eigen::Index peak = std::max<Eigen::Index>(0, bin - drive);
+    for (Eigen::Index b = peak; b < bin; ++b)
+      if (back_.forward(b) > back_.forward(peak) || std::isnan(back_.forward(peak))) peak = b;
+    const Eigen::Index stood = stance_before(back_.vertical, peak, contact());
+    const bool recording_starts = stood >= peak;
+    return recording_starts || stood >= bins(settings_.least_back_stance);
+  }
+
+ private:
+  const foot::LoadTrace& back_;
+  const definitions::Settings& settings_;
+  double body_weight_;
+};
+
 }  // namespace
 
 std::vector<double> find_throws(const foot::LoadTrace& back, const foot::LoadTrace& lead,
                                 double body_weight, const definitions::Settings& settings) {
-  const auto in_newton = [&](double bw) { return static_cast<float>(bw * body_weight); };
-  const float contact = in_newton(settings.contact_level);
-  const Eigen::Index drive = bins(settings.drive_search);
-  const Eigen::Index after = bins(settings.after_contact);
+  const Levels levels(back, body_weight, settings);
+  const float contact = levels.contact();
   const Eigen::Index clear = bins(settings.unloaded_before);
   const Eigen::Index size = std::min(back.size(), lead.size());
 
@@ -55,27 +91,43 @@ std::vector<double> find_throws(const foot::LoadTrace& back, const foot::LoadTra
   for (Eigen::Index bin = clear; bin < size; ++bin) {
     if (bin < next || !(lead.vertical(bin) >= contact)) continue;
     if (!(greatest(lead.vertical, bin - clear, bin) < contact)) continue;
-    // A drive peak needs the back foot there; a gap of NaN fails every comparison below.
-    const bool landed =
-        greatest(lead.vertical, bin, bin + after) >= in_newton(settings.least_vertical) &&
-        -least(lead.forward, bin, bin + after) >= in_newton(settings.least_braking);
-    const bool driven =
-        greatest(back.forward, bin - drive, bin) >= in_newton(settings.least_drive) &&
-        greatest(back.vertical, bin - drive, bin) >= in_newton(settings.least_back_vertical);
-    if (!landed || !driven) continue;
-    // The back foot may just have left when the lead foot lands, so its stance is sought a little
-    // earlier, at the drive.
-    Eigen::Index peak = std::max<Eigen::Index>(0, bin - drive);
-    for (Eigen::Index b = peak; b < bin; ++b)
-      if (back.forward(b) > back.forward(peak) || std::isnan(back.forward(peak))) peak = b;
-    const bool recording_starts = stance_before(back.vertical, peak, contact) >= peak;
-    const bool stood =
-        stance_before(back.vertical, peak, contact) >= bins(settings.least_back_stance);
-    if (!stood && !recording_starts) continue;
+    if (!levels.landed(lead, bin) || !levels.driven(bin)) continue;
     contacts.push_back(lead.time(bin));
     next = bin + bins(settings.between_throws);
   }
   return contacts;
+}
+
+std::vector<SharedLanding> find_shared_landings(const foot::LoadTrace& back,
+                                                const foot::LoadTrace& lead, double body_weight,
+                                                const definitions::Settings& settings) {
+  const Levels levels(back, body_weight, settings);
+  const Eigen::Index clear = bins(settings.unloaded_before);
+  const Eigen::Index after = bins(settings.after_contact);
+  const Eigen::Index size = std::min(back.size(), lead.size());
+  // A landing raises a force by so much within the time that a lead plate is otherwise clear.
+  const float rise = levels.in_newton(0.5);
+
+  std::vector<SharedLanding> found;
+  Eigen::Index next = clear;
+  for (Eigen::Index bin = clear; bin < size; ++bin) {
+    if (bin < next) continue;
+    const auto lands_on = [&](const foot::LoadTrace& plate) {
+      const float before = plate.vertical(bin - clear);
+      return before >= levels.contact() && plate.vertical(bin) >= before + rise &&
+             levels.landed(plate, bin);
+    };
+    const auto take = [&](const foot::LoadTrace& plate, session::PlateRole on) {
+      found.push_back({plate.time(bin), static_cast<double>(plate.vertical(bin - clear)), on});
+      next = bin + bins(settings.between_throws);
+    };
+    if (lands_on(lead) && levels.driven(bin))
+      take(lead, session::PlateRole::lead);
+    else if (lands_on(back) && levels.driven(bin) &&
+             greatest(lead.vertical, bin, bin + after) < levels.contact())
+      take(back, session::PlateRole::back);
+  }
+  return found;
 }
 
 }  // namespace moundwork::pitch

@@ -5,6 +5,7 @@
 
 #include "core/definitions/settings.h"
 #include "core/foot/load_trace.h"
+#include "core/session/session.h"
 
 namespace moundwork::pitch {
 
@@ -15,5 +16,19 @@ namespace moundwork::pitch {
 [[nodiscard]] std::vector<double> find_throws(const foot::LoadTrace& back,
                                               const foot::LoadTrace& lead, double body_weight,
                                               const definitions::Settings& settings);
+
+/// A landing as a throw has it, on a plate that carried a foot already: none of its forces can be
+/// told from that foot's.
+struct SharedLanding {
+  double time = 0.0;     ///< session time, s, to about a bin
+  double carried = 0.0;  ///< N, what the plate carried just before
+  session::PlateRole on = session::PlateRole::lead;
+};
+
+/// Those of a session, each after a drive from a back foot that has stood on its plate; the traces
+/// as for `find_throws`.
+[[nodiscard]] std::vector<SharedLanding> find_shared_landings(
+    const foot::LoadTrace& back, const foot::LoadTrace& lead, double body_weight,
+    const definitions::Settings& settings);
 
 }  // namespace moundwork::pitch

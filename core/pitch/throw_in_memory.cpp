@@ -11,6 +11,7 @@
 #include "core/foot/foot_forces.h"
 #include "core/pitch/events.h"
 #include "core/pitch/flags.h"
+#include "core/pitch/misplaced_feet.h"
 #include "core/pitch/quantities.h"
 #include "core/session/flagged.h"
 
@@ -82,22 +83,36 @@ double share_of_device(const ball::Release& release, int device) {
   return stamped > 0.0 ? stamped / all : 0.0;
 }
 
-InputUncertainty inputs_of(const session::Session& s, const PlateOfThrow& back,
-                           const PlateOfThrow& lead, const ball::BallOfThrow& ball) {
+Result<FootInputs> foot_inputs(const FootOfThrow& foot, foot::RowRange rows,
+                               const definitions::Settings& settings) {
+  const foot::PlateWindow& whole = foot.window.whole();
+  FootInputs inputs{{}, whole.noise, whole.frame.centre.head<2>(), whole.clock_u};
+  for (std::size_t i = 0; i < foot.plates.size(); ++i) {
+    const foot::PlateWindow& window = foot.window.plates()[i];
+    PlateInputs plate{window.accuracy, window.zero_u, window.frame.centre.head<2>(), 0.0, {}};
+    if (foot.plates[i].device != foot.plates.front().device) plate.own_clock = window.clock_u;
+    if (foot.plates.size() > 1) {
+      auto share = foot::filter_share(window, rows, settings);
+      if (!share) return tl::make_unexpected(share.error());
+      plate.share = std::move(*share);
+    }
+    inputs.plates.push_back(std::move(plate));
+  }
+  return inputs;
+}
+
+InputUncertainty inputs_of(const session::Session& s, FootInputs back, int back_device,
+                           FootInputs lead, int lead_device, const ball::BallOfThrow& ball) {
   const auto or_zero = [](double u) { return std::isfinite(u) ? u : 0.0; };
   InputUncertainty inputs;
-  const auto foot_inputs = [](const foot::PlateWindow& window) {
-    return FootInputs{window.accuracy, window.noise, window.zero_u, window.frame.centre.head<2>(),
-                      window.clock_u};
-  };
-  inputs.back = foot_inputs(back.window);
-  inputs.lead = foot_inputs(lead.window);
-  inputs.one_clock = back.device == lead.device;
+  inputs.back = std::move(back);
+  inputs.lead = std::move(lead);
+  inputs.one_clock = back_device == lead_device;
   inputs.mass = or_zero(s.athlete.mass.u);
   inputs.height = or_zero(s.athlete.height.u);
   inputs.foot_line = s.foot_line ? s.foot_line->u : 0.0;
-  inputs.release_by_back_clock = share_of_device(ball.release, back.device);
-  inputs.release_by_lead_clock = share_of_device(ball.release, lead.device);
+  inputs.release_by_back_clock = share_of_device(ball.release, back_device);
+  inputs.release_by_lead_clock = share_of_device(ball.release, lead_device);
   // What the release shares with a plate's clock is counted there.
   const double own =
       std::pow(or_zero(ball.release.time.u), 2) -
@@ -170,25 +185,30 @@ Measured AnalysedThrow::measured(Quantity quantity) const {
   return {at(quantities, quantity), uncertainty.u(quantity)};
 }
 
-Result<ThrowInMemory> ThrowInMemory::make(const session::Session& session, PlateOfThrow back,
-                                          PlateOfThrow lead, double coarse_contact,
-                                          ball::BallOfThrow ball,
+Result<ThrowInMemory> ThrowInMemory::make(const session::Session& session, PlatesOfThrow plates,
+                                          double coarse_contact, ball::BallOfThrow ball,
                                           const definitions::Settings& settings, Extent extent) {
-  foot::RowRange back_rows{0, back.window.size()};
-  foot::RowRange lead_rows{0, lead.window.size()};
+  const foot::PlateWindow& back = plates.back.window.whole();
+  const foot::PlateWindow& lead = plates.lead.window.whole();
+  foot::RowRange back_rows{0, back.size()};
+  foot::RowRange lead_rows{0, lead.size()};
   if (extent == Extent::measured_part) {
-    const auto standing = foot::filter_vertical(back.window, settings);
+    const auto standing = foot::filter_vertical(back, settings);
     if (!standing) return tl::make_unexpected(standing.error());
     const double weight = session.athlete.mass.value * standard_gravity;
     if (const auto span = span_read(*standing, coarse_contact, weight, ball, settings)) {
-      back_rows = rows_of(back.window, *span, settings);
-      lead_rows = rows_of(lead.window, *span, settings);
+      back_rows = rows_of(back, *span, settings);
+      lead_rows = rows_of(lead, *span, settings);
     }
   }
-  auto back_forces = foot::filter_forces(back.window, back_rows, settings);
+  auto back_forces = foot::filter_forces(back, back_rows, settings);
   if (!back_forces) return tl::make_unexpected(back_forces.error());
-  auto lead_forces = foot::filter_forces(lead.window, lead_rows, settings);
+  auto lead_forces = foot::filter_forces(lead, lead_rows, settings);
   if (!lead_forces) return tl::make_unexpected(lead_forces.error());
+  auto back_inputs = foot_inputs(plates.back, back_rows, settings);
+  if (!back_inputs) return tl::make_unexpected(back_inputs.error());
+  auto lead_inputs = foot_inputs(plates.lead, lead_rows, settings);
+  if (!lead_inputs) return tl::make_unexpected(lead_inputs.error());
 
   ThrowInMemory thrown;
   thrown.settings_ = settings;
@@ -196,17 +216,16 @@ Result<ThrowInMemory> ThrowInMemory::make(const session::Session& session, Plate
                             std::move(lead_forces->once), ball, settings);
   thrown.twice_ = throw_data(session, coarse_contact, std::move(back_forces->twice),
                              std::move(lead_forces->twice), ball, settings);
-  thrown.inputs_ = inputs_of(session, back, lead, ball);
+  thrown.inputs_ = inputs_of(session, std::move(*back_inputs), plates.back.plates.front().device,
+                             std::move(*lead_inputs), plates.lead.plates.front().device, ball);
   thrown.session_flags_ = foot_line_flags(session);
-  thrown.back_ = std::move(back);
-  thrown.lead_ = std::move(lead);
   thrown.ball_ = std::move(ball);
   thrown.found_ = find_events(thrown.data_, settings);
   // A drive that began before the quiet set is sought in all that was cut out.
-  if (back_rows.count < thrown.back_.window.size() &&
-      std::isnan(at(thrown.found_, Event::drive_start)))
-    return make(session, std::move(thrown.back_), std::move(thrown.lead_), coarse_contact,
-                std::move(thrown.ball_), settings, Extent::whole_window);
+  if (back_rows.count < back.size() && std::isnan(at(thrown.found_, Event::drive_start)))
+    return make(session, std::move(plates), coarse_contact, std::move(thrown.ball_), settings,
+                Extent::whole_window);
+  thrown.plates_ = std::move(plates);
   return thrown;
 }
 
@@ -216,14 +235,16 @@ double ThrowInMemory::contact() const {
 }
 
 MovedEvents ThrowInMemory::within_window(const MovedEvents& moved) const {
-  return within(moved, std::max(back_.window.start, lead_.window.start),
-                std::min(back_.window.end(), lead_.window.end()));
+  const foot::PlateWindow& back = plates_.back.window.whole();
+  const foot::PlateWindow& lead = plates_.lead.window.whole();
+  return within(moved, std::max(back.start, lead.start), std::min(back.end(), lead.end()));
 }
 
 QuantityValues ThrowInMemory::values_at(const EventTimes& events) const {
   QuantityValues quantities = compute_quantities(data_, events, settings_);
-  blank_gaps(back_.window, lead_.window, measured_spans(events, data_.quiet_end, settings_),
-             settings_, quantities);
+  blank_gaps(plates_.back.window.whole(), plates_.lead.window.whole(),
+             measured_spans(events, data_.quiet_end, settings_), settings_, quantities);
+  blank_shared(feet_on_each_other(data_, events, settings_), quantities);
   return quantities;
 }
 
@@ -258,10 +279,17 @@ AnalysedThrow ThrowInMemory::measure(const MovedEvents& all_moved) const {
     for (const session::ResultFlag& flag : flags)
       if (!release_given || !doubts_found_release(flag)) result.flags.push_back(flag);
   };
-  add_all(plate_flags(back_.window, data_.back, "back", back_.first_zero, used.back, used.summed,
-                      settings_));
-  add_all(plate_flags(lead_.window, data_.lead, "lead", lead_.first_zero, used.lead, used.summed,
-                      settings_));
+  const auto add_foot = [&](const FootOfThrow& foot, const foot::FootForces& forces,
+                            session::PlateRole role, const foot::TimeSpan& span) {
+    for (std::size_t i = 0; i < foot.plates.size(); ++i)
+      add_all(plate_flags(foot.window.plates()[i], foot.plates[i].ordinal,
+                          foot.plates[i].first_zero, span, used.summed, settings_));
+    add_all(load_flags(foot.window, forces, role, span, used.summed, settings_));
+  };
+  add_foot(plates_.back, data_.back, session::PlateRole::back, used.back);
+  add_foot(plates_.lead, data_.lead, session::PlateRole::lead, used.lead);
+  add_all(other_plate_flags(plates_, data_, result.events));
+  add_all(shared_plate_flags(feet_on_each_other(data_, result.events, settings_)));
   add_all(ball_.flags);
   add_all(session_flags_);
   add_all(missing_phase_flags(data_, result.events, settings_));

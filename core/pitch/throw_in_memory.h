@@ -7,22 +7,15 @@
 #include "core/ball/ball_of_throw.h"
 #include "core/base/result.h"
 #include "core/definitions/settings.h"
-#include "core/foot/window.h"
 #include "core/pitch/analysed_throw.h"
 #include "core/pitch/moved_events.h"
+#include "core/pitch/plates_of_throw.h"
 #include "core/pitch/throw_data.h"
 #include "core/pitch/uncertainty.h"
 #include "core/session/edit_state.h"
 #include "core/session/session.h"
 
 namespace moundwork::pitch {
-
-/// One plate's part of a throw.
-struct PlateOfThrow {
-  int device = -1;  ///< index into Session::devices
-  foot::PlateWindow window;
-  double first_zero = 0.0;  ///< N, vertical, the session's first: what drift is told from
-};
 
 /// How much of a throw's window is kept at hand: all that was cut out, or what the numbers of a
 /// throw whose events nobody moved are read from.
@@ -35,13 +28,15 @@ class ThrowInMemory {
   /// `coarse_contact` is the throw finder's, s. Fails when a plate was sampled too slowly for the
   /// settings' filters.
   [[nodiscard]] static Result<ThrowInMemory> make(const session::Session& session,
-                                                  PlateOfThrow back, PlateOfThrow lead,
-                                                  double coarse_contact, ball::BallOfThrow ball,
+                                                  PlatesOfThrow plates, double coarse_contact,
+                                                  ball::BallOfThrow ball,
                                                   const definitions::Settings& settings,
                                                   Extent extent = Extent::whole_window);
 
   /// Both feet's filtered forces and centres of pressure over the extent, for drawing.
   [[nodiscard]] const ThrowData& data() const { return data_; }
+  /// What each plate of a foot recorded over the window, tared and not filtered, for drawing.
+  [[nodiscard]] const PlatesOfThrow& plates() const { return plates_; }
   [[nodiscard]] const EventTimes& found() const { return found_; }
   /// What edits name this throw by: lead contact as found, or the finder's where none is clear.
   [[nodiscard]] double contact() const;
@@ -66,7 +61,7 @@ class ThrowInMemory {
   [[nodiscard]] QuantityValues values_at(const EventTimes& events) const;
 
   definitions::Settings settings_;
-  PlateOfThrow back_, lead_;
+  PlatesOfThrow plates_;
   ThrowData data_;
   ThrowData twice_;  ///< filtered twice, for the uncertainty
   InputUncertainty inputs_;

@@ -126,6 +126,8 @@ Uncertainty propagate(const ThrowData& data, const ThrowData& twice, const Event
   propagation.move(Source::release, part::release,
                    [&](Trial& t) { t.data.release += inputs.release; });
   move_clocks(propagation, inputs);
+  move_own_clocks(propagation, back_foot, inputs.back);
+  move_own_clocks(propagation, lead_foot, inputs.lead);
   move_put_events(propagation, put, moved.u);
   propagation.move(Source::body, part::body_mass, [&](Trial& t) { t.data.mass += inputs.mass; });
   propagation.move(Source::body, part::alone, [&](Trial& t) { t.data.height += inputs.height; });

@@ -2,9 +2,12 @@
 #pragma once
 
 #include <array>
+#include <optional>
 #include <string_view>
+#include <vector>
 
 #include "core/definitions/settings.h"
+#include "core/foot/foot_forces.h"
 #include "core/pitch/moved_events.h"
 #include "core/pitch/throw_data.h"
 #include "core/session/session.h"
@@ -13,7 +16,7 @@ namespace moundwork::pitch {
 
 /// Where uncertainty comes from; each is one line of a number's budget (docs/uncertainty.md).
 enum class Source : std::size_t {
-  calibration,  ///< gains, crosstalk and centre of pressure of both plates
+  calibration,  ///< gains, crosstalk and centre of pressure of each plate
   zero,         ///< what taring leaves
   noise,        ///< of the samples
   filter,       ///< what the low-pass takes or leaves
@@ -29,12 +32,22 @@ inline constexpr std::size_t source_count = static_cast<std::size_t>(Source::cou
 [[nodiscard]] std::string_view name_of(Source source);
 
 /// One plate's part in the standard uncertainties of the inputs.
-struct FootInputs {
+struct PlateInputs {
   session::PlateAccuracy accuracy;
-  Eigen::Array<double, 1, 6> noise = Eigen::Array<double, 1, 6>::Zero();  ///< N, N m, one sample
-  double zero = 0.0;                                                      ///< N
+  double zero = 0.0;                                 ///< N
   Eigen::Vector2d centre = Eigen::Vector2d::Zero();  ///< of the plate's surface, m
-  double clock = 0.0;                                ///< s
+  /// s, beside the clock of its foot's first plate; 0 on the same device.
+  double own_clock = 0.0;
+  /// What of its foot's forces is its own; none where it carries them alone.
+  std::optional<foot::PlateShare> share;
+};
+
+/// One foot's part.
+struct FootInputs {
+  std::vector<PlateInputs> plates;                                        ///< at least one
+  Eigen::Array<double, 1, 6> noise = Eigen::Array<double, 1, 6>::Zero();  ///< N, N m, one sample
+  Eigen::Vector2d centre = Eigen::Vector2d::Zero();  ///< that the noise's moments are about, m
+  double clock = 0.0;                                ///< s, of its first plate
 };
 
 /// Standard uncertainties of all inputs of a throw.
@@ -46,7 +59,7 @@ struct InputUncertainty {
   /// How much of a plate's clock error the release has in it: 1 where a trigger is wired to that
   /// plate's device, 0 where nothing of it stamped the release.
   double release_by_back_clock = 0.0, release_by_lead_clock = 0.0;
-  bool one_clock = false;   ///< both plates on one device
+  bool one_clock = false;   ///< both feet's first plates on one device
   double ball_speed = 0.0;  ///< m/s
 };
 

@@ -1,13 +1,24 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <cstddef>
 #include <string>
 
 #include "core/session/session.h"
 
+/// Plates as people read of them.
 namespace moundwork::session {
 
-/// "back plate" and "lead plate", as people read it.
+/// "back plate" and "lead plate".
 [[nodiscard]] std::string plate_name(PlateRole role);
+
+/// What stands before "plate": "lead" where one plate serves that foot, else "first lead", "second
+/// lead" in the session's order. `index` into Session::plates.
+[[nodiscard]] std::string plate_ordinal(const Session& session, std::size_t index);
+/// "lead plate" or "second lead plate".
+[[nodiscard]] std::string plate_name(const Session& session, std::size_t index);
+
+/// Of Session::other_plates: "other", or "first other", "second other".
+[[nodiscard]] std::string other_plate_ordinal(const Session& session, std::size_t index);
 
 }  // namespace moundwork::session

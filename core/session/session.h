@@ -84,6 +84,7 @@ struct PlateAccuracy {
   double cop = 0.0;         ///< m, along each plate axis, under load
 };
 
+/// Which foot a plate serves.
 enum class PlateRole { back, lead };
 
 struct Plate {
@@ -182,7 +183,10 @@ struct Session {
   Athlete athlete;
   Conditions conditions;
   std::vector<Device> devices;
-  std::vector<Plate> plates;  ///< at most one of each role
+  std::vector<Plate> plates;  ///< any number may serve a foot
+  /// Recorded and serving no foot: what they carry is in no number and is said. Their role says
+  /// nothing.
+  std::vector<Plate> other_plates;
   std::optional<Radar> radar;
   std::optional<CatchMicrophone> microphone;
   std::optional<Trigger> trigger;

@@ -231,6 +231,9 @@ void check_columns(const ImportSettings& settings, const Section& root) {
     for (const std::string& name : plate.names) once(name);
 }
 
+// More than mounds are built of; a longer list is a mistake.
+constexpr std::size_t most_plates = 16;
+
 ImportSettings read_root(const toml::table& table, Faults& faults) {
   const Section root(table, "the file", faults,
                      {"file", "time", "frame", "plate", "athlete", "ball", "release", "foot_line"});
@@ -244,15 +247,15 @@ ImportSettings read_root(const toml::table& table, Faults& faults) {
   settings.to_lab = frame.to_lab;
   if (const toml::node* node = table.get("plate")) {
     const auto* plates = node->as_array();
-    if (plates == nullptr || !plates->is_homogeneous(toml::node_type::table) || plates->size() > 2)
-      root.fault_at("plate", "is not one or two tables", "write [[plate]] above each");
+    if (plates == nullptr || !plates->is_homogeneous(toml::node_type::table) || plates->empty() ||
+        plates->size() > most_plates)
+      root.fault_at("plate", fmt::format("is not 1 to {} tables", most_plates),
+                    "write [[plate]] above each");
     else
       for (const toml::node& plate : *plates)
         settings.plates.push_back(
             read_plate(*plate.as_table(), settings.plates.size() + 1, frame, faults));
   }
-  if (settings.plates.size() == 2 && settings.plates[0].role == settings.plates[1].role)
-    root.fault_at("plate", "gives two plates the same role");
   if (const auto* athlete = root.table("athlete")) read_athlete(*athlete, faults, settings.athlete);
   if (const auto* ball = root.table("ball")) read_ball(*ball, faults, settings);
   if (const auto* release = root.table("release")) read_release(*release, faults, settings);

@@ -22,12 +22,12 @@ namespace {
 constexpr double bin = 0.02;  // s
 constexpr double hop = 0.1;   // s between the stretches that are tried
 
-/// Means of 20 ms over a common time: force of all plates together and the first plate's point.
+/// Means of 20 ms over a common time: force of all plates together and where it rested.
 struct Binned {
   Eigen::ArrayXd force;                         // N, sum of the plates
   Eigen::ArrayXXd each;                         // N (bins x plates)
-  Eigen::Array<double, Eigen::Dynamic, 2> cop;  // m, first plate, lab x and y
-  Eigen::ArrayXd height;                        // m, first plate, lab z
+  Eigen::Array<double, Eigen::Dynamic, 2> cop;  // m, lab x and y; NaN where hardly loaded
+  Eigen::ArrayXd height;                        // m, lab z
 };
 
 double end_of(const Stand& stand) {
@@ -44,8 +44,9 @@ Binned bin_together(std::span<const Stand> stands) {
   const auto bins = static_cast<Eigen::Index>(std::max(0.0, std::floor((end - begin) / bin)));
   Binned binned;
   binned.each = Eigen::ArrayXXd::Zero(bins, static_cast<Eigen::Index>(stands.size()));
-  binned.cop.resize(bins, 2);
-  binned.height.resize(bins);
+  // Sums of force times place, and of the forces, over the plates that are loaded.
+  Eigen::Array<double, Eigen::Dynamic, 3> moments = Eigen::ArrayX3d::Zero(bins, 3);
+  Eigen::ArrayXd placed = Eigen::ArrayXd::Zero(bins);
   for (std::size_t p = 0; p < stands.size(); ++p) {
     const Stand& stand = stands[p];
     const auto sample = [&](Eigen::Index b) {
@@ -57,12 +58,16 @@ Binned bin_together(std::span<const Stand> stands) {
       const Eigen::Index first = sample(b);
       const Eigen::Index count = std::max<Eigen::Index>(1, sample(b + 1) - first);
       binned.each(b, static_cast<Eigen::Index>(p)) = stand.vertical.segment(first, count).mean();
-      if (p > 0) continue;
       const Eigen::Array<double, 1, 3> point = stand.cop.middleRows(first, count).colwise().mean();
-      binned.cop.row(b) = point.leftCols<2>();
-      binned.height(b) = point(2);
+      if (point.isNaN().any()) continue;
+      const double force = binned.each(b, static_cast<Eigen::Index>(p));
+      moments.row(b) += force * point;
+      placed(b) += force;
     }
   }
+  const Eigen::ArrayX3d places = moments.colwise() / placed;  // NaN where nothing is placed
+  binned.cop = places.leftCols<2>();
+  binned.height = places.col(2);
   binned.force = binned.each.rowwise().sum();
   return binned;
 }
@@ -149,10 +154,10 @@ bool differs_from_list(const Measured& weighed, double listed) {
   return std::abs(weighed.value - listed) > most * listed;
 }
 
-Result<StancePoint> stance_point(const Stand& stand, double mass, const std::string& what,
-                                 const WeighInSettings& settings) {
+Result<StancePoint> stance_point(std::span<const Stand> stands, double mass,
+                                 const std::string& what, const WeighInSettings& settings) {
   const std::string where = what + " stance";
-  const Binned binned = bin_together({&stand, 1});
+  const Binned binned = bin_together(stands);
   const Eigen::Index bins = binned.force.size();
   const Eigen::Index length = bins_of(settings.length);
   if (bins < length) return too_short(where, static_cast<double>(bins) * bin, settings);
@@ -168,8 +173,8 @@ Result<StancePoint> stance_point(const Stand& stand, double mass, const std::str
   if (std::isinf(best.scatter))
     return fail(where,
                 fmt::format("the {} did not carry {:.0f} % of the body weight for {:.1f} s",
-                            session::plate_name(stand.plate), 100.0 * settings.least_stance_load,
-                            settings.length),
+                            session::plate_name(stands.front().plate),
+                            100.0 * settings.least_stance_load, settings.length),
                 "stand on the back foot where it lies for a throw");
   if (best.scatter > settings.cop_scatter)
     return fail(where,
@@ -185,15 +190,22 @@ Result<StancePoint> stance_point(const Stand& stand, double mass, const std::str
   // some 0.3 m.
   constexpr double arm = 0.3;
   const double force = binned.force.segment(best.first, length).mean();
-  point.u = std::hypot(std::hypot(stand.cop_u, settings.stance_u), arm * stand.zero_u / force,
+  double cop_u = 0.0, zero_u = 0.0;
+  for (const Stand& stand : stands) {
+    cop_u = std::max(cop_u, stand.cop_u);
+    zero_u = std::hypot(zero_u, stand.zero_u);
+  }
+  point.u = std::hypot(std::hypot(cop_u, settings.stance_u), arm * zero_u / force,
                        std::max(u_of_mean(piece.col(0)), u_of_mean(piece.col(1))));
   return point;
 }
 
 Result<StancePoint> back_stance(std::span<const Stand> stands, double mass,
                                 const std::string& what) {
+  std::vector<Stand> back;
   for (const Stand& stand : stands)
-    if (stand.plate == session::PlateRole::back) return stance_point(stand, mass, what);
+    if (stand.plate == session::PlateRole::back) back.push_back(stand);
+  if (!back.empty()) return stance_point(back, mass, what);
   return fail(what + " stance", "nothing came from the back plate",
               "check that it is on, or keep the mass alone");
 }

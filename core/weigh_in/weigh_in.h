@@ -66,12 +66,13 @@ struct StancePoint {
   double u = 0.0;                                   ///< m, each horizontal coordinate
 };
 
-/// Mean centre of pressure over the quietest `length` of a stance on the back plate. `what` names
+/// Mean centre of pressure over the quietest `length` of a stance, on as many plates as the foot
+/// loads. `what` names
 /// the stance in messages ("heel"); `mass` (kg) tells whether the foot carried enough.
-[[nodiscard]] Result<StancePoint> stance_point(const Stand& stand, double mass,
+[[nodiscard]] Result<StancePoint> stance_point(std::span<const Stand> stands, double mass,
                                                const std::string& what,
                                                const WeighInSettings& settings = {});
-/// The same of the stand on the back plate; fails where nothing came from it.
+/// The same of the stands on the back foot's plates; fails where nothing came from it.
 [[nodiscard]] Result<StancePoint> back_stance(std::span<const Stand> stands, double mass,
                                               const std::string& what);
 
@@ -87,7 +88,7 @@ void set_accuracy(Stand& stand, const session::PlateAccuracy& stated,
                   const definitions::Settings& settings);
 
 /// A stand out of a plate's window (core/foot/window.h).
-[[nodiscard]] Stand stand_of(const foot::PlateWindow& window, std::string plate,
+[[nodiscard]] Stand stand_of(const foot::PlateWindow& window, session::PlateRole plate,
                              const definitions::Settings& settings);
 
 /// What every plate of a recording carried over a span of session time, tared on its unloaded

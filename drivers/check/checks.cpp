@@ -109,14 +109,15 @@ struct PlateTaps {
 
 Result<std::vector<PlateTaps>> plate_taps(const session::Reader& reader) {
   std::vector<PlateTaps> all;
-  for (const session::Plate& plate : reader.session().plates) {
+  const Session& session = reader.session();
+  for (std::size_t i = 0; i < session.plates.size(); ++i) {
+    const session::Plate& plate = session.plates[i];
+    const std::string name = session::plate_name(session, i);
     const auto series = plate_series(reader, plate);
     if (!series) return tl::make_unexpected(series.error());
-    if (series->wrench.rows() == 0)
-      return fail(where, "nothing came from the " + session::plate_name(plate.role));
+    if (series->wrench.rows() == 0) return fail(where, "nothing came from the " + name);
     // A knuckle's knock is beyond 20 N (common practice).
-    auto taps =
-        taps_of(reader, plate.device, session::plate_name(plate.role), series->wrench.col(2), 20.0);
+    auto taps = taps_of(reader, plate.device, name, series->wrench.col(2), 20.0);
     if (!taps) return tl::make_unexpected(taps.error());
     all.push_back({std::move(*taps), {}});
   }
@@ -152,7 +153,7 @@ Result<void> add_microphone(const session::Reader& reader, double microphone_dis
   return {};
 }
 
-/// Both plates against each other: by knocks that both feel, or by the microphone that hears each.
+/// Two plates against each other: by knocks that both feel, or by the microphone that hears each.
 std::optional<CheckLine> between_plates(const PlateTaps& first, const PlateTaps& second,
                                         const CheckLimits& limits) {
   const std::string names = second.felt.name + " after " + first.felt.name;
@@ -201,19 +202,19 @@ Result<CheckSheet> check_rates(const session::Reader& reader, const CheckLimits&
 
 Result<CheckSheet> check_zero(const session::Reader& reader, const CheckLimits& limits) {
   CheckSheet sheet;
-  for (const session::Plate& plate : reader.session().plates) {
-    const auto series = plate_series(reader, plate);
+  const Session& session = reader.session();
+  for (std::size_t i = 0; i < session.plates.size(); ++i) {
+    const std::string name = session::plate_name(session, i);
+    const auto series = plate_series(reader, session.plates[i]);
     if (!series) return tl::make_unexpected(series.error());
-    if (series->wrench.rows() < 10)
-      return fail(where, "nothing came from the " + session::plate_name(plate.role));
+    if (series->wrench.rows() < 10) return fail(where, "nothing came from the " + name);
     constexpr const char* axes[] = {"x", "y", "z"};
     for (int axis = 0; axis < 3; ++axis) {
       const Eigen::ArrayXd force = series->wrench.col(axis);
       const double mean = force.mean();
       const double noise =
           std::sqrt((force - mean).square().sum() / static_cast<double>(force.size() - 1));
-      const std::string item =
-          fmt::format("{}, force {}", session::plate_name(plate.role), axes[axis]);
+      const std::string item = fmt::format("{}, force {}", name, axes[axis]);
       sheet.push_back({"zero", item, "N", mean, 0.0, limits.force_zero});
       sheet.push_back({"zero", item + ", noise", "N", noise, 0.0, limits.force_noise});
     }
@@ -221,19 +222,22 @@ Result<CheckSheet> check_zero(const session::Reader& reader, const CheckLimits& 
   return sheet;
 }
 
-Result<CheckSheet> check_weight(const session::Reader& reader, session::PlateRole role, double mass,
+Result<CheckSheet> check_weight(const session::Reader& reader, PlateChoice plate, double mass,
                                 WeightPoint point, const CheckLimits& limits) {
-  const auto& plates = reader.session().plates;
-  const auto plate =
-      std::find_if(plates.begin(), plates.end(), [&](const auto& one) { return one.role == role; });
-  if (plate == plates.end()) return fail(where, "the station has no " + session::plate_name(role));
-  const auto series = plate_series(reader, *plate);
+  const Session& session = reader.session();
+  std::size_t chosen = 0;
+  for (int left = plate.number; chosen < session.plates.size(); ++chosen)
+    if (session.plates[chosen].role == plate.role && --left == 0) break;
+  if (chosen == session.plates.size())
+    return fail(where, fmt::format("the station has no {} of number {}",
+                                   session::plate_name(plate.role), plate.number));
+  const std::string name = session::plate_name(session, chosen);
+  const auto series = plate_series(reader, session.plates[chosen]);
   if (!series) return tl::make_unexpected(series.error());
   const auto rest = static_cast<Eigen::Index>(rest_time * series->rate);
   const Eigen::Index rows = series->wrench.rows();
   if (rows < 3 * rest)
-    return fail(where,
-                fmt::format("only {} samples came from the {}", rows, session::plate_name(role)),
+    return fail(where, fmt::format("only {} samples came from the {}", rows, name),
                 "record at least 6 s");
   plate::WrenchSeries load(1, 6);
   load.row(0) = series->wrench.bottomRows(rest).colwise().mean() -
@@ -249,9 +253,8 @@ Result<CheckSheet> check_weight(const session::Reader& reader, session::PlateRol
   const Eigen::Vector3d cop =
       plate::centre_of_pressure(load, frame, 0.1 * wanted).row(0).transpose().matrix();
   const std::string item =
-      session::plate_name(role) + (point == WeightPoint::centre
-                                       ? std::string(", centre")
-                                       : fmt::format(", quadrant {}", static_cast<int>(point)));
+      name + (point == WeightPoint::centre ? std::string(", centre")
+                                           : fmt::format(", quadrant {}", static_cast<int>(point)));
   return CheckSheet{
       {"weight", item + ", vertical force", "N", load(0, 2), wanted, limits.weight_force * wanted},
       {"weight", item + ", point off by", "m", (cop - place).norm(), 0.0, limits.weight_cop}};
@@ -290,10 +293,12 @@ Result<CheckSheet> check_taps(const session::Reader& reader, double microphone_d
   if (plates->empty() || (plates->size() < 2 && !session.microphone))
     return fail(where, "fewer than two devices take up a knock, so there is nothing to compare");
   CheckSheet sheet;
-  if (plates->size() == 2) {
-    const auto line = between_plates((*plates)[0], (*plates)[1], limits);
+  for (std::size_t i = 1; i < plates->size(); ++i) {
+    const auto line = between_plates((*plates)[0], (*plates)[i], limits);
     if (!line)
-      return fail(where, "no knock was taken up by both plates",
+      return fail(where,
+                  fmt::format("no knock was taken up by both the {} and the {}",
+                              (*plates)[0].felt.name, (*plates)[i].felt.name),
                   session.microphone ? "knock five times between them, or five times on each with "
                                        "the microphone near"
                                      : "knock five times between them, a second apart");

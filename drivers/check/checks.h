@@ -38,11 +38,17 @@ using CheckSheet = std::vector<CheckLine>;
 /// of the way to the edges.
 enum class WeightPoint { centre, quadrant_1, quadrant_2, quadrant_3, quadrant_4 };
 
+/// A plate by its foot and its place among that foot's plates.
+struct PlateChoice {
+  session::PlateRole role = session::PlateRole::back;
+  int number = 1;  ///< from 1
+};
+
 /// A recording that begins with 2 s of empty plate and ends with 2 s of the weight at rest.
 /// `mass` in kg.
-[[nodiscard]] Result<CheckSheet> check_weight(const session::Reader& reader,
-                                              session::PlateRole role, double mass,
-                                              WeightPoint point, const CheckLimits& limits);
+[[nodiscard]] Result<CheckSheet> check_weight(const session::Reader& reader, PlateChoice plate,
+                                              double mass, WeightPoint point,
+                                              const CheckLimits& limits);
 
 /// Speed (m/s) that a fork of `frequency` (Hz) must read on a radar of `band` (Hz):
 /// v = f c / (2 band), to first order in v/c.
@@ -52,10 +58,10 @@ enum class WeightPoint { centre, quadrant_1, quadrant_2, quadrant_3, quadrant_4 
 [[nodiscard]] Result<CheckSheet> check_fork(const session::Reader& reader, double frequency,
                                             const CheckLimits& limits);
 
-/// Knocks that both plates (and the microphone) take up at the same time: how far apart the
-/// devices' session times of them are. The plates are compared by knocks that both feel, such as
-/// one on the ground between them, or, when there is none, each with the microphone.
-/// `microphone_distance` (m) from the back plate's middle down the field to the microphone; 0 when
+/// Knocks that plates (and the microphone) take up at the same time: how far apart the devices'
+/// session times of them are. Each plate is compared with the first by knocks that both feel, such
+/// as one on the ground between them, or, when there is none, each with the microphone.
+/// `microphone_distance` (m) from the first plate's middle down the field to the microphone; 0 when
 /// it is held beside the knocks. Its sound is taken at 20 degrees Celsius: ten degrees more or less
 /// are 1 ms in 18 m.
 [[nodiscard]] Result<CheckSheet> check_taps(const session::Reader& reader,

@@ -24,13 +24,10 @@ LiveThrows::LiveThrows(Capture& capture, LiveSettings settings, Found found, Fai
       failed_(std::move(failed)),
       kept_(capture) {
   const session::Session& session = capture.session();
-  for (std::size_t p = 0; p < session.plates.size(); ++p) {
-    const session::Plate& plate = session.plates[p];
+  for (const session::Plate& plate : session.plates) {
     if (plate.role != session::PlateRole::lead) continue;
     const auto signal = session::PlateSignal::make(session, plate);
-    if (!signal) continue;
-    vertical_ = signal->raw_force().weights.row(2);
-    lead_plate_ = p;
+    if (signal) watched_.push_back({plate.device, signal->raw_force().weights.row(2), {}});
   }
 }
 
@@ -49,8 +46,8 @@ void LiveThrows::run(const std::stop_token& stop) {
   while (true) {
     const bool last = stop.stop_requested();
     kept_.take(seconds(capture_.now()) - settings_.kept, [&](int device, const SampleBlock& block) {
-      if (lead_plate_ && capture_.session().plates[*lead_plate_].device == device)
-        look_for_landing(block);
+      for (Watched& plate : watched_)
+        if (plate.device == device) look_for_landing(plate, block);
     });
     while (!landings_.empty()) {
       const double window_end = landings_.front() + settings_.analysis.window_after;
@@ -63,20 +60,21 @@ void LiveThrows::run(const std::stop_token& stop) {
   }
 }
 
-void LiveThrows::look_for_landing(const SampleBlock& block) {
-  const session::Plate& plate = capture_.session().plates[*lead_plate_];
+void LiveThrows::look_for_landing(Watched& plate, const SampleBlock& block) {
   const session::Device& device =
       capture_.session().devices[static_cast<std::size_t>(plate.device)];
   const auto span = static_cast<std::size_t>(std::max(1.0, rise_time * device.sample_rate));
+  // A foot may land on all of its plates at once.
+  const double landing = settings_.landing / static_cast<double>(watched_.size());
   const Eigen::Map<const session::RawTable<double>> raw(block.values.data(), block.rows,
-                                                        vertical_.size());
+                                                        plate.vertical.size());
   for (std::int64_t r = 0; r < block.rows; ++r) {
-    const double force = raw.row(r).dot(vertical_);  // but for a constant: it is about a rise
-    recent_.push_back(force);
-    if (recent_.size() > span) recent_.pop_front();
+    const double force = raw.row(r).dot(plate.vertical);  // but for a constant: it is about a rise
+    plate.recent.push_back(force);
+    if (plate.recent.size() > span) plate.recent.pop_front();
     const double time =
         seconds(block.arrival) - static_cast<double>(block.rows - 1 - r) / device.sample_rate;
-    if (force - recent_.front() > settings_.landing && time - last_landing_ > same_landing) {
+    if (force - plate.recent.front() > landing && time - last_landing_ > same_landing) {
       last_landing_ = time;
       landings_.push_back(time);
     }

@@ -50,8 +50,15 @@ class LiveThrows {
   void stop();
 
  private:
+  // A plate under the lead foot, on which a landing shows.
+  struct Watched {
+    int device = -1;
+    Eigen::RowVectorXd vertical;  // N per raw unit of each of the device's channels
+    std::deque<double> recent;    // vertical force of the last 50 ms, N
+  };
+
   void run(const std::stop_token& stop);
-  void look_for_landing(const SampleBlock& block);
+  void look_for_landing(Watched& plate, const SampleBlock& block);
   void measure(double window_end);
   /// What has not been given out yet of what is kept. On this one thread: the cores are for those
   /// who record and those who look on.
@@ -62,10 +69,8 @@ class LiveThrows {
   Found found_;
   Failed failed_;
   KeptRows kept_;
-  std::optional<std::size_t> lead_plate_;  // index into Session::plates
-  Eigen::RowVectorXd vertical_;            // N per raw unit of each of the device's channels
-  std::deque<double> recent_;              // vertical force of the last 50 ms, N
-  std::vector<double> landings_;           // session times that wait for their window's end
+  std::vector<Watched> watched_;
+  std::vector<double> landings_;  // session times that wait for their window's end
   double last_landing_ = -1e9;
   double last_contact_ = -1e9;  // of the last throw given out
   int count_ = 0;

@@ -21,9 +21,9 @@ enum class CheckKind { rates, zero, weight, fork, tap };
 /// One check as it is asked for.
 struct StationCheck {
   CheckKind kind = CheckKind::rates;
-  double duration = 10.0;                               ///< s
-  session::PlateRole plate = session::PlateRole::back;  ///< weight
-  double mass = 20.0;                                   ///< kg, weight
+  double duration = 10.0;      ///< s
+  drivers::PlateChoice plate;  ///< weight
+  double mass = 20.0;          ///< kg, weight
   drivers::WeightPoint point = drivers::WeightPoint::centre;
   double frequency = 0.0;            ///< Hz, fork
   double microphone_distance = 0.0;  ///< m from the back plate, knocks; 0: held beside them

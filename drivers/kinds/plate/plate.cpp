@@ -57,14 +57,17 @@ void read_plate(const StationTable& one) {
   plate::PlateDescription& description = plate.description;
   if (section.choice("role", {"back", "lead"}) == std::size_t{1})
     plate.role = session::PlateRole::lead;
-  for (const session::Plate& other : session.plates)
-    if (other.role == plate.role) section.fault_at("role", "is that of the other plate as well");
   plate.device = device_index(section, session);
   const auto names = section.texts("channels");
   for (auto channel = names.begin(); channel != names.end(); ++channel) {
     plate.channels.push_back(channel_index(section, "channels", session, plate.device, *channel));
     if (std::find(names.begin(), channel, *channel) != channel)
       section.fault_at("channels", "names '" + *channel + "' twice");
+    for (const session::Plate& other : session.plates)
+      if (other.device == plate.device && std::find(other.channels.begin(), other.channels.end(),
+                                                    plate.channels.back()) != other.channels.end())
+        section.fault_at("channels", "names '" + *channel + "', which is another plate's",
+                         "every channel is one plate's");
   }
   description.type = static_cast<plate::PlateType>(section.integer("type", 1, 4).value_or(2));
   if (const auto origin = section.point("origin")) description.origin = *origin;
@@ -148,9 +151,12 @@ std::string plates_text(const Session& session) {
 
 }  // namespace
 
+// As many as mounds are built of, and more; a list of hundreds is a mistake.
+constexpr int most_plates = 16;
+
 const StationKind& plate_station();
 const StationKind& plate_station() {
-  static const StationKind kind{"plate", 2, true, read_plate, plates_text, {}};
+  static const StationKind kind{"plate", most_plates, true, read_plate, plates_text, {}};
   return kind;
 }
 

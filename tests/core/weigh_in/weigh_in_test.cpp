@@ -141,8 +141,8 @@ TEST_CASE("heel and toe stances give the foot's line", "[weigh_in]") {
     one.cop_u = 0.0015;
     return one;
   };
-  const auto heel = stance_point(on(0.08, 0.10, 700.0), 80.0, "heel");
-  const auto toe = stance_point(on(0.09, -0.16, 650.0), 80.0, "toe");
+  const auto heel = stance_point(std::vector{on(0.08, 0.10, 700.0)}, 80.0, "heel");
+  const auto toe = stance_point(std::vector{on(0.09, -0.16, 650.0)}, 80.0, "toe");
   REQUIRE(heel);
   REQUIRE(toe);
   CHECK(heel->point.isApprox(Eigen::Vector3d(0.08, 0.10, 0.01), 1e-12));
@@ -169,12 +169,12 @@ TEST_CASE("a stance that sways or stands on the other foot is refused in words",
   Stand sways = stand(4.0, [](double) { return 700.0; });
   for (Eigen::Index i = 0; i < sways.cop.rows(); ++i)
     sways.cop(i, 1) += 0.03 * std::sin(2.0 * pi * static_cast<double>(i) / 1000.0);
-  const auto unquiet = stance_point(sways, 80.0, "heel");
+  const auto unquiet = stance_point(std::vector{sways}, 80.0, "heel");
   REQUIRE_FALSE(unquiet);
   CHECK(unquiet.error().sentence().find("heel stance") != std::string::npos);
   CHECK(unquiet.error().sentence().find("21 mm") != std::string::npos);  // 30 mm / sqrt 2
   const Stand light = stand(4.0, [](double) { return 150.0; });
-  const auto refused = stance_point(light, 80.0, "toe");
+  const auto refused = stance_point(std::vector{light}, 80.0, "toe");
   REQUIRE_FALSE(refused);
   CHECK(refused.error().sentence().find("did not carry 30 %") != std::string::npos);
 }
@@ -232,8 +232,8 @@ TEST_CASE("a recording of empty plate and stances gives mass and line in the lab
   const auto on_toes = stands_of(*reader, {12.5, 16.0});
   REQUIRE(on_heel);
   REQUIRE(on_toes);
-  const auto heel = stance_point(on_heel->front(), mass->value, "heel");
-  const auto toe = stance_point(on_toes->front(), mass->value, "toe");
+  const auto heel = stance_point(std::vector{on_heel->front()}, mass->value, "heel");
+  const auto toe = stance_point(std::vector{on_toes->front()}, mass->value, "toe");
   REQUIRE(heel);
   REQUIRE(toe);
   const auto line = foot_line(*heel, *toe, session::Hand::right);

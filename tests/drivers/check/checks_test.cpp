@@ -162,19 +162,19 @@ TEST_CASE("a known weight is checked for force and place, with the zero taken of
   });
   REQUIRE(reader);
   const auto right =
-      check_weight(*reader, session::PlateRole::back, 20.0, WeightPoint::quadrant_1, {});
+      check_weight(*reader, {session::PlateRole::back}, 20.0, WeightPoint::quadrant_1, {});
   REQUIRE(right);
   CHECK(line_of(*right, "vertical force").found == Approx(weight).margin(0.02));
   CHECK(line_of(*right, "vertical force").pass());
   CHECK(line_of(*right, "point off by").found == Approx(0.0).margin(1e-4));
   const auto elsewhere =
-      check_weight(*reader, session::PlateRole::back, 20.0, WeightPoint::quadrant_3, {});
+      check_weight(*reader, {session::PlateRole::back}, 20.0, WeightPoint::quadrant_3, {});
   REQUIRE(elsewhere);
   // From one quadrant's point to the opposite one's: 0.36 m in both directions.
   CHECK(line_of(*elsewhere, "point off by").found == Approx(0.36 * std::sqrt(2.0)).margin(1e-3));
   CHECK_FALSE(line_of(*elsewhere, "point off by").pass());
   const auto heavier =
-      check_weight(*reader, session::PlateRole::back, 25.0, WeightPoint::quadrant_1, {});
+      check_weight(*reader, {session::PlateRole::back}, 25.0, WeightPoint::quadrant_1, {});
   REQUIRE(heavier);
   CHECK_FALSE(line_of(*heavier, "vertical force").pass());
 }

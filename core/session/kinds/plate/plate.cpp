@@ -20,8 +20,16 @@ using hdf5::require;
 using hdf5::values_of;
 using hdf5::write;
 
-void write_plate(H5::Group& plates, const Plate& plate, const std::vector<Device>& devices) {
-  H5::Group group = plates.createGroup(schema::to_text(plate.role));
+constexpr const char* other_plates = "other";
+
+// The first plate of a foot has the foot's name, as the only one had before there could be several.
+std::string group_name(const std::string& serves, std::size_t place) {
+  return place == 0 ? serves : fmt::format("{}_{}", serves, place + 1);
+}
+
+void write_plate(H5::Group& plates, const std::string& name, const Plate& plate,
+                 const std::vector<Device>& devices) {
+  H5::Group group = plates.createGroup(name);
   const plate::PlateDescription& d = plate.description;
   write(group, "device", devices.at(static_cast<std::size_t>(plate.device)).name);
   write(group, "channels", std::vector<double>(plate.channels.begin(), plate.channels.end()),
@@ -80,16 +88,26 @@ Plate read_plate(const H5::Group& group, PlateRole role, const std::vector<Devic
 
 void write_plates(H5::H5File& file, const Session& session) {
   H5::Group group = file.createGroup("plates");
-  for (const Plate& plate : session.plates) write_plate(group, plate, session.devices);
+  for (const PlateRole role : {PlateRole::back, PlateRole::lead}) {
+    std::size_t place = 0;
+    for (const Plate& plate : session.plates)
+      if (plate.role == role)
+        write_plate(group, group_name(schema::to_text(role), place++), plate, session.devices);
+  }
+  for (std::size_t i = 0; i < session.other_plates.size(); ++i)
+    write_plate(group, group_name(other_plates, i), session.other_plates[i], session.devices);
 }
 
 void read_plates(const H5::H5File& file, Session& session) {
   const H5::Group plates = file.openGroup("plates");
-  for (const PlateRole role : {PlateRole::back, PlateRole::lead}) {
-    const std::string name = schema::to_text(role);
-    if (plates.nameExists(name))
-      session.plates.push_back(read_plate(plates.openGroup(name), role, session.devices));
-  }
+  const auto read_all = [&](const std::string& serves, PlateRole role, std::vector<Plate>& into) {
+    for (std::size_t place = 0; plates.nameExists(group_name(serves, place)); ++place)
+      into.push_back(
+          read_plate(plates.openGroup(group_name(serves, place)), role, session.devices));
+  };
+  for (const PlateRole role : {PlateRole::back, PlateRole::lead})
+    read_all(schema::to_text(role), role, session.plates);
+  read_all(other_plates, {}, session.other_plates);
 }
 
 }  // namespace

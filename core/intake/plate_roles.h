@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "core/base/result.h"
+#include "core/c3d/file.h"
+#include "core/c3d/force_platforms.h"
+#include "core/intake/facts.h"
+
+namespace moundwork::intake {
+
+/// Which foot each plate of a C3D recording serves.
+struct PlateRoles {
+  std::vector<const c3d::ForcePlatform*> back, lead;
+  std::vector<const c3d::ForcePlatform*> others;  ///< read and serving none
+};
+
+/// Plates that the facts name serve that foot, and no others do. Where they name none of a foot:
+/// the plate that is loaded first is the back foot's and the next the lead foot's (a fifth of the
+/// body weight), and with them every plate that carries 3 % of it when that foot alone can have put
+/// it there: in the last 0.4 s of the drive, or in the quarter of a second after the landing. What
+/// was decided is added to `remarks`. Fails on a number that is no plate's, one plate for both
+/// feet, and where no plate is loaded. `mass` in kg.
+[[nodiscard]] Result<PlateRoles> plate_roles(const c3d::File& file,
+                                             const std::vector<Result<c3d::ForcePlatform>>& plates,
+                                             const Facts& facts, double mass,
+                                             std::vector<std::string>& remarks);
+
+}  // namespace moundwork::intake
