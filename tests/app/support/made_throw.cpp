@@ -6,6 +6,9 @@
 #include <cmath>
 #include <fstream>
 #include <numbers>
+#include <span>
+#include <string>
+#include <vector>
 
 #include "support/c3d_builder.h"
 
@@ -17,7 +20,7 @@ constexpr std::size_t frames = 1000;
 constexpr std::size_t samples_per_frame = 4;
 constexpr double origin_z = -40.0;    // mm
 constexpr double back_cop_y = -39.0;  // mm; (-39 - 130) / (-130 - 130) = 65 % of the way to the toe
-constexpr std::array<double, 2> plate_x{100.0, 1600.0};  // mm
+constexpr std::array<double, 3> plate_x{100.0, 1600.0, 2200.0};  // mm
 
 double ramp(double t, double from, double to) {
   const double x = std::clamp((t - from) / (to - from), 0.0, 1.0);
@@ -56,6 +59,71 @@ std::array<double, 6> channels(const Force& reaction, double cop_y) {
   return {fx, 0.0, fz, py * fz, origin_z * fx, -py * fx};
 }
 
+// The first two plates, or all three.
+void write_plates(const std::filesystem::path& path, std::size_t plates, double share_of_third) {
+  const auto channels_used = static_cast<double>(6 * plates);
+  const auto plates_used = static_cast<double>(plates);
+  std::vector<std::string> labels, units;
+  std::vector<double> numbers, origins;
+  for (std::size_t plate = 0; plate < plates; ++plate) {
+    for (const char* label : {"Fx", "Fy", "Fz", "Mx", "My", "Mz"}) {
+      labels.push_back(label + std::to_string(plate + 1));
+      units.push_back(label[0] == 'F' ? "N" : "Nmm");
+      numbers.push_back(static_cast<double>(numbers.size() + 1));
+    }
+    origins.insert(origins.end(), {0.0, 0.0, origin_z});
+  }
+  C3dRecipe recipe;
+  recipe.real = true;
+  recipe.points = 2;
+  recipe.channels = 6 * plates;
+  recipe.samples_per_frame = samples_per_frame;
+  recipe.frames = frames;
+  recipe.header_rate = analog_rate / static_cast<double>(samples_per_frame);
+  std::vector<double> corners;
+  for (const double x : std::span(plate_x).first(plates))
+    corners.insert(corners.end(), {x + 300, -450, 0, x - 300, -450, 0,  //
+                                   x - 300, 450, 0, x + 300, 450, 0});
+  recipe.entries = {
+      int_entry("POINT", "USED", {}, {2}),
+      real_entry("POINT", "SCALE", {}, {-recipe.point_scale}),
+      real_entry("POINT", "RATE", {}, {recipe.header_rate}),
+      int_entry("POINT", "FRAMES", {}, {static_cast<double>(frames)}),
+      text_entry("POINT", "LABELS", {"HEEL", "TOE"}),
+      text_entry("POINT", "UNITS", {"mm"}),
+      int_entry("ANALOG", "USED", {}, {channels_used}),
+      text_entry("ANALOG", "LABELS", labels),
+      text_entry("ANALOG", "UNITS", units),
+      real_entry("ANALOG", "GEN_SCALE", {}, {1}),
+      real_entry("ANALOG", "SCALE", {static_cast<int>(6 * plates)},
+                 std::vector<double>(6 * plates, 1.0)),
+      int_entry("ANALOG", "OFFSET", {static_cast<int>(6 * plates)},
+                std::vector<double>(6 * plates, 0.0)),
+      real_entry("ANALOG", "RATE", {}, {analog_rate}),
+      int_entry("FORCE_PLATFORM", "USED", {}, {plates_used}),
+      int_entry("FORCE_PLATFORM", "TYPE", {static_cast<int>(plates)},
+                std::vector<double>(plates, 2.0)),
+      int_entry("FORCE_PLATFORM", "ZERO", {2}, {0, 0}),
+      real_entry("FORCE_PLATFORM", "CORNERS", {3, 4, static_cast<int>(plates)}, corners),
+      real_entry("FORCE_PLATFORM", "ORIGIN", {3, static_cast<int>(plates)}, origins),
+      int_entry("FORCE_PLATFORM", "CHANNEL", {6, static_cast<int>(plates)}, numbers),
+  };
+  recipe.position = [](std::size_t, std::size_t point, std::size_t axis) {
+    const double y = point == 0 ? 130.0 : -130.0;
+    return axis == 0 ? plate_x[0] : axis == 1 ? y : 20.0;
+  };
+  recipe.raw = [=](std::size_t sample, std::size_t channel) {
+    const double t = static_cast<double>(sample) / analog_rate;
+    const double share = channel < 12 ? 1.0 - share_of_third : share_of_third;
+    return channel < 6 ? channels(back_foot(t), back_cop_y)[channel]
+                       : share * channels(lead_foot(t), 0.0)[channel % 6];
+  };
+  const auto bytes = build(recipe);
+  std::ofstream(path, std::ios::binary)
+      .write(reinterpret_cast<const char*>(bytes.data()),
+             static_cast<std::streamsize>(bytes.size()));
+}
+
 }  // namespace
 
 double lead_contact(double share) {
@@ -78,55 +146,10 @@ double braking_impulse(double from, double to) {
   return braking_peak_bw * weight * (whole(to) - whole(from));
 }
 
-void write(const std::filesystem::path& path) {
-  C3dRecipe recipe;
-  recipe.real = true;
-  recipe.points = 2;
-  recipe.channels = 12;
-  recipe.samples_per_frame = samples_per_frame;
-  recipe.frames = frames;
-  recipe.header_rate = analog_rate / static_cast<double>(samples_per_frame);
-  std::vector<double> corners;
-  for (const double x : plate_x)
-    corners.insert(corners.end(), {x + 300, -450, 0, x - 300, -450, 0,  //
-                                   x - 300, 450, 0, x + 300, 450, 0});
-  recipe.entries = {
-      int_entry("POINT", "USED", {}, {2}),
-      real_entry("POINT", "SCALE", {}, {-recipe.point_scale}),
-      real_entry("POINT", "RATE", {}, {recipe.header_rate}),
-      int_entry("POINT", "FRAMES", {}, {static_cast<double>(frames)}),
-      text_entry("POINT", "LABELS", {"HEEL", "TOE"}),
-      text_entry("POINT", "UNITS", {"mm"}),
-      int_entry("ANALOG", "USED", {}, {12}),
-      text_entry(
-          "ANALOG", "LABELS",
-          {"Fx1", "Fy1", "Fz1", "Mx1", "My1", "Mz1", "Fx2", "Fy2", "Fz2", "Mx2", "My2", "Mz2"}),
-      text_entry("ANALOG", "UNITS",
-                 {"N", "N", "N", "Nmm", "Nmm", "Nmm", "N", "N", "N", "Nmm", "Nmm", "Nmm"}),
-      real_entry("ANALOG", "GEN_SCALE", {}, {1}),
-      real_entry("ANALOG", "SCALE", {12}, std::vector<double>(12, 1.0)),
-      int_entry("ANALOG", "OFFSET", {12}, std::vector<double>(12, 0.0)),
-      real_entry("ANALOG", "RATE", {}, {analog_rate}),
-      int_entry("FORCE_PLATFORM", "USED", {}, {2}),
-      int_entry("FORCE_PLATFORM", "TYPE", {2}, {2, 2}),
-      int_entry("FORCE_PLATFORM", "ZERO", {2}, {0, 0}),
-      real_entry("FORCE_PLATFORM", "CORNERS", {3, 4, 2}, corners),
-      real_entry("FORCE_PLATFORM", "ORIGIN", {3, 2}, {0, 0, origin_z, 0, 0, origin_z}),
-      int_entry("FORCE_PLATFORM", "CHANNEL", {6, 2}, {1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12}),
-  };
-  recipe.position = [](std::size_t, std::size_t point, std::size_t axis) {
-    const double y = point == 0 ? 130.0 : -130.0;
-    return axis == 0 ? plate_x[0] : axis == 1 ? y : 20.0;
-  };
-  recipe.raw = [](std::size_t sample, std::size_t channel) {
-    const double t = static_cast<double>(sample) / analog_rate;
-    return channel < 6 ? channels(back_foot(t), back_cop_y)[channel]
-                       : channels(lead_foot(t), 0.0)[channel - 6];
-  };
-  const auto bytes = build(recipe);
-  std::ofstream(path, std::ios::binary)
-      .write(reinterpret_cast<const char*>(bytes.data()),
-             static_cast<std::streamsize>(bytes.size()));
+void write(const std::filesystem::path& path) { write_plates(path, 2, 0.0); }
+
+void write_on_three(const std::filesystem::path& path, double share_of_third) {
+  write_plates(path, 3, share_of_third);
 }
 
 }  // namespace moundwork::test::made_throw

@@ -63,9 +63,10 @@ TEST_CASE("a trace invents no samples and no centre of pressure", "[output]") {
 }
 
 TEST_CASE("a C3D recording of plates at two rates is at the times of the faster", "[output]") {
-  output::PlatesOfThrow plates{window(10.0, 1000.0, 0.0, 500.0, 1.0),
-                               window(10.0003, 2000.0, 1.6, 900.0, 0.9)};
-  plates.back.gaps = {{10.5, 10.51}};
+  output::PlatesOfThrow plates{
+      {{session::PlateRole::back, "back", window(10.0, 1000.0, 0.0, 500.0, 1.0)},
+       {session::PlateRole::lead, "lead", window(10.0003, 2000.0, 1.6, 900.0, 0.9)}}};
+  plates.plates[0].window.gaps = {{10.5, 10.51}};
   output::ExportedSession session;
   session.session.id = "one";
   session.session.athlete.name = "Mara Quill";
@@ -100,7 +101,7 @@ TEST_CASE("a C3D recording of plates at two rates is at the times of the faster"
   CHECK(made->events[0].time == Approx(0.3997));
   REQUIRE(c3d::to_bytes(*made));
 
-  plates.lead.start = 20.0;
+  plates.plates[1].window.start = 20.0;
   const auto apart = output::throw_recording(session, thrown, plates, {});
   REQUIRE(!apart);
   CHECK(apart.error().sentence().find("same time") != std::string::npos);

@@ -29,8 +29,15 @@ struct Stance {
     foot.cop_y = Eigen::ArrayXd::Zero(1000);
   }
 
+  [[nodiscard]] std::vector<session::ResultFlag> flags() const {
+    auto all = pitch::plate_flags(window, "back", 0.0, {0.2, 0.8}, summed, {});
+    const auto load = pitch::load_flags(foot::FootWindow::make({window}).value(), foot,
+                                        session::PlateRole::back, {0.2, 0.8}, summed, {});
+    all.insert(all.end(), load.begin(), load.end());
+    return all;
+  }
   [[nodiscard]] bool flagged(const std::string& key) const {
-    const auto flags = pitch::plate_flags(window, foot, "back", 0.0, {0.2, 0.8}, summed, {});
+    const auto flags = this->flags();
     return std::any_of(flags.begin(), flags.end(), [&](const auto& f) { return f.key == key; });
   }
 };
@@ -39,8 +46,7 @@ struct Stance {
 
 TEST_CASE("a clean stance has no flags") {
   const Stance stance;
-  CHECK(pitch::plate_flags(stance.window, stance.foot, "back", 0.0, {0.2, 0.8}, {0.2, 0.8}, {})
-            .empty());
+  CHECK(stance.flags().empty());
 }
 
 TEST_CASE("gaps and clipping are flagged only where the numbers are read") {
@@ -63,8 +69,7 @@ TEST_CASE("gaps and clipping are flagged only where the numbers are read") {
 TEST_CASE("many gaps are told in one line with their number") {
   Stance stance;
   for (int i = 0; i < 30; ++i) stance.window.gaps.push_back({0.3 + 0.01 * i, 0.301 + 0.01 * i});
-  const auto flags =
-      pitch::plate_flags(stance.window, stance.foot, "back", 0.0, {0.2, 0.8}, {0.2, 0.8}, {});
+  const auto flags = stance.flags();
   CHECK(std::count_if(flags.begin(), flags.end(),
                       [](const auto& flag) { return flag.key == "missing_samples"; }) == 1);
   const auto said = std::find_if(flags.begin(), flags.end(),
@@ -132,4 +137,26 @@ TEST_CASE("a long gap takes the numbers of its foot and of both, a short one non
   CHECK(definitions::at(values, Quantity::braking_impulse) == 1.0);
   CHECK(definitions::at(values, Quantity::vertical_rate_mean_bw) == 1.0);
   CHECK(definitions::at(values, Quantity::ball_speed) == 1.0);
+}
+
+TEST_CASE("an edge between two plates of a foot is no edge of what it stands on", "[flags]") {
+  // Two plates of 0.6 m by 0.4 m side by side along x, 4 mm apart.
+  Stance stance;
+  std::vector<foot::PlateWindow> plates{stance.window, stance.window};
+  plates[1].frame.centre.x() = 0.604;
+  const auto margin_said = [&](double x, double y) {
+    stance.foot.cop_x.setConstant(x);
+    stance.foot.cop_y.setConstant(y);
+    const auto flags = pitch::load_flags(foot::FootWindow::make(plates).value(), stance.foot,
+                                         session::PlateRole::lead, {0.2, 0.8}, {0.2, 0.8}, {});
+    return std::any_of(flags.begin(), flags.end(),
+                       [](const auto& flag) { return flag.key == "foot_partly_off_plate"; });
+  };
+  CHECK_FALSE(margin_said(0.302, 0.0));
+  CHECK_FALSE(margin_said(0.290, 0.1));
+  CHECK_FALSE(margin_said(0.310, -0.17));
+  CHECK(margin_said(0.302, 0.19));
+  CHECK(margin_said(-0.29, 0.0));
+  CHECK(margin_said(0.90, 0.0));
+  CHECK(margin_said(0.95, 0.0));
 }

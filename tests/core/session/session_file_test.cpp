@@ -14,6 +14,7 @@
 
 #include "core/session/edit_list.h"
 #include "core/session/file_lock.h"
+#include "core/session/plate_name.h"
 #include "core/session/reader.h"
 #include "core/session/results.h"
 #include "core/session/writer.h"
@@ -339,4 +340,39 @@ TEST_CASE("files that are no session are refused in one sentence") {
             .error()
             .sentence()
             .find("not a Moundwork session") != std::string::npos);
+}
+
+TEST_CASE("a session keeps several plates of a foot and those of none, in their order") {
+  const Folder folder;
+  session::Session made = example_session();
+  made.plates.push_back(made.plates[1]);
+  made.plates.back().device = 0;
+  made.plates.back().accuracy.gain = 0.011;
+  made.plates.push_back(made.plates[0]);
+  made.plates.back().accuracy.gain = 0.012;
+  made.other_plates = {made.plates[0], made.plates[1]};
+  made.other_plates[1].accuracy.gain = 0.013;
+  {
+    auto writer = session::Writer::create(folder / "a.h5", made);
+    REQUIRE(writer);
+    REQUIRE(writer->close());
+  }
+  const auto reader = session::Reader::open(folder / "a.h5");
+  REQUIRE(reader);
+  const session::Session& read = reader->session();
+  REQUIRE(read.plates.size() == 4);
+  const auto gains = [](const std::vector<session::Plate>& plates) {
+    std::vector<std::pair<session::PlateRole, double>> all;
+    for (const session::Plate& plate : plates) all.emplace_back(plate.role, plate.accuracy.gain);
+    return all;
+  };
+  using enum session::PlateRole;
+  CHECK(gains(read.plates) == std::vector<std::pair<session::PlateRole, double>>{
+                                  {back, 0.002}, {back, 0.012}, {lead, 0.002}, {lead, 0.011}});
+  CHECK(read.plates[3].device == 0);
+  REQUIRE(read.other_plates.size() == 2);
+  CHECK(read.other_plates[1].accuracy.gain == 0.013);
+  CHECK(session::plate_name(read, 0) == "first back plate");
+  CHECK(session::plate_name(read, 3) == "second lead plate");
+  CHECK(session::plate_name(example_session(), 1) == "lead plate");
 }
