@@ -14,6 +14,8 @@ constexpr std::string_view other_plate =
     "detail says how much is left out";
 constexpr std::string_view on_other_plate =
     "a foot stood on the other foot's plate, or both on one: what cannot be told apart is left out";
+constexpr std::string_view landing_left_out =
+    "something like a throw landed on a plate that a foot stood on already, so it was left out";
 constexpr std::string_view missing_samples =
     "samples lost while the foot was used, told in one line a plate; beyond `longest_bridge` the "
     "numbers they touch are left out";
@@ -136,10 +138,10 @@ constexpr std::array<FlagEntry, flag_count> flags{{
     {"ball_speed_not_used", Concern::session, std::nullopt,
      "one ball speed was given for a recording of none or of several throws",
      "one ball speed was given, but the recording holds not one throw"},
-    {"foot_on_other_plate", Concern::session, std::nullopt, on_other_plate,
+    {"landing_left_out", Concern::session, std::nullopt, landing_left_out,
      "something like a throw landed at {time:.2f} s on a lead plate that carried {carried:.0f} kg "
      "already, so a foot stood there: it cannot be measured and was left out"},
-    {"foot_on_other_plate", Concern::session, std::nullopt, on_other_plate,
+    {"landing_left_out", Concern::session, std::nullopt, landing_left_out,
      "something like a throw landed at {time:.2f} s on the back foot's plate, which carried "
      "{carried:.0f} kg already: with both feet on one plate it cannot be measured and was left "
      "out"},
@@ -156,10 +158,10 @@ constexpr std::array<FlagEntry, flag_count> flags{{
 }};
 static_assert(!flags.back().key.empty());  // a row for each name
 
-constexpr std::array<std::string_view, 28> in_lists{
+constexpr std::array<std::string_view, 29> in_lists{
     // The numbers may all be wrong, or are not there.
     "heavier_than_stated", "clock_disagrees", "implausible_force", "no_throw_found",
-    "throw_not_measured", "contact_not_found", "foot_on_other_plate",
+    "throw_not_measured", "contact_not_found", "landing_left_out", "foot_on_other_plate",
     // Some are wrong, or are not there.
     "clipped_channel", "zero_not_seen", "missing_samples", "events_out_of_order",
     "unusable_release", "estimated_release", "other_plate_loaded", "foot_partly_off_plate",

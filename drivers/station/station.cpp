@@ -213,6 +213,12 @@ Station read_root(const toml::table& table, const fs::path& folder, Faults& faul
     read_kind(*kind, table, root, folder, faults, station);
   if (const auto* limits = root.table("check_limits"))
     read_check_limits(*limits, faults, station.check_limits);
+  const auto& plates = station.session.plates;
+  if (plates.size() > 1 && std::all_of(plates.begin(), plates.end(), [&](const auto& plate) {
+        return plate.role == plates.front().role;
+      }))
+    root.fault_at("plate", fmt::format("gives all {} the role of one foot", plates.size()),
+                  "give those under the other foot its role");
   if (station.devices.empty() && station.events.empty())
     root.fault("names no device", "write a [[device]] for each plate");
   if (!faults.first()) check_ports(station, root);

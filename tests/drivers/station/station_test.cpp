@@ -137,6 +137,31 @@ TEST_CASE("two instruments are not given one port", "[station]") {
   if (!told) FAIL(told.error().sentence());
 }
 
+TEST_CASE("several plates of a station may serve one foot, each with its own channels",
+          "[station]") {
+  const std::string good = documented_example();
+  const std::size_t at = good.find("[[plate]]", good.find("[[plate]]") + 1);
+  std::string second = good.substr(at);
+  second = second.substr(0, second.find("\n[", 1));
+  const auto shared = parse_station(good + "\n" + second, "lab/station.toml");
+  REQUIRE_FALSE(shared);
+  CHECK(shared.error().sentence().find("which is another plate's") != std::string::npos);
+
+  // The same channels by the other device's name.
+  const std::string other = "device = \"back plate\"", own = "device = \"lead plate\"";
+  REQUIRE(second.find(own) != std::string::npos);
+  const auto from = good.find("[[device]]"), to = good.find("[[device]]", from + 1);
+  std::string third = good.substr(to, good.find("\n[[", to + 1) - to);
+  third.replace(third.find("lead plate"), 10, "far plate");
+  second.replace(second.find(own), own.size(), "device = \"far plate\"");
+  third = with(third, "port = 4001", "port = 4002");
+  const auto three = parse_station(good + "\n" + third + "\n" + second, "lab/station.toml");
+  CAPTURE(three ? std::string() : three.error().sentence());
+  REQUIRE(three);
+  REQUIRE(three->session.plates.size() == 3);
+  CHECK(three->session.plates[2].role == session::PlateRole::lead);
+}
+
 TEST_CASE("a station file that is wrong is refused with the place and the reason", "[station]") {
   const std::string good = documented_example();
   const std::vector<std::tuple<std::string, std::string, std::string>> slips{
