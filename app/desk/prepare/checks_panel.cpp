@@ -193,7 +193,8 @@ Result<StationCheck> ChecksPanel::asked(CheckKind kind) const {
   check.kind = kind;
   check.duration = duration_;
   if (kind == CheckKind::weight) {
-    check.plate = plate_->currentIndex() == 0 ? session::PlateRole::back : session::PlateRole::lead;
+    check.plate.role =
+        plate_->currentIndex() == 0 ? session::PlateRole::back : session::PlateRole::lead;
     check.point = static_cast<drivers::WeightPoint>(std::max(0, point_->currentIndex()));
     const auto mass = typed_quantity(mass_->text().toStdString(), Dimension::mass, "kg", "weight");
     if (!mass) return tl::make_unexpected(mass.error());
