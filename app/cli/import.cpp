@@ -105,15 +105,12 @@ Result<intake::ImportReport> import(const ImportOptions& options) {
                                   line.of(options.table));
 }
 
-// A settings file may describe the plate of one foot alone.
-int first(const std::vector<int>& plates) { return plates.empty() ? 0 : plates.front(); }
-
 void print(const intake::ImportReport& report, const ImportOptions& options) {
   if (options.json) {
     std::cout << json_text({{"session", options.out},
-                            {"back_plate", first(report.back_plates)},
+                            {"back_plate", report.back_plate},
                             {"back_plates", report.back_plates},
-                            {"lead_plate", first(report.lead_plates)},
+                            {"lead_plate", report.lead_plate},
                             {"lead_plates", report.lead_plates},
                             {"duration", report.duration},
                             {"remarks", report.remarks}})

@@ -105,6 +105,8 @@ Result<ImportReport> import_c3d(const std::filesystem::path& source, const C3dRe
     return tl::make_unexpected(added.error());
   if (auto applied = apply(request.facts, session); !applied)
     return tl::make_unexpected(applied.error());
+  report.back_plate = roles->main_back->number;
+  report.lead_plate = roles->main_lead->number;
   report.duration = static_cast<double>(c3d::sample_count(file->analog)) / file->analog.rate;
   if (auto inside = check_releases(session, report.duration); !inside)
     return tl::make_unexpected(inside.error());

@@ -21,7 +21,8 @@ struct C3dRequest {
 /// What an import did, for the person who asked for it.
 struct ImportReport {
   std::vector<int> back_plates, lead_plates;  ///< as the file counts, from 1
-  double duration = 0.0;                      ///< s
+  int back_plate = 0, lead_plate = 0;  ///< the first of each that was named or found; 0 without any
+  double duration = 0.0;               ///< s
   std::vector<std::string> remarks;
 };
 

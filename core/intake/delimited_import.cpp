@@ -255,6 +255,8 @@ Result<ImportReport> import_delimited(const std::filesystem::path& table_path,
   for (std::size_t i = 0; i < settings->plates.size(); ++i)
     (settings->plates[i].role == session::PlateRole::back ? report.back_plates : report.lead_plates)
         .push_back(static_cast<int>(i) + 1);
+  if (!report.back_plates.empty()) report.back_plate = report.back_plates.front();
+  if (!report.lead_plates.empty()) report.lead_plate = report.lead_plates.front();
   if (const auto& aside = writer->set_aside())
     report.remarks.push_back(session::set_aside_words(*aside));
   report.duration = blocks.duration();

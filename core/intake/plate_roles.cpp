@@ -35,8 +35,8 @@ Result<Plates> plates_numbered(const std::vector<PlateResult>& plates,
   return found;
 }
 
-// What a plate carried: vertical, N, less what it shows when nobody is on it.
-std::optional<Eigen::ArrayXd> carried(const c3d::File& file, const ForcePlatform& platform) {
+// What a plate carried: force, N, less its baseline.
+std::optional<Eigen::ArrayX3d> carried(const c3d::File& file, const ForcePlatform& platform) {
   const auto map = plate::WrenchMap::make(platform.description);
   if (!map) return std::nullopt;
   Eigen::MatrixXd channels = c3d::scaled(file.analog, platform.channels);
@@ -44,7 +44,7 @@ std::optional<Eigen::ArrayXd> carried(const c3d::File& file, const ForcePlatform
     channels.col(static_cast<Eigen::Index>(c)).array() -=
         platform.baseline(static_cast<Eigen::Index>(c)) *
         file.analog.channels[static_cast<std::size_t>(platform.channels[c])].scale;
-  return Eigen::ArrayXd((*map)(channels).col(2));
+  return Eigen::ArrayX3d((*map)(channels).leftCols<3>());
 }
 
 // The reading of an empty plate, where the file gives none: a twentieth of a trial is lower.
@@ -56,7 +56,7 @@ double empty_reading(Eigen::ArrayXd vertical) {
 
 struct Loaded {
   const ForcePlatform* plate = nullptr;
-  Eigen::ArrayXd vertical;            // N
+  Eigen::ArrayX3d force;              // N
   std::optional<Eigen::Index> first;  // sample with a fifth of the body weight
 };
 
@@ -64,13 +64,47 @@ bool in(const Plates& plates, const ForcePlatform* plate) {
   return std::find(plates.begin(), plates.end(), plate) != plates.end();
 }
 
-// Mean over [from, to) in s about a sample; 0 outside of the recording.
-double mean_over(const Eigen::ArrayXd& values, double at, double from, double to, double rate) {
-  const auto clamp = [&](double time) {
-    return std::clamp<Eigen::Index>(static_cast<Eigen::Index>(at + time * rate), 0, values.size());
-  };
-  const Eigen::Index first = clamp(from), last = clamp(to);
-  return last > first ? values.segment(first, last - first).mean() : 0.0;
+// A plate's force around the landing.
+class AroundLanding {
+ public:
+  AroundLanding(const Eigen::ArrayX3d& force, Eigen::Index landing, double rate)
+      : force_(force), landing_(static_cast<double>(landing)), rate_(rate) {}
+
+  // N, what it carried above an empty plate in the last of the drive.
+  [[nodiscard]] double in_drive() const {
+    return mean(-0.40, -0.04).z() - empty_reading(force_.col(2));
+  }
+
+  // N, the most that any hundredth of a second after the landing differs from just before it. A
+  // foot at a plate's rim pushes more than it weighs there, so all of the force counts.
+  [[nodiscard]] double in_landing() const {
+    constexpr double piece = 0.01;
+    const Eigen::Vector3d before = mean(-0.10, -0.04);
+    double most = 0.0;
+    for (double time = 0.0; time < 0.25; time += piece)
+      most = std::max(most, (mean(time, time + piece) - before).norm());
+    return most;
+  }
+
+ private:
+  // Over [from, to) in s about the landing; 0 outside of the recording.
+  [[nodiscard]] Eigen::Vector3d mean(double from, double to) const {
+    const auto sample = [&](double time) {
+      return std::clamp<Eigen::Index>(static_cast<Eigen::Index>(landing_ + time * rate_), 0,
+                                      force_.rows());
+    };
+    const Eigen::Index first = sample(from), count = sample(to) - first;
+    if (count <= 0) return Eigen::Vector3d::Zero();
+    return force_.middleRows(first, count).colwise().mean().matrix().transpose();
+  }
+
+  const Eigen::ArrayX3d& force_;
+  double landing_, rate_;
+};
+
+void by_number(Plates& plates) {
+  std::sort(plates.begin(), plates.end(),
+            [](const auto* a, const auto* b) { return a->number < b->number; });
 }
 
 }  // namespace
@@ -89,8 +123,9 @@ Result<PlateRoles> plate_roles(const c3d::File& file, const std::vector<PlateRes
       return fail(file.name, "the same plate was named as back and as lead plate",
                   "give each foot plates of its own");
 
-  constexpr double first_share = 0.2;   // of the body weight, by which a plate is somebody's
-  constexpr double least_share = 0.03;  // by which it is a foot's beside another
+  constexpr double first_share = 0.2;     // of the body weight, by which a plate is somebody's
+  constexpr double drive_share = 0.02;    // by which it is the back foot's beside another
+  constexpr double landing_share = 0.01;  // and the lead foot's
   const double weight = mass * standard_gravity;
   std::vector<Loaded> all;
   for (const PlateResult& plate : plates) {
@@ -98,12 +133,11 @@ Result<PlateRoles> plate_roles(const c3d::File& file, const std::vector<PlateRes
       if (roles.back.empty() || roles.lead.empty()) remarks.push_back(plate.error().sentence());
       continue;
     }
-    auto vertical = carried(file, *plate);
-    if (!vertical) continue;
-    Loaded one{&*plate, std::move(*vertical), {}};
-    for (Eigen::Index i = 0; i < one.vertical.size() && !one.first; ++i)
-      if (one.vertical(i) >= first_share * weight) one.first = i;
-    one.vertical -= empty_reading(one.vertical);
+    auto force = carried(file, *plate);
+    if (!force) continue;
+    Loaded one{&*plate, std::move(*force), {}};
+    for (Eigen::Index i = 0; i < one.force.rows() && !one.first; ++i)
+      if (one.force(i, 2) >= first_share * weight) one.first = i;
     all.push_back(std::move(one));
   }
   std::stable_sort(all.begin(), all.end(), [](const Loaded& a, const Loaded& b) {
@@ -126,23 +160,22 @@ Result<PlateRoles> plate_roles(const c3d::File& file, const std::vector<PlateRes
   }
 
   // The landing, by the lead foot's plates together.
-  Eigen::Index landing = -1;
   Eigen::ArrayXd lead_vertical;
   for (const Loaded& one : all)
     if (in(roles.lead, one.plate)) {
-      if (lead_vertical.size() == 0) lead_vertical = Eigen::ArrayXd::Zero(one.vertical.size());
-      lead_vertical += one.vertical;
+      if (lead_vertical.size() == 0) lead_vertical = Eigen::ArrayXd::Zero(one.force.rows());
+      lead_vertical += one.force.col(2) - empty_reading(one.force.col(2));
     }
-  for (Eigen::Index i = 0; i < lead_vertical.size() && landing < 0; ++i)
-    if (lead_vertical(i) >= first_share * weight) landing = i;
+  Eigen::Index landing = 0;
+  while (landing < lead_vertical.size() && lead_vertical(landing) < first_share * weight) ++landing;
+  const bool landed = landing < lead_vertical.size();
+  roles.main_back = roles.back.front();
+  roles.main_lead = roles.lead.front();
   for (const Loaded& one : all) {
     if (in(roles.back, one.plate) || in(roles.lead, one.plate)) continue;
-    const auto at = static_cast<double>(landing);
-    const double rate = file.analog.rate;
-    const bool in_drive =
-        landing >= 0 && mean_over(one.vertical, at, -0.40, -0.04, rate) > least_share * weight;
-    const bool in_landing =
-        landing >= 0 && mean_over(one.vertical, at, -0.01, 0.25, rate) > least_share * weight;
+    const AroundLanding around(one.force, landing, file.analog.rate);
+    const bool in_drive = landed && around.in_drive() > drive_share * weight;
+    const bool in_landing = landed && around.in_landing() > landing_share * weight;
     if (find_back && in_drive)
       roles.back.push_back(one.plate);
     else if (find_lead && in_landing && !in_drive)
@@ -154,6 +187,8 @@ Result<PlateRoles> plate_roles(const c3d::File& file, const std::vector<PlateRes
     remarks.push_back(fmt::format("plate {} was taken to the {} foot as well, which loads it",
                                   one.plate->number, in_drive ? "back" : "lead"));
   }
+  if (find_back) by_number(roles.back);
+  if (find_lead) by_number(roles.lead);
   return roles;
 }
 

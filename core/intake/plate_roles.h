@@ -15,14 +15,18 @@ namespace moundwork::intake {
 struct PlateRoles {
   std::vector<const c3d::ForcePlatform*> back, lead;
   std::vector<const c3d::ForcePlatform*> others;  ///< read and serving none
+  /// Of each foot's the one named first, or by whose load the others were found.
+  const c3d::ForcePlatform* main_back = nullptr;
+  const c3d::ForcePlatform* main_lead = nullptr;
 };
 
 /// Plates that the facts name serve that foot, and no others do. Where they name none of a foot:
 /// the plate that is loaded first is the back foot's and the next the lead foot's (a fifth of the
-/// body weight), and with them every plate that carries 3 % of it when that foot alone can have put
-/// it there: in the last 0.4 s of the drive, or in the quarter of a second after the landing. What
-/// was decided is added to `remarks`. Fails on a number that is no plate's, one plate for both
-/// feet, and where no plate is loaded. `mass` in kg.
+/// body weight), and with them every plate that carries something when that foot alone can have put
+/// it there: 2 % of the weight in the last 0.4 s of the drive, or a force of 1 % of it more in the
+/// quarter of a second after the landing than just before. What was decided is added to `remarks`.
+/// Fails on a number that is no plate's, one plate for both feet, and where no plate is loaded.
+/// `mass` in kg.
 [[nodiscard]] Result<PlateRoles> plate_roles(const c3d::File& file,
                                              const std::vector<Result<c3d::ForcePlatform>>& plates,
                                              const Facts& facts, double mass,

@@ -187,8 +187,8 @@ TEST_CASE("export: a foot on two plates has a trace of both and of each, and thr
                        "80kg", "--release", "2.63s", "--out", folder / "a.h5"})
               .code == 0);
   REQUIRE(run_command({"analyse", folder / "a.h5"}).code == 0);
-  const auto exported =
-      run_command({"export", folder / "a.h5", "--out", folder / "out", "--traces", "--c3d"});
+  const auto exported = run_command(
+      {"export", folder / "a.h5", "--out", folder / "out", "--traces", "--format", "c3d"});
   CAPTURE(exported.err);
   REQUIRE(exported.code == 0);
   std::vector<std::string> traces;
@@ -306,9 +306,8 @@ TEST_CASE("import and analyse: the real reference pitch", "[app]") {
                    "--release", "1.3833s", "--out", folder / "both.h5", "--json"});
   REQUIRE(summed.code == 0);
   CHECK(json::parse(summed.out)["back_plates"] == json::array({2}));
-  auto lead_plates = json::parse(summed.out)["lead_plates"].get<std::vector<int>>();
-  std::sort(lead_plates.begin(), lead_plates.end());
-  CHECK(lead_plates == std::vector{1, 3});
+  CHECK(json::parse(summed.out)["lead_plates"] == json::array({1, 3}));
+  CHECK(json::parse(summed.out)["lead_plate"] == 3);
   const json both = only_throw(run_command({"analyse", folder / "both.h5", "--json"}));
   CHECK(value(both, "events", "lead_contact") == Approx(1.2563).margin(0.0005));
   CHECK(value(both, "events", "braking_peak") == Approx(1.3419).margin(0.0005));
