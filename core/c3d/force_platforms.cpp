@@ -273,6 +273,20 @@ Result<ForcePlatform> force_platform(const File& file, std::size_t index, std::s
   return platform;
 }
 
+// One system writes all plates of a file alike, so a plate that was hardly loaded has the sign on
+// which those that were agree.
+void settle_unloaded_signs(std::vector<Result<ForcePlatform>>& platforms) {
+  std::optional<double> agreed;
+  for (const auto& platform : platforms) {
+    if (!platform || !platform->loaded) continue;
+    const double sign = platform->description.reaction_sign;
+    if (agreed && *agreed != sign) return;
+    agreed = sign;
+  }
+  for (auto& platform : platforms)
+    if (agreed && platform && !platform->loaded) platform->description.reaction_sign = *agreed;
+}
+
 }  // namespace
 
 Result<std::vector<Result<ForcePlatform>>> force_platforms(const File& file,
@@ -289,6 +303,7 @@ Result<std::vector<Result<ForcePlatform>>> force_platforms(const File& file,
   platforms.reserve(count);
   for (std::size_t i = 0; i < count; ++i)
     platforms.push_back(force_platform(file, i, count, to_lab));
+  settle_unloaded_signs(platforms);
   return platforms;
 }
 

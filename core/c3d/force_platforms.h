@@ -34,7 +34,8 @@ struct ForcePlatform {
 ///   under the opposite sign convention and is negated (type 3: its z alone, a and b being
 ///   distances).
 /// - The standard's channels hold the athlete's action on the plate; where a loaded plate would
-///   then pull the athlete down, the channels hold the reaction and the sign is taken so. Load is
+///   then pull the athlete down, the channels hold the reaction and the sign is taken so. A plate
+///   that was not loaded has the sign on which the file's loaded plates agree. Load is
 ///   told from the offset of an untared plate by its being the end of the recorded range farther
 ///   from zero.
 /// - Frames that ZERO names give no baseline when the plate was loaded in them.

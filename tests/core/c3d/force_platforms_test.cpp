@@ -233,6 +233,26 @@ TEST_CASE("the baseline is the mean of the frames that ZERO names", "[c3d][plate
   }
 }
 
+TEST_CASE("a plate that hardly anybody touched has the sign of those that were loaded",
+          "[c3d][plates]") {
+  C3dRecipe recipe = test::four_plate_recipe(84, false);
+  auto& scales = recipe.entry("ANALOG", "SCALE")->numbers;
+  for (std::size_t i = 0; i < scales.size(); ++i)
+    if (i != 3 && i != 4) scales[i] *= -1.0;
+  const auto raw = recipe.raw;
+  recipe.raw = [raw](std::size_t sample, std::size_t channel) {
+    // The type 2 plate: at rest but for 10 N.
+    const bool second = channel >= 6 && channel < 12;
+    return second ? raw(0, channel) + (channel == 8 && sample > 20 ? 20.0 : 0.0)
+                  : raw(sample, channel);
+  };
+  const Read found = read(recipe);
+  REQUIRE(found.platforms[1]);
+  CHECK_FALSE(found.platforms[1]->loaded);
+  CHECK(found.platforms[0]->loaded);
+  CHECK(found.platforms[1]->description.reaction_sign == 1.0);
+}
+
 TEST_CASE("an untared plate is told from a loaded one", "[c3d][plates]") {
   C3dRecipe recipe = test::four_plate_recipe(84, false);
   const auto raw = recipe.raw;
