@@ -169,7 +169,7 @@ void add_check(CLI::App& app, int& exit_code) {
   add_limit(*zero, "--zero-limit", "Of each force's mean, such as 100N", options->force_zero);
   add_limit(*zero, "--noise-limit", "Of each force's noise, such as 5N", options->force_noise);
   zero->callback([options, &exit_code] {
-    finish(*options, run(*options, "Keep off both plates", drivers::check_zero), exit_code);
+    finish(*options, run(*options, "Keep off the plates", drivers::check_zero), exit_code);
   });
 
   CLI::App* weight = add_kind(*command, "weight", "A known weight at one of five points", options);

@@ -38,10 +38,12 @@ constexpr std::array<FlagEntry, flag_count> flags{{
      "the centre of pressure came within {margin:.0f} mm of the outer edge of the {plate} plates, "
      "part of the foot may be off them"},
     {"other_plate_loaded", Concern::plate, std::nullopt, other_plate,
-     "the {plate} plate, which serves no foot, carried {vertical:.1f} % of the drive's vertical "
+     "plate {number} of the imported file, which serves no foot, carried {vertical:.1f} % of the "
+     "drive's vertical "
      "impulse and {forward:.1f} % of its impulse toward home: both are left out"},
     {"other_plate_loaded", Concern::plate, std::nullopt, other_plate,
-     "the {plate} plate, which serves no foot, carried {braking:.1f} % of the braking impulse and "
+     "plate {number} of the imported file, which serves no foot, carried {braking:.1f} % of the "
+     "braking impulse and "
      "{vertical:.1f} % of the vertical impulse after lead contact: both are left out"},
     {"foot_on_other_plate", Concern::plate, std::nullopt, on_other_plate,
      "the lead foot's plates carried {carried:.0f} % of the body weight while the lead foot was in "

@@ -40,7 +40,7 @@ Result<std::vector<SessionPlate>> other_plates(const session::RowSource& reader)
   const session::Session& session = reader.session();
   std::vector<SessionPlate> found;
   for (std::size_t i = 0; i < session.other_plates.size(); ++i) {
-    auto plate = opened(reader, session.other_plates[i], session::other_plate_ordinal(session, i));
+    auto plate = opened(reader, session.other_plates[i], {});
     if (!plate) return tl::make_unexpected(plate.error());
     found.push_back(std::move(*plate));
   }

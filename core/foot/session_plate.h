@@ -16,7 +16,7 @@ namespace moundwork::foot {
 /// A plate of a session that is open in a reader.
 struct SessionPlate {
   const session::Plate* plate = nullptr;  ///< the reader's
-  std::string ordinal;                    ///< what stands before "plate" (core/session/plate_name)
+  std::string ordinal;  ///< what stands before "plate" (core/session/plate_name); empty of no foot
   session::SampleClock clock;
   std::vector<UnloadedStretch> unloaded;  ///< where it was seen empty; none until traced
 };

@@ -35,6 +35,7 @@ session::Plate plate_of(const c3d::ForcePlatform& platform, session::PlateRole r
                         session::Device& device) {
   session::Plate plate;
   plate.role = role;
+  plate.number = platform.number;
   plate.channels = platform.channels;
   plate.description = platform.description;
   for (std::size_t c = 0; c < platform.channels.size(); ++c)

@@ -134,7 +134,7 @@ std::vector<session::ResultFlag> other_plate_flags(const PlatesOfThrow& plates,
     const Impulses drive = of_plate(other.window, begin, contact - landing_skirt);
     const Impulses back = of_foot(data.back, begin, contact - landing_skirt);
     if (share(drive.vertical, back.vertical) > least_share)
-      flags.push_back(flagged(Flag::other_plate_in_drive, fmt::arg("plate", other.ordinal),
+      flags.push_back(flagged(Flag::other_plate_in_drive, fmt::arg("number", other.number),
                               fmt::arg("forward", 100.0 * share(drive.forward, back.forward)),
                               fmt::arg("vertical", 100.0 * share(drive.vertical, back.vertical))));
     if (!(end > contact)) continue;
@@ -143,7 +143,7 @@ std::vector<session::ResultFlag> other_plate_flags(const PlatesOfThrow& plates,
     if (share(landing.vertical, lead.vertical) > least_share ||
         share(landing.forward, lead.forward) > least_share)
       flags.push_back(
-          flagged(Flag::other_plate_in_landing, fmt::arg("plate", other.ordinal),
+          flagged(Flag::other_plate_in_landing, fmt::arg("number", other.number),
                   fmt::arg("braking", 100.0 * share(landing.forward, lead.forward)),
                   fmt::arg("vertical", 100.0 * share(landing.vertical, lead.vertical))));
   }

@@ -23,7 +23,7 @@ struct FootOfThrow {
 
 /// A plate under no foot, around a throw.
 struct OtherPlate {
-  std::string ordinal;
+  int number = 0;  ///< session::Plate::number
   foot::PlateWindow window;
 };
 

@@ -196,7 +196,7 @@ Result<PlatesOfThrow> SessionThrows::Impl::plates_at(double contact) const {
   for (const foot::SessionPlate& other : others) {
     auto window = window_of(other, contact);
     if (!window) return tl::make_unexpected(window.error());
-    plates.others.push_back({other.ordinal, std::move(*window)});
+    plates.others.push_back({other.plate->number, std::move(*window)});
   }
   return plates;
 }

@@ -44,8 +44,4 @@ std::string plate_name(const Session& session, std::size_t index) {
   return sentence("{which} plate", "which"_is(plate_ordinal(session, index)));
 }
 
-std::string other_plate_ordinal(const Session& session, std::size_t index) {
-  return numbered(index, session.other_plates.size(), sentence("other"));
-}
-
 }  // namespace moundwork::session

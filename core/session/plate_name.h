@@ -18,7 +18,4 @@ namespace moundwork::session {
 /// "lead plate" or "second lead plate".
 [[nodiscard]] std::string plate_name(const Session& session, std::size_t index);
 
-/// Of Session::other_plates: "other", or "first other", "second other".
-[[nodiscard]] std::string other_plate_ordinal(const Session& session, std::size_t index);
-
 }  // namespace moundwork::session

@@ -93,6 +93,7 @@ struct Plate {
   std::vector<int> channels;  ///< columns of the device, in the description's order
   plate::PlateDescription description;
   PlateAccuracy accuracy;
+  int number = 0;  ///< as the file that was imported counts its plates, from 1; 0: none did
 };
 
 struct Radar {

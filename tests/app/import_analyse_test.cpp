@@ -158,6 +158,7 @@ TEST_CASE("import: a foot on two plates is measured from both", "[app]") {
   // One named plate is that plate alone, and what is left out is said.
   CHECK(import_by("one.h5", {"--lead-plate", "2"})["lead_plates"] == json::array({2}));
   const auto table = run_command({"analyse", folder / "one.h5"});
+  CHECK(table.out.find("plate 3 of the imported file") != std::string::npos);
   CHECK(table.out.find("20.0 % of the braking impulse") != std::string::npos);
   const json alone = only_throw(run_command({"analyse", folder / "one.h5", "--json"}));
   CHECK(has_flag(alone, "other_plate_loaded"));

@@ -352,6 +352,7 @@ TEST_CASE("a session keeps several plates of a foot and those of none, in their 
   made.plates.back().accuracy.gain = 0.012;
   made.other_plates = {made.plates[0], made.plates[1]};
   made.other_plates[1].accuracy.gain = 0.013;
+  made.other_plates[1].number = 5;
   {
     auto writer = session::Writer::create(folder / "a.h5", made);
     REQUIRE(writer);
@@ -372,6 +373,8 @@ TEST_CASE("a session keeps several plates of a foot and those of none, in their 
   CHECK(read.plates[3].device == 0);
   REQUIRE(read.other_plates.size() == 2);
   CHECK(read.other_plates[1].accuracy.gain == 0.013);
+  CHECK(read.other_plates[1].number == 5);
+  CHECK(read.other_plates[0].number == 0);
   CHECK(session::plate_name(read, 0) == "first back plate");
   CHECK(session::plate_name(read, 3) == "second lead plate");
   CHECK(session::plate_name(example_session(), 1) == "lead plate");

@@ -48,6 +48,7 @@ void write_plate(H5::Group& plates, const std::string& name, const Plate& plate,
   write(group, "crosstalk_u", plate.accuracy.crosstalk);
   write(group, "zero_force_u_N", plate.accuracy.zero_force);
   write(group, "cop_u_m", plate.accuracy.cop);
+  if (plate.number > 0) write(group, "number", static_cast<std::int64_t>(plate.number));
 }
 
 Plate read_plate(const H5::Group& group, PlateRole role, const std::vector<Device>& devices) {
@@ -83,6 +84,11 @@ Plate read_plate(const H5::Group& group, PlateRole role, const std::vector<Devic
   d.reaction_sign = read_number(group, "reaction_sign");
   plate.accuracy = {read_number(group, "gain_u"), read_number(group, "crosstalk_u"),
                     read_number(group, "zero_force_u_N"), read_number(group, "cop_u_m")};
+  if (group.attrExists("number")) {
+    const std::int64_t number = read_integer(group, "number");
+    require(number >= 1 && number <= 255, fmt::format("plate number {} is none", number));
+    plate.number = static_cast<int>(number);
+  }
   return plate;
 }
 
