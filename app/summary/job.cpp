@@ -28,6 +28,7 @@ struct ReadSession {
   Source source;
   std::string athlete;  // as the file has it
   std::optional<Group> group;
+  people::DayThrows beside;
 };
 
 // A lab's folder may hold a session that was not analysed yet: it keeps nobody's page from being
@@ -103,11 +104,16 @@ Result<void> Maker::read() {
       continue;
     }
     std::string athlete = identity_of(source->session.athlete);
-    sessions_.push_back({path, std::move(*source), std::move(athlete), {}});
+    sessions_.push_back({path, std::move(*source), std::move(athlete), {}, {}});
   }
   if (sessions_.empty())
     return fail("summarise", "none of the sessions could be summarised",
                 "the first says: " + made_.failed.front().sentence());
+  // Before names go: whose throws they are is told by them.
+  std::vector<fs::path> around = people::sessions_around(job_.sessions);
+  around.insert(around.end(), job_.previous.begin(), job_.previous.end());
+  const people::ThrowsByDay by_day(around);
+  for (ReadSession& session : sessions_) session.beside = by_day.beside(session.source.session);
   auto previous = read_others(job_.previous, made_.remarks);
   if (!previous) return tl::make_unexpected(previous.error());
   others_ = std::move(*previous);
@@ -215,6 +221,7 @@ Result<void> Maker::write_all() {
     context.speed_unit = job_.speed_unit;
     context.sessions = others_;
     context.group = session.group;
+    context.beside = session.beside;
     context.pitch_counts = job_.pitch_counts;
     context.software = job_.software;
     context.invented = job_.invented;

@@ -11,31 +11,43 @@ std::string source_of(const safety::PitchCountTable& table) {
   return sentence("{source} (table of {date})", "source"_is(table.source), "date"_is(table.dated));
 }
 
-std::string count_words(int age, int found, const safety::AgeBand& band,
-                        const safety::PitchCountTable& table) {
-  const int days = safety::rest_days(band, found);
+std::string count_words(int age, int found, const people::DayThrows& beside,
+                        const safety::AgeBand& band, const safety::PitchCountTable& table) {
+  const int all = found + beside.throws;
+  const int days = safety::rest_days(band, all);
   const auto years = "age"_is(age);
   const auto most = "most"_is(band.most_a_day);
-  const auto throws = "throws"_is(count_of_throws(found));
+  const auto throws = "throws"_is(count_of_throws(all));
   std::string text =
-      days == 0 ? sentence(
-                      "Pitch counts at age {age}: at most {most} a day; after the {throws} found "
-                      "here, no day of rest is asked for.",
-                      years, most, throws)
-                : sentence_for(
-                      days,
-                      "Pitch counts at age {age}: at most {most} a day; after the {throws} found "
-                      "here, {days} calendar day of rest.",
-                      "Pitch counts at age {age}: at most {most} a day; after the {throws} found "
-                      "here, {days} calendar days of rest.",
-                      years, most, throws, "days"_is(days));
-  if (found > band.most_a_day) text += ' ' + sentence("That is more than the limit.");
+      days == 0
+          ? sentence(
+                "Pitch counts at age {age}: at most {most} a day, and a day of rest from {first} "
+                "on. {throws} of this day are known here; add every other throw of the day.",
+                years, most, "first"_is(count_of_throws(band.rest.front().pitches + 1)), throws)
+          : sentence_for(
+                days,
+                "Pitch counts at age {age}: at most {most} a day; after the {throws} of this day "
+                "that are known here, at least {days} calendar day of rest. Add every other throw "
+                "of the day.",
+                "Pitch counts at age {age}: at most {most} a day; after the {throws} of this day "
+                "that are known here, at least {days} calendar days of rest. Add every other throw "
+                "of the day.",
+                years, most, throws, "days"_is(days));
+  if (beside.unmeasured > 0)
+    text += ' ' + sentence_for(beside.unmeasured,
+                               "{count} more session of this day is not measured, so its throws "
+                               "are not among them.",
+                               "{count} more sessions of this day are not measured, so their "
+                               "throws are not among them.",
+                               "count"_is(beside.unmeasured));
+  if (all > band.most_a_day) text += ' ' + sentence("That is more than the limit.");
   text += ' ' + sentence("Source: {source}.", "source"_is(source_of(table)));
   if (!table.note.empty()) text += ' ' + table.note;
   return text + ' ' + sentence("Follow the rules that hold where you are.");
 }
 
-std::string age_words(std::optional<int> age, int found, const safety::PitchCountTable& table) {
+std::string age_words(std::optional<int> age, int found, const people::DayThrows& beside,
+                      const safety::PitchCountTable& table) {
   const auto source = "source"_is(source_of(table));
   if (!age)
     return sentence(
@@ -43,7 +55,7 @@ std::string age_words(std::optional<int> age, int found, const safety::PitchCoun
         "{source}.",
         source);
   if (const auto* band = safety::band_of(table, *age))
-    return count_words(*age, found, *band, table);
+    return count_words(*age, found, beside, *band, table);
   if (!table.bands.empty() && *age < table.bands.front().from)
     return sentence("At age {age} the pitch counts of {source} name no limit: throw little.",
                     "age"_is(*age), source);
@@ -53,11 +65,12 @@ std::string age_words(std::optional<int> age, int found, const safety::PitchCoun
 }  // namespace
 
 std::vector<std::string> cautions(std::optional<int> age, int found,
+                                  const people::DayThrows& beside,
                                   const safety::PitchCountTable& table) {
   std::vector<std::string> texts{
       sentence("Pain, numbness or unusual tiredness: stop, and see a licensed clinician."),
       sentence("Throwing hard loads the arm: warm up first, rest between hard days.")};
-  if (std::string text = age_words(age, found, table); !text.empty())
+  if (std::string text = age_words(age, found, beside, table); !text.empty())
     texts.push_back(std::move(text));
   texts.push_back(
       sentence("The numbers describe these throws. They do not show the risk of injury, and "

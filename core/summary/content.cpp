@@ -158,7 +158,8 @@ Summary summarise(const Source& source, const Context& context) {
   add_against(source, context, summary);
   summary.doubts = doubts_of(source.counted, session);
   if (summary.doubts.empty()) summary.no_doubts = no_doubts_text(summary);
-  summary.cautions = cautions(source.age, summary.throws_found, context.pitch_counts);
+  summary.cautions =
+      cautions(source.age, summary.throws_found, context.beside, context.pitch_counts);
   const auto software = "software"_is(context.software);
   const auto analysed =
       "day"_is(date_only(session::local_text(source.analysed.results.made, session.zone)));

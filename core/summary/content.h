@@ -9,6 +9,7 @@
 #include "core/base/progress.h"
 #include "core/base/result.h"
 #include "core/definitions/shown_unit.h"
+#include "core/people/day_throws.h"
 #include "core/relate/session_input.h"
 #include "core/relate/verdict.h"
 #include "core/safety/pitch_count.h"
@@ -39,6 +40,7 @@ struct Context {
   /// what it is compared with, and who was measured twice tells how well a quantity repeats.
   std::vector<relate::AnalysedSession> sessions;
   std::optional<Group> group;
+  people::DayThrows beside;  ///< what else the athlete threw on the session's day
   safety::PitchCountTable pitch_counts = safety::common_pitch_counts();
   std::string software;   ///< name and version
   bool invented = false;  ///< the athlete is, as in practice: the page says so
