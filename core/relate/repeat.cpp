@@ -57,8 +57,9 @@ void add_pitches(Repeatability& result, const Pitches& pitches, const Rows& rows
   const Eigen::VectorXd y = values(pitches, first, index);
   result.athletes = static_cast<int>((stats::group_sizes(athletes).array() > 1.0).count());
   result.pitches = stats::repeated_pitch_icc(y, athletes, settings.level);
-  result.pitch_sem =
-      stats::standard_deviation(y) * std::sqrt(std::max(0.0, 1.0 - result.pitches.single.value));
+  // Unknown where the coefficient is: not 0.
+  const double left = 1.0 - result.pitches.single.value;
+  result.pitch_sem = stats::standard_deviation(y) * std::sqrt(left < 0.0 ? 0.0 : left);
   result.pitch_mdc = stats::normal_quantile(0.5 + 0.5 * settings.level) * std::sqrt(2.0) *
                      result.pitches.typical_error;
 }

@@ -76,6 +76,16 @@ TEST_CASE("Sessions count in order and as many as all have", "[relate]") {
   CHECK(sessions_of(pitches, "A0") == std::vector<std::string>{"spring", "autumn", "winter"});
 }
 
+TEST_CASE("with one athlete nobody is told apart, so the error of measurement is unknown, not 0",
+          "[relate]") {
+  const auto alone = repeatability(invented(1, 20, 0.05, 7), {});
+  REQUIRE_FALSE(alone.empty());
+  for (const auto& one : alone) {
+    CHECK(std::isnan(one.pitches.single.value));
+    CHECK(std::isnan(one.pitch_sem));
+  }
+}
+
 TEST_CASE("A difference is real only beyond the limit", "[relate]") {
   const auto report = find_changes(retested(), {}, {});
   REQUIRE(report);
