@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "core/relate/repeat.h"
+#include "core/relate/support.h"
 
 using namespace moundwork::relate;
 using moundwork::Measured;
@@ -78,7 +79,7 @@ TEST_CASE("Sessions count in order and as many as all have", "[relate]") {
 
 TEST_CASE("with one athlete nobody is told apart, so the error of measurement is unknown, not 0",
           "[relate]") {
-  const auto alone = repeatability(invented(1, 20, 0.05, 7), {});
+  const auto alone = repeatability(relate_support::invented(1, 20, 0.05, 7), {});
   REQUIRE_FALSE(alone.empty());
   for (const auto& one : alone) {
     CHECK(std::isnan(one.pitches.single.value));
