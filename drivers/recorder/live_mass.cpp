@@ -5,6 +5,7 @@
 #include "core/foot/steady_load.h"
 #include "core/session/flagged.h"
 #include "core/time/session_clock.h"
+#include "drivers/recorder/live_feet.h"
 
 namespace moundwork::drivers {
 
@@ -14,22 +15,22 @@ std::optional<session::ResultFlag> doubt_of_mass(const LiveSnapshot& shown,
   const double stated = session.athlete.mass.value;
   std::optional<session::ResultFlag> doubt;
   double most = settings.heavy_stand * stated * standard_gravity;
-  for (const LivePlate& plate : shown.plates) {
-    if (!plate.zeroed) continue;
+  for (const LiveTrace& seen : feet_of(shown).traces) {
+    if (!seen.zeroed) continue;
     foot::LoadTrace trace;
-    trace.start = session_time(plate.start);
-    trace.vertical.resize(static_cast<Eigen::Index>(plate.bins.size()));
-    for (std::size_t i = 0; i < plate.bins.size(); ++i)
-      trace.vertical(static_cast<Eigen::Index>(i)) = plate.bins[i].force[2];
+    trace.start = session_time(seen.start);
+    trace.vertical.resize(static_cast<Eigen::Index>(seen.bins.size()));
+    for (std::size_t i = 0; i < seen.bins.size(); ++i)
+      trace.vertical(static_cast<Eigen::Index>(i)) = seen.bins[i].force[2];
     const auto steady =
         foot::heaviest_steady(trace, settings.heavy_stand_length, settings.heavy_stand_range);
     if (!steady || !(steady->force > most)) continue;
     most = steady->force;
-    doubt = session::flagged(
-        definitions::Flag::heavier_than_stated,
-        fmt::arg("plate", plate.role == session::PlateRole::back ? "back" : "lead"),
-        fmt::arg("carried", steady->force / standard_gravity), fmt::arg("time", steady->time),
-        fmt::arg("stated", stated));
+    doubt =
+        session::flagged(definitions::Flag::heavier_than_stated,
+                         fmt::arg("plate", seen.role == session::PlateRole::back ? "back" : "lead"),
+                         fmt::arg("carried", steady->force / standard_gravity),
+                         fmt::arg("time", steady->time), fmt::arg("stated", stated));
   }
   return doubt;
 }

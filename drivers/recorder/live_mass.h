@@ -13,9 +13,9 @@ namespace moundwork::drivers {
 /// s to look back for a stand: `heavy_stand_length` with room for where it begins.
 inline constexpr double mass_look = 2.0;
 
-/// Where a plate carries more than the athlete is said to weigh, steadily, in what is shown: the
-/// flag that the analysis of the whole session gives, while it can still be put right. Plates whose
-/// zero has not been seen say nothing.
+/// Where a foot's plates carry more than the athlete is said to weigh, steadily, in what is shown:
+/// the flag that the analysis of the whole session gives, while it can still be put right. A foot
+/// with a plate whose zero has not been seen says nothing.
 [[nodiscard]] std::optional<session::ResultFlag> doubt_of_mass(
     const LiveSnapshot& shown, const session::Session& session,
     const definitions::Settings& settings = {});

@@ -175,7 +175,7 @@ struct LiveView::Feed {
   }
 };
 
-LiveBin LivePlate::latest(double span) const {
+LiveBin LiveTrace::latest(double span) const {
   const auto wanted = static_cast<std::size_t>(std::max(1.0, std::round(span / bin)));
   const std::size_t first = bins.size() > wanted ? bins.size() - wanted : 0;
   LiveBin mean;

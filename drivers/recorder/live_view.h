@@ -27,7 +27,7 @@ struct LiveViewSettings {
   definitions::Settings analysis;
 };
 
-/// What a plate carried during one bin: tared, lab frame. NaN in all where no sample came.
+/// What a plate or foot carried during one bin: tared, lab frame. NaN in all where no sample came.
 struct LiveBin {
   static constexpr float none = std::numeric_limits<float>::quiet_NaN();
   std::array<float, 3> force{none, none, none};     ///< N, mean of x, y, z
@@ -37,10 +37,9 @@ struct LiveBin {
   float free_moment = none;              ///< N m; NaN with the centre of pressure
 };
 
-/// One plate as it is shown.
-struct LivePlate {
+/// What is carried over some time, as it is shown.
+struct LiveTrace {
   session::PlateRole role = session::PlateRole::back;
-  plate::PlateFrame frame;  ///< where it lies
   /// Number of `bins.front()` since the beginning: a bin keeps its number and its samples, so what
   /// is drawn of it never changes.
   std::int64_t first_bin = 0;
@@ -48,8 +47,6 @@ struct LivePlate {
   double bin = 0.0;           ///< s from one bin to the next
   std::vector<LiveBin> bins;  ///< whole bins, oldest first
   bool zeroed = false;        ///< whether an empty plate was seen; until then nothing is subtracted
-  double zero = 0.0;          ///< N of vertical force that are subtracted
-  std::int64_t not_shown = 0;  ///< samples left out of the display alone; they are recorded
 
   [[nodiscard]] double time(std::size_t i) const {
     return start + (static_cast<double>(i) + 0.5) * bin;
@@ -58,9 +55,16 @@ struct LivePlate {
   [[nodiscard]] LiveBin latest(double span = 0.1) const;
 };
 
+/// One plate as it is shown.
+struct LivePlate : LiveTrace {
+  plate::PlateFrame frame;     ///< where it lies
+  double zero = 0.0;           ///< N of vertical force that are subtracted
+  std::int64_t not_shown = 0;  ///< samples left out of the display alone; they are recorded
+};
+
 struct LiveSnapshot {
-  double now = 0.0;  ///< session time, s
-  std::vector<LivePlate> plates;
+  double now = 0.0;               ///< session time, s
+  std::vector<LivePlate> plates;  ///< as Session::plates
 };
 
 /// The last seconds of a recording for a screen: fed by the devices' display queues on a thread of

@@ -47,3 +47,16 @@ TEST_CASE("a plate that carries more than the stated mass says so while it is re
   unzeroed.plates.front().zeroed = false;
   CHECK_FALSE(doubt_of_mass(unzeroed, stated(45.0)));
 }
+
+TEST_CASE("a stand on two plates of a foot is one stand") {
+  // 30 kg on each, at 9.80665 m/s2 (CGPM 1901).
+  LiveSnapshot seen = standing([](int) { return 294.2; });
+  seen.plates.front().frame.up = Eigen::Vector3d::UnitZ();
+  seen.plates.push_back(seen.plates.front());
+  const auto doubt = doubt_of_mass(seen, stated(45.0));
+  REQUIRE(doubt);
+  CHECK(doubt->detail.find("carried 60.0 kg") != std::string::npos);
+  // A foot on each of the two plates is no one foot's stand, as before.
+  seen.plates.back().role = session::PlateRole::lead;
+  CHECK_FALSE(doubt_of_mass(seen, stated(45.0)));
+}
