@@ -210,7 +210,7 @@ void Window::make_menus() {
     QMessageBox::about(
         this, QStringLiteral("Moundwork"),
         QStringLiteral("Moundwork " MOUNDWORK_VERSION
-                       "\n\nTwo force plates and a radar on one clock, for people who assess "
+                       "\n\nForce plates and a radar on one clock, for people who assess "
                        "pitchers.\nGPL-3.0-or-later. No warranty. Not a medical device."));
   });
 }

@@ -2,6 +2,7 @@
 #include "app/desk/capture/device_words.h"
 
 #include "app/desk/kinds/list.h"
+#include "core/base/sentence.h"
 
 namespace moundwork::desk {
 namespace {
@@ -44,7 +45,11 @@ DeviceLamp lamp_of(const DeviceSight& sight) {
         lamp.words = QStringLiteral("sends; %1 samples lost so far").arg(sight.missing);
       } else if (!sight.zeroed) {
         lamp.state = LampState::waiting;
-        lamp.words = QStringLiteral("sends; no zero yet: leave it empty for a second");
+        lamp.words = sight.not_zeroed.empty()
+                         ? QStringLiteral("sends; no zero yet: leave it empty for a second")
+                         : QString::fromStdString(
+                               sentence("sends; no zero yet: leave the {plate} empty for a second",
+                                        "plate"_is(sight.not_zeroed)));
       } else {
         lamp.state = LampState::good;
         lamp.words = QStringLiteral("sends");

@@ -28,7 +28,8 @@ struct DeviceSight {
   std::int64_t missing = 0;    ///< samples lost on the way, so far
   std::uint64_t accepted = 0;  ///< frames or lines used
   std::uint64_t refused = 0;   ///< frames or lines that could not be used
-  bool zeroed = true;          ///< a plate was seen empty, so that its numbers begin at 0
+  bool zeroed = true;          ///< its plates were seen empty, so that their numbers begin at 0
+  std::string not_zeroed;      ///< which was not, where it samples several
   std::string kind = "radar";  ///< of one that sends events
 };
 

@@ -25,46 +25,39 @@ bool pressed(const drivers::LiveBin& bin) {
 
 FootScene empty_scene(const session::Session& session) {
   FootScene scene;
-  scene.plate = back_plate_corners(session);
+  scene.plates = back_plate_corners(session);
   scene.foot = session.foot_line;
   scene.foot_is_a_guess = !scene.foot || scene.foot->source == session::FootLineSource::foot_length;
   if (!scene.foot) scene.foot = customary_foot(session.athlete.throws, usual_foot);
   return scene;
 }
 
-std::vector<PressurePoint> pressure_path(const drivers::LivePlate& plate, double from, double to) {
+std::vector<PressurePoint> pressure_path(const drivers::LiveTrace& foot, double from, double to) {
   std::vector<PressurePoint> path;
-  for (std::size_t k = 0; k < plate.bins.size(); ++k)
-    if (const double time = plate.time(k); time >= from && time <= to)
-      path.push_back({time, point_of(plate.bins[k])});
+  for (std::size_t k = 0; k < foot.bins.size(); ++k)
+    if (const double time = foot.time(k); time >= from && time <= to)
+      path.push_back({time, point_of(foot.bins[k])});
   return path;
 }
 
-std::optional<QPointF> pressure_now(const drivers::LivePlate& plate) {
-  const auto recent = static_cast<std::size_t>(std::ceil(present / plate.bin));
-  for (std::size_t back = 1; back <= std::min(recent, plate.bins.size()); ++back)
-    if (const drivers::LiveBin& bin = plate.bins[plate.bins.size() - back]; pressed(bin))
+std::optional<QPointF> pressure_now(const drivers::LiveTrace& foot) {
+  const auto recent = static_cast<std::size_t>(std::ceil(present / foot.bin));
+  for (std::size_t back = 1; back <= std::min(recent, foot.bins.size()); ++back)
+    if (const drivers::LiveBin& bin = foot.bins[foot.bins.size() - back]; pressed(bin))
       return point_of(bin);
   return std::nullopt;
 }
 
-const drivers::LivePlate* back_plate(const drivers::LiveSnapshot& snapshot) {
-  const auto found =
-      std::find_if(snapshot.plates.begin(), snapshot.plates.end(),
-                   [](const auto& plate) { return plate.role == session::PlateRole::back; });
-  return found == snapshot.plates.end() ? nullptr : &*found;
-}
-
-ThrowTrail trail_of(const pitch::AnalysedThrow& thrown, const drivers::LiveSnapshot& snapshot) {
+ThrowTrail trail_of(const pitch::AnalysedThrow& thrown, const drivers::LiveFeet& feet) {
   ThrowTrail trail;
   trail.contact = thrown.contact;
-  const drivers::LivePlate* plate = back_plate(snapshot);
-  if (plate == nullptr) return trail;
+  const drivers::LiveTrace* back = feet.find(session::PlateRole::back);
+  if (back == nullptr) return trail;
   double from = definitions::at(thrown.events, definitions::Event::back_leg_loaded);
   if (!std::isfinite(from)) from = thrown.contact - lead_in;
   double to = definitions::at(thrown.events, definitions::Event::back_foot_off);
   if (!std::isfinite(to)) to = thrown.contact;
-  trail.path = pressure_path(*plate, from, to);
+  trail.path = pressure_path(*back, from, to);
   const double peak = definitions::at(thrown.events, definitions::Event::drive_peak);
   const auto at_peak = std::find_if(trail.path.begin(), trail.path.end(),
                                     [&](const PressurePoint& p) { return p.time >= peak; });

@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/capture/live_day.h"
 
+#include <algorithm>
 #include <utility>
 
 #include "core/base/sentence.h"
 #include "core/definitions/flag_catalogue.h"
 #include "core/session/companion.h"
+#include "core/session/plate_name.h"
 #include "core/session/reader.h"
 #include "drivers/recorder/live_mass.h"
 #include "drivers/recorder/lost_file.h"
@@ -43,6 +45,11 @@ drivers::CaptureSettings marked() {
 /// A flag's detail as a sentence of its own.
 std::string said(const session::ResultFlag& flag) {
   return sentence("Look at this before the next throw: {detail}.", "detail"_is(flag.detail));
+}
+
+std::ptrdiff_t plates_on(const session::Session& session, std::size_t device) {
+  return std::count_if(session.plates.begin(), session.plates.end(),
+                       [&](const auto& plate) { return plate.device == static_cast<int>(device); });
 }
 
 }  // namespace
@@ -219,8 +226,8 @@ void LiveDay::go_on_in(const drivers::LostFile& lost) {
 
 void LiveDay::watch() {
   // Before the first throw too: with a wrong mass there may never be one.
-  if (const auto heavy =
-          drivers::doubt_of_mass(snapshot(drivers::mass_look), running_->capture->session()))
+  if (const auto heavy = drivers::doubt_of_mass(running_->view->snapshot(drivers::mass_look),
+                                                running_->capture->session()))
     doubt(*heavy);
   const drivers::RecorderState state = running_->capture->recorder();
   for (; losses_ < state.losses.size() && !state.losses[losses_].goes_on_in.empty(); ++losses_)
@@ -251,8 +258,11 @@ std::vector<DeviceLamp> LiveDay::lamps() const {
     DeviceSight sight =
         sight_of(device.name(), true, device.health(), device.last_failure(), elapsed());
     for (std::size_t p = 0; p < capture.session().plates.size() && p < view.plates.size(); ++p)
-      if (capture.session().plates[p].device == static_cast<int>(d))
-        sight.zeroed = view.plates[p].zeroed;
+      if (capture.session().plates[p].device == static_cast<int>(d) && !view.plates[p].zeroed) {
+        sight.zeroed = false;
+        sight.not_zeroed = session::plate_name(capture.session(), p);
+      }
+    if (plates_on(capture.session(), d) < 2) sight.not_zeroed.clear();
     lamps.push_back(lamp_of(sight));
   }
   for (const drivers::RecordedEvents& events : capture.events()) {
@@ -279,8 +289,8 @@ std::string LiveDay::warning() const {
   return aside ? session::set_aside_words(*aside) : std::string();
 }
 
-drivers::LiveSnapshot LiveDay::snapshot(double span) const {
-  return running_ ? running_->view->snapshot(span) : drivers::LiveSnapshot{};
+drivers::LiveFeet LiveDay::feet(double span) const {
+  return running_ ? drivers::feet_of(running_->view->snapshot(span)) : drivers::LiveFeet{};
 }
 
 void LiveDay::zero_display() {

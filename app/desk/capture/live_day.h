@@ -17,8 +17,8 @@
 #include "core/base/result.h"
 #include "core/pitch/analysis.h"
 #include "drivers/recorder/capture.h"
+#include "drivers/recorder/live_feet.h"
 #include "drivers/recorder/live_throws.h"
-#include "drivers/recorder/live_view.h"
 
 namespace moundwork::desk {
 
@@ -59,7 +59,8 @@ class LiveDay : public QObject {
   [[nodiscard]] std::int64_t lost_samples() const;
   /// The recorder's warning, such as a disk that fills; empty when there is none.
   [[nodiscard]] std::string warning() const;
-  [[nodiscard]] drivers::LiveSnapshot snapshot(double span) const;
+  /// The last `span` s of both feet.
+  [[nodiscard]] drivers::LiveFeet feet(double span) const;
   /// Takes the plates' next quarter of a second as their zero on the screen.
   void zero_display();
 

@@ -68,7 +68,7 @@ void SweepTraces::begin_anew() {
   update();
 }
 
-void SweepTraces::hold(drivers::LiveSnapshot last) {
+void SweepTraces::hold(drivers::LiveFeet last) {
   held_ = std::move(last);
   begin_anew();
 }
@@ -171,23 +171,23 @@ void SweepTraces::wipe(QPainter& painter, double from, double to) {
   }
 }
 
-double SweepTraces::draw(QPainter& painter, const drivers::LivePlate& plate, Pen& pen,
+double SweepTraces::draw(QPainter& painter, const drivers::LiveTrace& foot, Pen& pen,
                          double oldest) {
-  const Role role = plate.role == session::PlateRole::back ? Role::back_foot : Role::lead_foot;
+  const Role role = foot.role == session::PlateRole::back ? Role::back_foot : Role::lead_foot;
   const bool dashed = role == Role::lead_foot;
   painter.setPen(QPen(look_.colour(role), 1.6, Qt::SolidLine, Qt::RoundCap, Qt::RoundJoin));
   // A moment's place on the picture never changes, though the arrivals refine the clock.
-  if (!pen.origin) pen.origin = plate.start - static_cast<double>(plate.first_bin) * plate.bin;
-  const auto count = static_cast<std::int64_t>(plate.bins.size());
-  if (plate.first_bin > pen.next_bin)
+  if (!pen.origin) pen.origin = foot.start - static_cast<double>(foot.first_bin) * foot.bin;
+  const auto count = static_cast<std::int64_t>(foot.bins.size());
+  if (foot.first_bin > pen.next_bin)
     for (auto& last : pen.last) last.reset();
   double earliest = newest_;
   std::array<QRectF, panel_count> areas;
   for (std::size_t axis = 0; axis < panel_count; ++axis) areas[axis] = panel(axis);
-  for (std::int64_t k = std::max<std::int64_t>(0, pen.next_bin - plate.first_bin); k < count; ++k) {
-    const drivers::LiveBin& bin = plate.bins[static_cast<std::size_t>(k)];
-    const std::int64_t number = plate.first_bin + k;
-    const double time = *pen.origin + (static_cast<double>(number) + 0.5) * plate.bin;
+  for (std::int64_t k = std::max<std::int64_t>(0, pen.next_bin - foot.first_bin); k < count; ++k) {
+    const drivers::LiveBin& bin = foot.bins[static_cast<std::size_t>(k)];
+    const std::int64_t number = foot.first_bin + k;
+    const double time = *pen.origin + (static_cast<double>(number) + 0.5) * foot.bin;
     if (time < oldest) continue;
     earliest = std::min(earliest, time);
     const double x = x_at(time);
@@ -212,7 +212,7 @@ double SweepTraces::draw(QPainter& painter, const drivers::LivePlate& plate, Pen
       last = here;
     }
   }
-  pen.next_bin = std::max(pen.next_bin, plate.first_bin + count);
+  pen.next_bin = std::max(pen.next_bin, foot.first_bin + count);
   return earliest;
 }
 
@@ -239,16 +239,16 @@ void SweepTraces::redraw_between(double from, double to) {
   }
 }
 
-void SweepTraces::take(const drivers::LiveSnapshot& snapshot) {
+void SweepTraces::take(const drivers::LiveFeet& feet) {
   since_.start();
   // The head goes on with the time, not with what came: an instrument that falls silent leaves a
   // gap behind it instead of a picture that stands still.
-  double newest = std::max(newest_, snapshot.now);
+  double newest = std::max(newest_, feet.now);
   bool grown = false;
-  for (const drivers::LivePlate& plate : snapshot.plates) {
-    if (plate.bins.empty()) continue;
-    newest = std::max(newest, plate.time(plate.bins.size() - 1));
-    for (const drivers::LiveBin& bin : plate.bins)
+  for (const drivers::LiveTrace& foot : feet.traces) {
+    if (foot.bins.empty()) continue;
+    newest = std::max(newest, foot.time(foot.bins.size() - 1));
+    for (const drivers::LiveBin& bin : foot.bins)
       for (std::size_t axis = 0; axis < panel_count; ++axis) {
         grown = scales_[axis].take(static_cast<double>(bin.greatest[axis])) || grown;
         grown = scales_[axis].take(static_cast<double>(bin.least[axis])) || grown;
@@ -278,10 +278,10 @@ void SweepTraces::take(const drivers::LiveSnapshot& snapshot) {
   painter.setRenderHint(QPainter::Antialiasing);
   const double oldest = newest_ - time_.span + time_.ahead;
   double changed_from = before;
-  for (const drivers::LivePlate& plate : snapshot.plates)
-    changed_from = std::min(
-        changed_from,
-        draw(painter, plate, pens_[plate.role == session::PlateRole::back ? 0 : 1], oldest));
+  for (const drivers::LiveTrace& foot : feet.traces)
+    changed_from =
+        std::min(changed_from,
+                 draw(painter, foot, pens_[foot.role == session::PlateRole::back ? 0 : 1], oldest));
   if (anew_)
     for (const Mark& mark : marks_) draw_mark(painter, mark);
   painter.end();

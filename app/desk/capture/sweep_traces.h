@@ -12,13 +12,13 @@
 #include "app/desk/capture/sweep_scale.h"
 #include "app/desk/look/look.h"
 #include "app/desk/state/preferences.h"
-#include "drivers/recorder/live_view.h"
+#include "drivers/recorder/live_feet.h"
 
 class QPainter;
 
 namespace moundwork::desk {
 
-/// The last seconds of both plates: throwing line, sideways and vertical, one above another. Only
+/// The last seconds of both feet: throwing line, sideways and vertical, one above another. Only
 /// what is new is drawn, on a picture that is kept, so that sixty frames a second cost little.
 class SweepTraces : public QWidget {
   Q_OBJECT
@@ -30,12 +30,12 @@ class SweepTraces : public QWidget {
   void set_units(const Preferences& preferences, double mass);
   void clear();
 
-  /// How far back the next snapshot must reach, s.
+  /// How far back the next feet must reach, s.
   [[nodiscard]] double wanted_span() const;
   [[nodiscard]] double whole_span() const { return time_.span; }
-  void take(const drivers::LiveSnapshot& snapshot);
+  void take(const drivers::LiveFeet& feet);
   /// The end of a recording: stays on the screen, whatever the size.
-  void hold(drivers::LiveSnapshot last);
+  void hold(drivers::LiveFeet last);
   /// A line with its number where a throw's lead foot came down (session time, s).
   void mark_throw(double contact, int number);
 
@@ -48,7 +48,7 @@ class SweepTraces : public QWidget {
 
  private:
   static constexpr std::size_t panel_count = 3;
-  struct Pen {                     // where a plate's lines have come to
+  struct Pen {                     // where a foot's lines have come to
     std::optional<double> origin;  // session time of bin 0
     std::int64_t next_bin = 0;
     std::optional<QPointF> last[panel_count];
@@ -62,7 +62,7 @@ class SweepTraces : public QWidget {
   void make_ground();
   void wipe(QPainter& painter, double from, double to);
   /// Returns the earliest moment of what it drew.
-  double draw(QPainter& painter, const drivers::LivePlate& plate, Pen& pen, double oldest);
+  double draw(QPainter& painter, const drivers::LiveTrace& foot, Pen& pen, double oldest);
   void draw_mark(QPainter& painter, const Mark& mark);
   [[nodiscard]] QRectF panel(std::size_t axis) const;
   [[nodiscard]] double x_at(double time) const;
@@ -78,7 +78,7 @@ class SweepTraces : public QWidget {
   double newest_ = 0.0;      // session time of the head
   bool anew_ = true;
   std::vector<Mark> marks_;
-  std::optional<drivers::LiveSnapshot> held_;
+  std::optional<drivers::LiveFeet> held_;
   QElapsedTimer since_;
 };
 

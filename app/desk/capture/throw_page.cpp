@@ -115,7 +115,7 @@ void ThrowPage::connect_parts() {
   });
 
   connect(&day_, &LiveDay::ending, this,
-          [this] { traces_->hold(day_.snapshot(traces_->whole_span())); });
+          [this] { traces_->hold(day_.feet(traces_->whole_span())); });
   connect(&day_, &LiveDay::phase_changed, this, &ThrowPage::show_status);
   connect(&day_, &LiveDay::begun, this, &ThrowPage::recording_began);
   connect(&day_, &LiveDay::went_on, this, &ThrowPage::recording_went_on);
@@ -350,7 +350,7 @@ void ThrowPage::show_load() {
 
 void ThrowPage::take_throw(int number) {
   const pitch::AnalysedThrow& thrown = day_.throws()[static_cast<std::size_t>(number - 1)];
-  trails_.push_back(trail_of(thrown, day_.snapshot(trail_span)));
+  trails_.push_back(trail_of(thrown, day_.feet(trail_span)));
   traces_->mark_throw(thrown.contact, thrown.number);
   list_->add(as_result(thrown));
   state_.add_found_throw(thrown.number, thrown.contact);
@@ -563,22 +563,21 @@ void ThrowPage::show_throw() {
 
 void ThrowPage::frame() {
   if (!isVisible() || day_.phase() != LiveDay::Phase::recording) return;
-  const drivers::LiveSnapshot snapshot =
-      day_.snapshot(std::max(traces_->wanted_span(), live_trail));
-  traces_->take(snapshot);
+  const drivers::LiveFeet feet = day_.feet(std::max(traces_->wanted_span(), live_trail));
+  traces_->take(feet);
   // A foot moves slowly against a trace.
-  if (++frame_ % 3 == 0) show_foot(snapshot);
+  if (++frame_ % 3 == 0) show_foot(feet);
 }
 
-void ThrowPage::show_foot(const drivers::LiveSnapshot& snapshot) {
-  const drivers::LivePlate* plate = back_plate(snapshot);
-  if (plate == nullptr || plate->bins.empty()) return;
-  const std::optional<QPointF> now = pressure_now(*plate);
+void ThrowPage::show_foot(const drivers::LiveFeet& feet) {
+  const drivers::LiveTrace* back = feet.find(session::PlateRole::back);
+  if (back == nullptr || back->bins.empty()) return;
+  const std::optional<QPointF> now = pressure_now(*back);
   if (!now && !scene_.now) return;  // nobody there, and the picture says so
   if (now) {
     FootScene live = scene_;
-    const double newest = plate->time(plate->bins.size() - 1);
-    live.path = pressure_path(*plate, newest - live_trail, newest);
+    const double newest = back->time(back->bins.size() - 1);
+    live.path = pressure_path(*back, newest - live_trail, newest);
     live.marks.clear();
     live.now = now;
     foot_->show_scene(std::move(live));

@@ -78,7 +78,7 @@ class ThrowPage : public Page {
   void show_next();  // who throws next, while this page has no recording
   void show_lamps();
   void show_load();
-  void show_foot(const drivers::LiveSnapshot& snapshot);
+  void show_foot(const drivers::LiveFeet& feet);
   void dress_anew();
   [[nodiscard]] bool has_recording() const { return !file_.empty(); }
   /// Null while the desk shows nothing of this page's recording.

@@ -34,10 +34,9 @@ struct View {
   }
 };
 
-QPolygonF plate_outline(const FootScene& scene) {
+QPolygonF plate_outline(const std::array<Eigen::Vector3d, 4>& plate) {
   QPolygonF outline;
-  if (scene.plate)
-    for (const Eigen::Vector3d& corner : *scene.plate) outline << QPointF(corner.x(), corner.y());
+  for (const Eigen::Vector3d& corner : plate) outline << QPointF(corner.x(), corner.y());
   return outline;
 }
 
@@ -50,8 +49,8 @@ QRectF shown_part(const FootScene& scene, bool close) {
     const double margin = 0.16 * std::max(sole.width(), sole.height());
     return sole.adjusted(-margin, -margin, margin, margin);
   }
-  if (scene.plate) {
-    part = plate_outline(scene).boundingRect();
+  if (!scene.plates.empty()) {
+    for (const auto& plate : scene.plates) part |= plate_outline(plate).boundingRect();
     if (scene.foot) part |= sole_outline(*scene.foot).boundingRect();
   } else {
     QPolygonF path;
@@ -77,11 +76,10 @@ class Painting {
   Painting(QPainter& painter, const Look& look, const View& view, QRectF field)
       : painter_(painter), look_(look), view_(view), field_(field) {}
 
-  void plate(const FootScene& scene) {
-    if (!scene.plate) return;
+  void plates(const FootScene& scene) {
     painter_.setPen(QPen(look_.faint, 1.2));
     painter_.setBrush(look_.panel);
-    painter_.drawPolygon(view_.at(plate_outline(scene)));
+    for (const auto& plate : scene.plates) painter_.drawPolygon(view_.at(plate_outline(plate)));
   }
 
   void foot(const FootScene& scene) {
@@ -188,10 +186,11 @@ class Painting {
 
 }  // namespace
 
-std::optional<std::array<Eigen::Vector3d, 4>> back_plate_corners(const session::Session& session) {
+std::vector<std::array<Eigen::Vector3d, 4>> back_plate_corners(const session::Session& session) {
+  std::vector<std::array<Eigen::Vector3d, 4>> plates;
   for (const session::Plate& plate : session.plates)
-    if (plate.role == session::PlateRole::back) return plate.description.corners;
-  return std::nullopt;
+    if (plate.role == session::PlateRole::back) plates.push_back(plate.description.corners);
+  return plates;
 }
 
 FootPicture::FootPicture(const Look& look, QWidget* parent) : QWidget(parent), look_(look) {
@@ -231,7 +230,7 @@ void FootPicture::paintEvent(QPaintEvent* /*event*/) {
   const View view = view_of(shown_part(scene_, close_), field);
   painter.setClipRect(all);
   Painting painting(painter, look_, view, field);
-  painting.plate(scene_);
+  painting.plates(scene_);
   painting.foot(scene_);
   painting.path(scene_);
   painting.marks(scene_);

@@ -14,8 +14,8 @@
 
 namespace moundwork::desk {
 
-/// A centre of pressure at a time. Lab x and y, m; NaN where the plate was hardly loaded, which
-/// breaks the path.
+/// A centre of pressure at a time. Lab x and y, m; NaN where the foot hardly pressed, which breaks
+/// the path.
 struct PressurePoint {
   double time = 0.0;  ///< s
   QPointF at;
@@ -29,7 +29,8 @@ struct FootMark {
 
 /// What a foot picture shows; each part may be missing. Lab frame, m.
 struct FootScene {
-  std::optional<std::array<Eigen::Vector3d, 4>> plate;  ///< corners, as plate::PlateDescription
+  /// Corners of each of the foot's plates, as plate::PlateDescription.
+  std::vector<std::array<Eigen::Vector3d, 4>> plates;
   std::optional<session::FootLine> foot;
   bool foot_is_a_guess = false;  ///< drawn dotted: nobody has stood there yet
   std::vector<PressurePoint> path;
@@ -37,11 +38,11 @@ struct FootScene {
   std::optional<QPointF> now;  ///< where the pressure is at this moment
 };
 
-/// Corners of the session's back plate, for a scene; nothing where it has none.
-[[nodiscard]] std::optional<std::array<Eigen::Vector3d, 4>> back_plate_corners(
+/// Corners of the plates under the session's back foot, for a scene.
+[[nodiscard]] std::vector<std::array<Eigen::Vector3d, 4>> back_plate_corners(
     const session::Session& session);
 
-/// Foot from above on its plate, home plate toward the top and the first-base side on the left,
+/// Foot from above on its plates, home plate toward the top and the first-base side on the left,
 /// with the path of the centre of pressure: a dot every tenth of a second, older parts fainter.
 class FootPicture : public QWidget {
   Q_OBJECT
@@ -50,7 +51,7 @@ class FootPicture : public QWidget {
 
   void show_scene(FootScene scene);
   void set_look(const Look& look);
-  /// Close to the foot (the default), or the whole plate.
+  /// Close to the foot (the default), or its whole plates.
   void set_close(bool close);
   [[nodiscard]] const FootScene& scene() const { return scene_; }
 

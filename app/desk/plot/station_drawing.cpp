@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "app/desk/kinds/list.h"
+#include "core/base/sentence.h"
 #include "core/session/plate_name.h"
 
 namespace moundwork::desk {
@@ -58,6 +59,18 @@ Extent along_of(const session::Plate& plate) {
   return extent;
 }
 
+/// How far a plate reaches, as seen from above.
+struct SidesOf {
+  Extent x, y;
+};
+
+SidesOf sides_of(const session::Plate& plate) {
+  const auto& c = plate.description.corners;
+  SidesOf sides{along_of(plate), {c[0].y(), c[0].y()}};
+  for (const Eigen::Vector3d& corner : c) sides.y.take_in(corner.y());
+  return sides;
+}
+
 /// Angle by which a plate's surface falls toward home, rad.
 double fall_of(const session::Plate& plate) {
   const auto frame = plate::plate_frame(plate.description);
@@ -101,8 +114,9 @@ class Drawing {
     painter_.drawText(box, Qt::AlignCenter, words);
   }
 
-  /// A measure between two points that lie level or upright, with its ends marked.
-  void measure(QPointF from, QPointF to, double length) {
+  /// A measure between two points that lie level or upright, with its ends marked; its words on the
+  /// line, or beside it on the side to which `beside` points.
+  void measure(QPointF from, QPointF to, double length, double beside = 0.0) {
     painter_.setPen(QPen(look_.faint, 1.0));
     painter_.drawLine(from, to);
     const QPointF along = to - from;
@@ -111,7 +125,13 @@ class Drawing {
     painter_.drawLine(from - tick, from + tick);
     painter_.drawLine(to - tick, to + tick);
     // Off the middle, where the throwing line passes.
-    words(from + 0.3 * along, metres(length), look_.ink);
+    words(from + 0.3 * along + QPointF(beside * measure_room(length), 0.0), metres(length),
+          look_.ink);
+  }
+
+  /// Pixels from a line to the middle of a measure's words beside it.
+  [[nodiscard]] double measure_room(double length) const {
+    return 0.5 * QFontMetricsF(painter_.font()).horizontalAdvance(metres(length)) + 6.0;
   }
 
   void throwing_line(QPointF from, QPointF to) {
@@ -127,7 +147,10 @@ class Drawing {
     painter_.setBrush(look_.ink);
     painter_.drawRect(
         QRectF(view.at(-rubber_depth, rubber_half_width), view.at(0.0, -rubber_half_width)));
-    for (const session::Plate& plate : station.plates) plate_from_above(plate, view, field);
+    for (const session::Plate& plate : station.plates) outline(plate, view);
+    measures_from_above(station, view, field);
+    for (std::size_t i = 0; i < station.plates.size(); ++i)
+      plate_from_above(station.plates[i], session::plate_name(station, i), view);
     throwing_line(view.at(0.0, 0.0), view.at(field.x.high - 0.03, 0.0));
     words(view.at(field.x.high, 0.0) + QPointF(-26.0, -14.0), QStringLiteral("home"),
           look_.colour(Role::ball));
@@ -217,8 +240,8 @@ class Drawing {
     painter_.drawPolygon(shape);
   }
 
-  void plate_from_above(const session::Plate& plate, const SiteView& view, const Field& field) {
-    outline(plate, view);
+  void plate_from_above(const session::Plate& plate, const std::string& name,
+                        const SiteView& view) {
     const auto& corners = plate.description.corners;
     Eigen::Vector3d middle = Eigen::Vector3d::Zero();
     for (const Eigen::Vector3d& corner : corners) middle += 0.25 * corner;
@@ -228,17 +251,65 @@ class Drawing {
       const Eigen::Vector3d inside = corners[i] + 0.16 * (middle - corners[i]);
       words(view.at(inside.x(), inside.y()), QString::number(i + 1), look_.ink);
     }
-    words(view.at(middle.x(), middle.y() + 0.25 * y.size()),
-          QString::fromStdString(session::plate_name(plate.role)), look_.ink);
-    const Extent x = along_of(plate);
-    const double below = y.low - 0.09;
-    measure(view.at(x.low, below), view.at(x.high, below), x.size());
-    const double beside = x.high + 0.09;
-    measure(view.at(beside, y.low), view.at(beside, y.high), y.size());
-    // From the rubber's front to the near edge, where the plate does not reach up to it.
-    if (x.low > 0.1) {
-      const double above = std::min(y.high + 0.12, field.y.high - 0.05);
-      measure(view.at(0.0, above), view.at(x.low, above), x.low);
+    // In the upper half, clear of the throwing line that mostly passes through the middle.
+    name_within(view.at(middle.x(), middle.y() + 0.25 * y.size()), QString::fromStdString(name),
+                0.62 * view.scale * along_of(plate).size());
+  }
+
+  /// A name in one line, or, in a plate that is too short for it, a line to a word.
+  void name_within(QPointF middle, const QString& name, double width) {
+    const QFontMetricsF metrics(painter_.font());
+    const QStringList lines =
+        metrics.horizontalAdvance(name) > width ? name.split(u' ') : QStringList{name};
+    for (qsizetype i = 0; i < lines.size(); ++i)
+      words(middle + QPointF(0.0, (static_cast<double>(i) -
+                                   0.5 * static_cast<double>(lines.size() - 1)) *
+                                      metrics.height()),
+            lines[i], look_.ink);
+  }
+
+  /// Each plate's sides, and its way from the rubber, where no other plate lies in the way.
+  void measures_from_above(const session::Session& station, const SiteView& view,
+                           const Field& field) {
+    std::vector<SidesOf> sides;
+    for (const session::Plate& plate : station.plates) sides.push_back(sides_of(plate));
+    // Room for the line and its words on either side of it, m.
+    const double half = 0.6 * QFontMetricsF(painter_.font()).height() / view.scale;
+    const auto free_along = [&](const Extent& x, double y) {
+      return std::none_of(sides.begin(), sides.end(), [&](const SidesOf& one) {
+        return one.x.low < x.high && one.x.high > x.low && one.y.low < y + half &&
+               one.y.high > y - half;
+      });
+    };
+    const auto free_across = [&](const Extent& x, const Extent& y) {
+      return std::none_of(sides.begin(), sides.end(), [&](const SidesOf& one) {
+        return one.y.low < y.high && one.y.high > y.low && one.x.low < x.high && one.x.high > x.low;
+      });
+    };
+    std::vector<double> from_rubber;
+    for (const SidesOf& plate : sides) {
+      for (const double y : {plate.y.low - 0.09, plate.y.high + 0.09})
+        if (free_along(plate.x, y)) {
+          measure(view.at(plate.x.low, y), view.at(plate.x.high, y), plate.x.size());
+          break;
+        }
+      for (const double side : {1.0, -1.0}) {
+        const double x = side > 0.0 ? plate.x.high + 0.09 : plate.x.low - 0.09;
+        const double end = x + side * 2.0 * measure_room(plate.y.size()) / view.scale;
+        if (!free_across({std::min(x, end), std::max(x, end)}, plate.y)) continue;
+        measure(view.at(x, plate.y.low), view.at(x, plate.y.high), plate.y.size(),
+                end > field.x.low && end < field.x.high ? side : 0.0);
+        break;
+      }
+      // From the rubber's front to the near edge, where the plate does not reach up to it; of
+      // plates side by side once.
+      const auto same = [&](double other) { return std::abs(other - plate.x.low) < 0.005; };
+      if (plate.x.low <= 0.1 || std::any_of(from_rubber.begin(), from_rubber.end(), same)) continue;
+      const double above = std::min(plate.y.high + 0.12, field.y.high - 0.05) -
+                           2.0 * half * static_cast<double>(from_rubber.size());
+      if (!free_along({0.0, plate.x.low}, above) && !from_rubber.empty()) continue;
+      measure(view.at(0.0, above), view.at(plate.x.low, above), plate.x.low);
+      from_rubber.push_back(plate.x.low);
     }
   }
 
@@ -254,18 +325,33 @@ class Drawing {
     painter_.setPen(QPen(look_.colour(role), 4.0,
                          role == Role::back_foot ? Qt::SolidLine : Qt::DashLine, Qt::FlatCap));
     painter_.drawLine(from, to);
-    words(0.5 * (from + to) + QPointF(0.0, 1.1 * QFontMetricsF(painter_.font()).height()),
-          QStringLiteral("%1, falls %2°")
-              .arg(metres(middle.z()))
-              .arg(degrees(fall), 0, 'f', 1)
-              .replace(u'-', QStringLiteral("−")),
-          look_.ink);
+    side_words(0.5 * (from + to), QStringLiteral("%1, falls %2°")
+                                      .arg(metres(middle.z()))
+                                      .arg(degrees(fall), 0, 'f', 1)
+                                      .replace(u'-', QStringLiteral("−")));
+  }
+
+  /// Under what they are about; plates that are seen behind one another say it in lines of their
+  /// own, or once where they say the same.
+  void side_words(QPointF middle, const QString& said) {
+    const QFontMetricsF metrics(painter_.font());
+    QRectF box(0.0, 0.0, metrics.horizontalAdvance(said) + 4.0, metrics.height());
+    box.moveCenter(middle + QPointF(0.0, 1.1 * metrics.height()));
+    const auto taken = [&](const auto& other) { return other.first.intersects(box); };
+    for (auto other = std::find_if(said_.begin(), said_.end(), taken); other != said_.end();
+         other = std::find_if(said_.begin(), said_.end(), taken)) {
+      if (other->second == said) return;
+      box.moveTop(other->first.bottom());
+    }
+    said_.emplace_back(box, said);
+    words(box.center(), said, look_.ink);
   }
 
   static constexpr double caption_edge = 8.0;
   static constexpr int caption_flags = Qt::AlignLeft | Qt::AlignTop | Qt::TextWordWrap;
   QPainter& painter_;
   const Look& look_;
+  std::vector<std::pair<QRectF, QString>> said_;  // beside plates from the side
 };
 
 }  // namespace
@@ -279,7 +365,10 @@ void StationDrawing::show_station(std::optional<session::Session> station) {
   station_ = std::move(station);
   QStringList lines;
   if (station_) {
-    for (const session::Plate& plate : station_->plates) lines << plate_words(plate);
+    for (std::size_t i = 0; i < station_->plates.size(); ++i)
+      lines << QString::fromStdString(
+          sentence("{plate}: {place}", "plate"_is(session::plate_name(*station_, i)),
+                   "place"_is(plate_words(station_->plates[i]).toStdString())));
     lines << kinds_words(*station_);
   }
   setAccessibleDescription(lines.join(QStringLiteral("; ")));
@@ -340,10 +429,8 @@ QString plate_words(const session::Plate& plate) {
   const Extent along = along_of(plate);
   Extent across{plate.description.corners[0].y(), plate.description.corners[0].y()};
   for (const Eigen::Vector3d& corner : plate.description.corners) across.take_in(corner.y());
-  return QStringLiteral("%1: %2 long, %3 wide, from %4 to %5, falls %6°")
-      .arg(plate.role == session::PlateRole::back ? QStringLiteral("Back plate")
-                                                  : QStringLiteral("Lead plate"),
-           metres(along.size()), metres(across.size()), metres(along.low), metres(along.high))
+  return QStringLiteral("%1 long, %2 wide, from %3 to %4, falls %5°")
+      .arg(metres(along.size()), metres(across.size()), metres(along.low), metres(along.high))
       .arg(degrees(fall_of(plate)), 0, 'f', 1);
 }
 

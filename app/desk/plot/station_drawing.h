@@ -34,7 +34,7 @@ class StationDrawing : public QWidget {
   std::optional<session::Session> station_;
 };
 
-/// Where a plate lies: "Back plate: 0.60 m long, 0.60 m wide, from -0.10 m to 0.50 m, falls 0.0°".
+/// Where a plate lies: "0.60 m long, 0.60 m wide, from -0.10 m to 0.50 m, falls 0.0°".
 [[nodiscard]] QString plate_words(const session::Plate& plate);
 
 }  // namespace moundwork::desk

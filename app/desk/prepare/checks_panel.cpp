@@ -6,6 +6,7 @@
 #include <QHeaderView>
 #include <QLineEdit>
 #include <QPushButton>
+#include <QSignalBlocker>
 #include <QTableWidget>
 #include <QVBoxLayout>
 #include <algorithm>
@@ -18,6 +19,7 @@
 #include "core/base/sentence.h"
 #include "core/base/time_zone.h"
 #include "core/base/wall_time.h"
+#include "core/session/plate_name.h"
 
 namespace moundwork::desk {
 namespace {
@@ -69,7 +71,6 @@ ChecksPanel::ChecksPanel(DeskState& state, Jobs& jobs, QWidget* parent)
       now_(new WordsLabel(this)),
       remark_(new Notice(this)),
       table_(new QTableWidget(this)) {
-  plate_->addItems({QStringLiteral("back plate"), QStringLiteral("lead plate")});
   plate_->setAccessibleName(QStringLiteral("Plate for the weight"));
   point_->setAccessibleName(QStringLiteral("Where the weight lies"));
   point_->setSizeAdjustPolicy(QComboBox::AdjustToMinimumContentsLengthWithIcon);
@@ -81,8 +82,9 @@ ChecksPanel::ChecksPanel(DeskState& state, Jobs& jobs, QWidget* parent)
   frequency_->setToolTip(QStringLiteral("As stamped on the fork, in Hz"));
   distance_->setAccessibleName(QStringLiteral("Distance of the microphone"));
   distance_->setPlaceholderText(QStringLiteral("microphone, m"));
-  distance_->setToolTip(QStringLiteral(
-      "From the back plate to the microphone; leave empty when it is held beside the knocks"));
+  distance_->setToolTip(
+      QStringLiteral("From the station's first plate to the microphone; leave empty when it is "
+                     "held beside the knocks"));
   const int narrow = fontMetrics().horizontalAdvance(QStringLiteral("microphone, m")) + 18;
   for (QLineEdit* edit : {mass_, frequency_, distance_}) edit->setMaximumWidth(narrow);
 
@@ -153,6 +155,7 @@ ChecksPanel::ChecksPanel(DeskState& state, Jobs& jobs, QWidget* parent)
 
 void ChecksPanel::reload() {
   const auto station = drivers::read_station(state_.lab().station());
+  name_plates(station ? &station->session : nullptr);
   for (int k = 0; k < check_kind_count(); ++k) {
     const auto kind = static_cast<CheckKind>(k);
     // What every lab has is shown also before its station is described.
@@ -166,18 +169,45 @@ void ChecksPanel::reload() {
   show_results();
 }
 
+void ChecksPanel::name_plates(const session::Session* station) {
+  const int chosen = std::max(0, plate_->currentIndex());
+  plates_.clear();
+  QStringList names;
+  // Whichever way the file has them, the back foot's come first.
+  for (const session::PlateRole role : {session::PlateRole::back, session::PlateRole::lead}) {
+    int number = 0;
+    for (std::size_t i = 0; station != nullptr && i < station->plates.size(); ++i) {
+      if (station->plates[i].role != role) continue;
+      plates_.push_back({role, ++number});
+      names << QString::fromStdString(session::plate_name(*station, i));
+    }
+    // What every lab has is shown also before its station is described.
+    if (number > 0) continue;
+    plates_.push_back({role});
+    names << QString::fromStdString(session::plate_name(role));
+  }
+  const QSignalBlocker quiet(plate_);
+  plate_->clear();
+  plate_->addItems(names);
+  plate_->setCurrentIndex(std::min(chosen, static_cast<int>(names.size()) - 1));
+}
+
+drivers::PlateChoice ChecksPanel::chosen_plate() const {
+  return plates_.at(static_cast<std::size_t>(std::max(0, plate_->currentIndex())));
+}
+
 void ChecksPanel::name_points() {
   const int chosen = std::max(0, point_->currentIndex());
-  const auto role =
-      plate_->currentIndex() == 0 ? session::PlateRole::back : session::PlateRole::lead;
+  const drivers::PlateChoice choice = chosen_plate();
   QStringList points{QStringLiteral("middle")};
   // Quadrants go by the plate's own axes; where they lie is told from the station's corners.
   const auto station = drivers::read_station(state_.lab().station());
   for (int q = 0; q < 4; ++q) {
     std::string words = sentence("quadrant {number}", "number"_is(q + 1));
+    int number = 0;
     if (station)
       for (const session::Plate& plate : station->session.plates)
-        if (plate.role == role)
+        if (plate.role == choice.role && ++number == choice.number)
           words = sentence("quadrant {number}: {place}", "number"_is(q + 1),
                            "place"_is(quadrant_words(plate.description.corners, q).toStdString()));
     points << QString::fromStdString(words);
@@ -193,8 +223,7 @@ Result<StationCheck> ChecksPanel::asked(CheckKind kind) const {
   check.kind = kind;
   check.duration = duration_;
   if (kind == CheckKind::weight) {
-    check.plate.role =
-        plate_->currentIndex() == 0 ? session::PlateRole::back : session::PlateRole::lead;
+    check.plate = chosen_plate();
     check.point = static_cast<drivers::WeightPoint>(std::max(0, point_->currentIndex()));
     const auto mass = typed_quantity(mass_->text().toStdString(), Dimension::mass, "kg", "weight");
     if (!mass) return tl::make_unexpected(mass.error());

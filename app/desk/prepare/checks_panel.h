@@ -43,7 +43,9 @@ class ChecksPanel : public QWidget {
   void show_ended();
   void reload();
   void show_results();
+  void name_plates(const session::Session* station);  // null: as every lab has them
   void name_points();
+  [[nodiscard]] drivers::PlateChoice chosen_plate() const;
 
   DeskState& state_;
   Jobs& jobs_;
@@ -57,6 +59,7 @@ class ChecksPanel : public QWidget {
   std::vector<QLabel*> last_;
   std::vector<std::vector<QWidget*>> row_;  // what else stands in its row
   QComboBox* plate_;
+  std::vector<drivers::PlateChoice> plates_;  // as plate_ lists them
   QComboBox* point_;
   QLineEdit* mass_;
   QLineEdit* frequency_;

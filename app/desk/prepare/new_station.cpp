@@ -50,6 +50,7 @@ std::string channels() {
 // memory).
 constexpr const char* places = R"(
 # Corners: the quadrants +x+y, -x+y, -x-y, +x-y of the plate's own axes, measured in the lab frame.
+# Where a foot has several plates, each is a [[plate]] of its own with the same role.
 [[plate]]
 role = "back"
 device = "back plate"

@@ -96,13 +96,13 @@ QString check_task(CheckKind kind) {
     case CheckKind::rates:
       return QStringLiteral("Nothing to do: each device's rate against this computer's clock.");
     case CheckKind::zero:
-      return QStringLiteral("Keep off both plates.");
+      return QStringLiteral("Keep off the plates.");
     case CheckKind::weight:
       return QStringLiteral("Plate empty for 2 s, then put the weight down and let it rest.");
     case CheckKind::fork:
       return QStringLiteral("Strike the fork and hold it close to the radar's face.");
     case CheckKind::tap:
-      return QStringLiteral("Knock five times where both plates feel it, a second apart.");
+      return QStringLiteral("Knock five times where all plates feel it, a second apart.");
   }
   return {};
 }

@@ -26,7 +26,7 @@ struct StationCheck {
   double mass = 20.0;          ///< kg, weight
   drivers::WeightPoint point = drivers::WeightPoint::centre;
   double frequency = 0.0;            ///< Hz, fork
-  double microphone_distance = 0.0;  ///< m from the back plate, knocks; 0: held beside them
+  double microphone_distance = 0.0;  ///< m from the first plate, knocks; 0: held beside them
 };
 
 [[nodiscard]] QString check_title(CheckKind kind);

@@ -4,9 +4,11 @@
 #include <QComboBox>
 #include <QDoubleSpinBox>
 #include <QGridLayout>
+#include <QLabel>
 #include <QLineEdit>
 #include <QSignalBlocker>
 #include <QWheelEvent>
+#include <algorithm>
 
 #include "app/desk/look/words_label.h"
 
@@ -42,6 +44,17 @@ StationFields::StationFields(QWidget* parent) : QWidget(parent) {
     strong.setBold(true);
     heading->setFont(strong);
     grid->addWidget(heading, 0, c + 1);
+    auto* plates = new QComboBox(this);
+    plates->setFont(strong);
+    plates->setSizeAdjustPolicy(QComboBox::AdjustToMinimumContentsLengthWithIcon);
+    plates->setMinimumContentsLength(8);
+    plates->setAccessibleName(words_of(column) + QStringLiteral(", which"));
+    plates->setToolTip(QStringLiteral("Which of the plates under this foot the column shows"));
+    grid->addWidget(plates, 0, c + 1);
+    connect(plates, &QComboBox::activated, this, &StationFields::plate_chosen);
+    plates->hide();
+    headings_[static_cast<std::size_t>(c)] = heading;
+    plates_[static_cast<std::size_t>(c)] = plates;
     grid->setColumnStretch(c + 1, 1);
   }
   // Down a column, then the next: an instrument is measured at one go.
@@ -67,8 +80,9 @@ StationFields::StationFields(QWidget* parent) : QWidget(parent) {
       // Narrow enough for three columns beside the drawing on a small screen.
       field->setMinimumWidth(fontMetrics().horizontalAdvance(QStringLiteral("-00.000")) + 34);
       grid->addWidget(field, r + 1, c + 1);
-      connect(field, &QDoubleSpinBox::valueChanged, this,
-              [this, column, row](double value) { Q_EMIT number_typed(column, row, value); });
+      connect(field, &QDoubleSpinBox::valueChanged, this, [this, column, row](double value) {
+        Q_EMIT number_typed(column, row, value, chosen(column));
+      });
       numbers_[static_cast<std::size_t>(c)][static_cast<std::size_t>(r)] = field;
     }
     if (c == 0)
@@ -83,7 +97,9 @@ StationFields::StationFields(QWidget* parent) : QWidget(parent) {
         QStringLiteral("A serial port found here, USB 0403:6001 with the adapter's serial number, "
                        "host:port of the network, or stream and a path"));
     grid->addWidget(port, form_row_count + 1, c + 1);
-    const auto typed = [this, column, port] { Q_EMIT port_typed(column, port->currentText()); };
+    const auto typed = [this, column, port] {
+      Q_EMIT port_typed(column, port->currentText(), chosen(column));
+    };
     connect(port, &QComboBox::activated, this, typed);
     connect(port->lineEdit(), &QLineEdit::editingFinished, this, typed);
     ports_[static_cast<std::size_t>(c)] = port;
@@ -92,30 +108,56 @@ StationFields::StationFields(QWidget* parent) : QWidget(parent) {
   show_station(nullptr);
 }
 
+int StationFields::chosen(FormColumn column) const {
+  return std::max(0, plates_[static_cast<std::size_t>(column)]->currentIndex());
+}
+
+void StationFields::name_plates(const drivers::Station& station, FormColumn column) {
+  QStringList names = form_plates(station, column);
+  for (QString& name : names) name[0] = name[0].toUpper();
+  QComboBox* plates = plates_[static_cast<std::size_t>(column)];
+  const bool several = names.size() > 1;
+  plates->setVisible(several);
+  headings_[static_cast<std::size_t>(column)]->setVisible(!several);
+  const int before = chosen(column);
+  const QSignalBlocker quiet(plates);
+  plates->clear();
+  plates->addItems(names);
+  if (!names.isEmpty())
+    plates->setCurrentIndex(std::min(before, static_cast<int>(names.size()) - 1));
+}
+
 void StationFields::show_station(const drivers::Station* station) {
   for (int c = 0; c < form_column_count; ++c) {
     const auto column = static_cast<FormColumn>(c);
-    for (int r = 0; r < form_row_count; ++r) {
-      QDoubleSpinBox* field = numbers_[static_cast<std::size_t>(c)][static_cast<std::size_t>(r)];
-      if (field == nullptr) continue;
-      const auto number = station == nullptr
-                              ? std::nullopt
-                              : form_number(*station, column, static_cast<FormRow>(r));
-      const QSignalBlocker quiet(field);
-      field->setEnabled(number.has_value());
-      // An empty field says that there is nothing; a number would say that there is.
-      if (number)
-        field->setValue(*number);
-      else
-        field->clear();
-    }
-    QComboBox* port = ports_[static_cast<std::size_t>(c)];
-    const auto line = station == nullptr ? std::nullopt : form_port(*station, column);
-    const QSignalBlocker quiet(port);
-    port->setEnabled(line.has_value());
-    port->setEditText(QString::fromStdString(line.value_or("")));
-    port->lineEdit()->setCursorPosition(0);
+    // A text that cannot be read at the moment names no plates, and the choice stays.
+    if (station != nullptr) name_plates(*station, column);
+    show_column(station, column);
   }
+}
+
+void StationFields::show_column(const drivers::Station* station, FormColumn column) {
+  const auto c = static_cast<std::size_t>(column);
+  for (int r = 0; r < form_row_count; ++r) {
+    QDoubleSpinBox* field = numbers_[c][static_cast<std::size_t>(r)];
+    if (field == nullptr) continue;
+    const auto number =
+        station == nullptr ? std::nullopt
+                           : form_number(*station, column, static_cast<FormRow>(r), chosen(column));
+    const QSignalBlocker quiet(field);
+    field->setEnabled(number.has_value());
+    // An empty field says that there is nothing; a number would say that there is.
+    if (number)
+      field->setValue(*number);
+    else
+      field->clear();
+  }
+  QComboBox* port = ports_[c];
+  const auto line = station == nullptr ? std::nullopt : form_port(*station, column, chosen(column));
+  const QSignalBlocker quiet(port);
+  port->setEnabled(line.has_value());
+  port->setEditText(QString::fromStdString(line.value_or("")));
+  port->lineEdit()->setCursorPosition(0);
 }
 
 void StationFields::offer_ports(const QStringList& ports) {

@@ -2,26 +2,36 @@
 #include "app/desk/prepare/station_form.h"
 
 #include <cmath>
+#include <vector>
 
 #include "app/desk/prepare/plate_place.h"
 #include "app/desk/prepare/station_text.h"
 #include "core/base/units.h"
 #include "core/session/kinds/radar/radar.h"
+#include "core/session/plate_name.h"
 
 namespace moundwork::desk {
 namespace {
 
 constexpr double ms = 1e-3;
 
-/// Index in Session::plates; -1 where there is no such plate.
-int plate_index(const drivers::Station& station, FormColumn column) {
-  if (column == FormColumn::radar) return -1;
+/// Indices in Session::plates of those of a column.
+std::vector<int> plate_indices(const drivers::Station& station, FormColumn column) {
+  std::vector<int> indices;
+  if (column == FormColumn::radar) return indices;
   const auto role =
       column == FormColumn::back_plate ? session::PlateRole::back : session::PlateRole::lead;
   const auto& plates = station.session.plates;
   for (std::size_t i = 0; i < plates.size(); ++i)
-    if (plates[i].role == role) return static_cast<int>(i);
-  return -1;
+    if (plates[i].role == role) indices.push_back(static_cast<int>(i));
+  return indices;
+}
+
+/// Index in Session::plates of the column's `plate`; -1 where there is no such plate.
+int plate_index(const drivers::Station& station, FormColumn column, int plate) {
+  const std::vector<int> indices = plate_indices(station, column);
+  const bool there = plate >= 0 && plate < static_cast<int>(indices.size());
+  return there ? indices[static_cast<std::size_t>(plate)] : -1;
 }
 
 const session::Plate& plate_at(const drivers::Station& station, int index) {
@@ -210,10 +220,19 @@ QString words_of(FormColumn column) {
   return {};
 }
 
-std::optional<double> form_number(const drivers::Station& station, FormColumn column, FormRow row) {
+QStringList form_plates(const drivers::Station& station, FormColumn column) {
+  QStringList names;
+  for (const int index : plate_indices(station, column))
+    names << QString::fromStdString(
+        session::plate_ordinal(station.session, static_cast<std::size_t>(index)));
+  return names;
+}
+
+std::optional<double> form_number(const drivers::Station& station, FormColumn column, FormRow row,
+                                  int plate) {
   if (column == FormColumn::radar)
     return station.session.radar ? radar_number(*station.session.radar, row) : std::nullopt;
-  const int index = plate_index(station, column);
+  const int index = plate_index(station, column, plate);
   if (index < 0) return std::nullopt;
   const session::Device& device = device_of(station, index);
   if (row == FormRow::rate) return device.sample_rate;
@@ -225,13 +244,13 @@ std::optional<double> form_number(const drivers::Station& station, FormColumn co
 }
 
 Result<std::string> with_form_number(const std::string& text, const drivers::Station& station,
-                                     FormColumn column, FormRow row, double value) {
+                                     FormColumn column, FormRow row, double value, int plate) {
   if (column == FormColumn::radar) {
     if (!station.session.radar)
       return fail("radar", "is not in the file", "add a [radar] to the file's text");
     return with_radar_number(text, *station.session.radar, row, value);
   }
-  const int index = plate_index(station, column);
+  const int index = plate_index(station, column, plate);
   if (index < 0)
     return fail(words_of(column).toStdString(), "is not in the file",
                 "add a [[plate]] to the file's text");
@@ -249,17 +268,18 @@ Result<std::string> with_form_number(const std::string& text, const drivers::Sta
   return with_value(text, plate_key(index, "corners"), toml_corners(corners_at(*place, corners)));
 }
 
-std::optional<std::string> form_port(const drivers::Station& station, FormColumn column) {
+std::optional<std::string> form_port(const drivers::Station& station, FormColumn column,
+                                     int plate) {
   if (column == FormColumn::radar)
     return radar_port(station) ? std::optional(port_line(radar_port(station)->port)) : std::nullopt;
-  const int index = plate_index(station, column);
+  const int index = plate_index(station, column, plate);
   if (index < 0) return std::nullopt;
   return port_line(station.devices[static_cast<std::size_t>(plate_at(station, index).device)].port);
 }
 
 Result<std::string> with_form_port(const std::string& text, const drivers::Station& station,
-                                   FormColumn column, const std::string& line) {
-  const int index = plate_index(station, column);
+                                   FormColumn column, const std::string& line, int plate) {
+  const int index = plate_index(station, column, plate);
   const bool radar = column == FormColumn::radar;
   if (radar ? radar_port(station) == nullptr : index < 0)
     return fail(words_of(column).toStdString(), "is not in the file",

@@ -72,16 +72,18 @@ StationPanel::StationPanel(DeskState& state, Jobs& jobs, QUndoStack& stack, QWid
   connect(&typing_, &QTimer::timeout, this, &StationPanel::read_text);
   connect(text_, &QPlainTextEdit::textChanged, &typing_, qOverload<>(&QTimer::start));
   connect(fields_, &StationFields::number_typed, this,
-          [this](FormColumn c, FormRow r, double value) {
+          [this](FormColumn c, FormRow r, double value, int plate) {
             read_text();
             if (const auto* station = draft_.station())
-              take(with_form_number(draft_.text(), *station, c, r, value));
+              take(with_form_number(draft_.text(), *station, c, r, value, plate));
           });
-  connect(fields_, &StationFields::port_typed, this, [this](FormColumn c, const QString& line) {
-    const auto* station = draft_.station();
-    if (station == nullptr || form_port(*station, c) == line.toStdString()) return;
-    take(with_form_port(draft_.text(), *station, c, line.toStdString()));
-  });
+  connect(fields_, &StationFields::port_typed, this,
+          [this](FormColumn c, const QString& line, int plate) {
+            const auto* station = draft_.station();
+            if (station == nullptr || form_port(*station, c, plate) == line.toStdString()) return;
+            take(with_form_port(draft_.text(), *station, c, line.toStdString(), plate));
+          });
+  connect(fields_, &StationFields::plate_chosen, this, &StationPanel::show_draft);
   connect(swap_, &QPushButton::clicked, this, [this] {
     if (const auto* station = draft_.station()) take(with_roles_swapped(draft_.text(), *station));
   });

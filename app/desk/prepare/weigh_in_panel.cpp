@@ -20,6 +20,7 @@
 #include "core/base/units.h"
 #include "core/base/wall_time.h"
 #include "core/session/plate_name.h"
+#include "drivers/recorder/live_feet.h"
 
 namespace moundwork::desk {
 namespace {
@@ -356,30 +357,33 @@ void WeighInPanel::show_state() {
 
 void WeighInPanel::show_live() {
   if (view_ == nullptr || !isVisible()) return;
-  const drivers::LiveSnapshot seen = view_->snapshot(path_kept);
+  drivers::LiveSnapshot seen = view_->snapshot(path_kept);
   double force = 0.0;
   bool any = false;
   FootScene scene;
-  scene.plate = back_plate_corners(station_.session);
+  scene.plates = back_plate_corners(station_.session);
   scene.foot = shown_foot();
   scene.foot_is_a_guess = true;
   // Until the heel is known the foot may be anywhere on the plate.
   picture_->set_close(steps_->heel().has_value());
   QString silent;
-  for (const drivers::LivePlate& plate : seen.plates) {
-    const float vertical = plate.latest().force[2];
+  for (std::size_t p = 0; p < seen.plates.size(); ++p) {
+    const float vertical = seen.plates[p].latest().force[2];
     if (std::isfinite(vertical)) {
       force += vertical;
       any = true;
     } else {
       silent += (silent.isEmpty() ? QString() : QStringLiteral(", ")) +
-                QString::fromStdString(session::plate_name(plate.role));
+                QString::fromStdString(session::plate_name(station_.session, p));
     }
-    if (plate.role != session::PlateRole::back) continue;
-    scene.path.reserve(plate.bins.size());
-    for (std::size_t i = 0; i < plate.bins.size(); ++i)
-      scene.path.push_back({plate.time(i), QPointF(plate.bins[i].cop[0], plate.bins[i].cop[1])});
-    const auto& cop = plate.latest().cop;
+  }
+  const std::size_t plates = seen.plates.size();
+  const drivers::LiveFeet feet = drivers::feet_of(std::move(seen));
+  if (const drivers::LiveTrace* back = feet.find(session::PlateRole::back)) {
+    scene.path.reserve(back->bins.size());
+    for (std::size_t i = 0; i < back->bins.size(); ++i)
+      scene.path.push_back({back->time(i), QPointF(back->bins[i].cop[0], back->bins[i].cop[1])});
+    const auto& cop = back->latest().cop;
     if (std::isfinite(cop[0])) scene.now = QPointF(cop[0], cop[1]);
   }
   weight_->setText(
@@ -388,6 +392,8 @@ void WeighInPanel::show_live() {
   position_->setText(!silent.isEmpty()
                          ? QString::fromStdString(sentence("Nothing comes from: {plates}.",
                                                            "plates"_is(silent.toStdString())))
+                     // With one plate to a foot it is plain which carries what.
+                     : plates > feet.traces.size() ? feet_words(feet)
                      : scene.now ? QStringLiteral("Pressure on the back plate; the foot is "
                                                   "dotted until it is measured.")
                                  : QStringLiteral("Nobody on the back plate."));

@@ -5,6 +5,7 @@
 
 #include "core/base/sentence.h"
 #include "core/base/shown_number.h"
+#include "core/base/units.h"
 #include "core/weigh_in/weigh_in.h"
 
 namespace moundwork::desk {
@@ -54,6 +55,17 @@ QString standing_words(const weigh_in::WeighIn& last, const RosterAthlete& athle
                                 : foot_can_be_estimated(athlete)
                                     ? sentence("{mass} kg, foot estimated", mass)
                                     : sentence("{mass} kg, foot not known", mass));
+}
+
+QString feet_words(const drivers::LiveFeet& feet) {
+  const auto carried = [&](session::PlateRole role) {
+    const drivers::LiveTrace* foot = feet.find(role);
+    const double force = foot == nullptr ? 0.0 : static_cast<double>(foot->latest().force[2]);
+    return plain_text(force / standard_gravity, 1);
+  };
+  return QString::fromStdString(sentence("Back foot {back} kg, lead foot {lead} kg.",
+                                         "back"_is(carried(session::PlateRole::back)),
+                                         "lead"_is(carried(session::PlateRole::lead))));
 }
 
 }  // namespace moundwork::desk

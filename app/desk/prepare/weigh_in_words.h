@@ -5,6 +5,7 @@
 
 #include "app/desk/state/roster.h"
 #include "core/weigh_in/weigh_in_file.h"
+#include "drivers/recorder/live_feet.h"
 
 namespace moundwork::desk {
 
@@ -16,5 +17,8 @@ namespace moundwork::desk {
 
 /// "78.4 ± 0.1 kg, foot known": how an athlete stands today.
 [[nodiscard]] QString standing_words(const weigh_in::WeighIn& last, const RosterAthlete& athlete);
+
+/// "Back foot 40.2 kg, lead foot 41.0 kg.": which foot stands, where that is not plain from plates.
+[[nodiscard]] QString feet_words(const drivers::LiveFeet& feet);
 
 }  // namespace moundwork::desk

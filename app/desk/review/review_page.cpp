@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/review/review_page.h"
 
+#include <QCheckBox>
 #include <QComboBox>
 #include <QFileDialog>
 #include <QHBoxLayout>
@@ -70,6 +71,7 @@ ReviewPage::ReviewPage(DeskState& state, Jobs& jobs, QWidget* parent)
       session_remark_(new Notice(this)),
       remark_(new Notice(this)),
       align_(new QComboBox(this)),
+      single_plates_(new QCheckBox(QStringLiteral("&Single plates"), this)),
       reason_(new QLineEdit(this)),
       exclude_(new QPushButton(this)),
       reset_(new QPushButton(QStringLiteral("Back to what was &found"), this)) {
@@ -125,6 +127,9 @@ void ReviewPage::lay_out() {
   reason_->setMaxLength(200);
   line->addWidget(align_label);
   line->addWidget(align_);
+  single_plates_->setToolTip(QStringLiteral("What each plate under a foot carries, in thin lines"));
+  single_plates_->hide();
+  line->addWidget(single_plates_);
   line->addStretch(1);
   line->addWidget(reset_);
   middle_column->addLayout(line);
@@ -202,6 +207,7 @@ void ReviewPage::connect_parts() {
     plot_->set_origin_name(name);
     show_throw();
   });
+  connect(single_plates_, &QCheckBox::toggled, this, [this] { show_throw(); });
   const auto session_time_of = [this](double time) { return time + origin_of(now_); };
   connect(plot_, &TracePlot::marker_chosen, this, [this](int id) {
     if (id < first_mark_id) events_->choose(static_cast<definitions::Event>(id));
@@ -306,6 +312,7 @@ void ReviewPage::show_throw() {
                         static_cast<QWidget*>(reason_)})
     part->setEnabled(shown);
   marks_->set_usable(shown);
+  single_plates_->setVisible(shown && has_single_plates(at_hand_->plates()));
   if (!shown) {
     exclude_->setText(QStringLiteral("E&xclude"));
     plot_->set_throws({}, state_.look(), unit_text(state_.preferences().force));
@@ -328,6 +335,15 @@ void ReviewPage::show_throw() {
       const auto measured = other->measure(edits_of(*other));
       plotted.push_back({number, traces_of(other->data(), origin_of(measured), per_newton)});
     }
+  single_plates_->setEnabled(plotted.size() == 1);  // of throws over each other there are enough
+  if (single_plates_->isChecked() && plotted.size() == 1) {
+    auto plates =
+        plate_traces_of(at_hand_->plates(), at_hand_->data(), origin_of(now_), per_newton);
+    if (plates)
+      plotted.front().plates = std::move(*plates);
+    else
+      remark_->report(plates.error());
+  }
   plot_->set_throws(plotted, state_.look(), unit_text(state_.preferences().force));
   show_markers(now_);
   if (plotted_ != state_.shown_throw()) plot_->show_all();
@@ -374,7 +390,7 @@ void ReviewPage::show_markers(const pitch::AnalysedThrow& now) {
 void ReviewPage::show_foot(const pitch::ThrowInMemory& thrown, const pitch::AnalysedThrow& now) {
   const session::Session& session = state_.session()->session();
   FootScene scene;
-  scene.plate = back_plate_corners(session);
+  scene.plates = back_plate_corners(session);
   scene.foot = session.foot_line;
   scene.foot_is_a_guess =
       session.foot_line && session.foot_line->source == session::FootLineSource::foot_length;

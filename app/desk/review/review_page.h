@@ -10,6 +10,7 @@
 #include "app/desk/state/desk_state.h"
 #include "core/marks/frame_marks.h"
 
+class QCheckBox;
 class QComboBox;
 class QLabel;
 class QLineEdit;
@@ -80,6 +81,7 @@ class ReviewPage : public Page {
   Notice* session_remark_;  // how the session stands
   Notice* remark_;          // what was done, or went wrong
   QComboBox* align_;
+  QCheckBox* single_plates_;  // there where a foot of the shown throw has several
   QLineEdit* reason_;
   QPushButton* exclude_;
   QPushButton* reset_;

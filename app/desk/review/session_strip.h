@@ -10,8 +10,8 @@
 
 namespace moundwork::desk {
 
-/// The whole session in one low strip: both plates' vertical force, and a tick for each throw that
-/// can be clicked. Wheel and drag look closer.
+/// The whole session in one low strip: each plate's vertical force in its foot's colour, and a tick
+/// for each throw that can be clicked. Wheel and drag look closer.
 class SessionStrip : public QCustomPlot {
   Q_OBJECT
  public:

@@ -4,7 +4,10 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
+#include "core/base/sentence.h"
+#include "core/foot/foot_forces.h"
 #include "core/foot/heel_toe.h"
 
 namespace moundwork::desk {
@@ -39,6 +42,37 @@ TraceLine line_of(const foot::FootForces& foot, const Eigen::ArrayXd& values, Ra
 double heel_toe_percent(const pitch::ThrowData& data, double x, double y) {
   if (!data.heel || !data.toe) return std::numeric_limits<double>::quiet_NaN();
   return foot::HeelToeLine(*data.heel, *data.toe).percent(x, y);
+}
+
+bool has_single_plates(const pitch::PlatesOfThrow& plates) {
+  return plates.back.plates.size() > 1 || plates.lead.plates.size() > 1;
+}
+
+Result<std::vector<PlateTraces>> plate_traces_of(const pitch::PlatesOfThrow& plates,
+                                                 const pitch::ThrowData& data, double origin,
+                                                 double per_newton) {
+  std::vector<PlateTraces> traces;
+  for (const auto& [role, foot] : {std::pair{session::PlateRole::back, &plates.back},
+                                   std::pair{session::PlateRole::lead, &plates.lead}}) {
+    const std::vector<foot::PlateWindow>& windows = foot->window.plates();
+    if (windows.size() < 2) continue;
+    for (std::size_t p = 0; p < windows.size(); ++p) {
+      const auto share = foot::filter_share(windows[p], {0, windows[p].size()}, {});
+      if (!share) return tl::make_unexpected(share.error());
+      foot::FootForces part;
+      part.start = share->start;
+      part.step = windows[p].step;
+      part.x = share->x;
+      part.z = share->z;
+      const Range range = drawn(part, data.coarse_contact);
+      traces.push_back(
+          {role, static_cast<int>(p),
+           QString::fromStdString(sentence("{which} plate", "which"_is(foot->plates[p].ordinal))),
+           line_of(part, part.x, range, origin, per_newton),
+           line_of(part, part.z, range, origin, per_newton)});
+    }
+  }
+  return traces;
 }
 
 ThrowTraces traces_of(const pitch::ThrowData& data, double origin, double per_newton) {

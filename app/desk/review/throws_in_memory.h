@@ -15,7 +15,7 @@
 
 namespace moundwork::desk {
 
-/// Both plates of a session, drawn small.
+/// The plates of a session, drawn small, each by itself.
 struct SessionPicture {
   struct Plate {
     session::PlateRole role = session::PlateRole::back;

@@ -110,6 +110,7 @@ void TracePlot::set_throws(const std::vector<PlottedThrow>& throws, const Look& 
     add_line(Strip::vertical, traces.back_z, back, {});
     add_line(Strip::vertical, traces.lead_z, lead, {});
     add_line(Strip::heel_to_toe, traces.heel_toe, back, {});
+    add_plates(drawn.plates);
   }
   for (std::size_t i = 0; i < strips_.size(); ++i) {
     const QString unit = i + 1 < strips_.size() ? force_unit : QStringLiteral("%");
@@ -122,6 +123,18 @@ void TracePlot::set_throws(const std::vector<PlottedThrow>& throws, const Look& 
   style_plot(*this, look);
   fit_values();
   replot(QCustomPlot::rpQueuedReplot);
+}
+
+void TracePlot::add_plates(const std::vector<PlateTraces>& plates) {
+  // Thin lines in the foot's colour, told from each other and from the foot's by their style.
+  constexpr std::array styles{Qt::DotLine, Qt::DashDotLine, Qt::DashDotDotLine};
+  for (const PlateTraces& plate : plates) {
+    const bool back = plate.foot == session::PlateRole::back;
+    QPen pen = look_.pen(back ? Role::back_foot : Role::lead_foot, 1.0);
+    pen.setStyle(styles[static_cast<std::size_t>(plate.place) % styles.size()]);
+    add_line(Strip::toward_home, plate.x, pen, plate.name);
+    add_line(Strip::vertical, plate.z, pen, {});
+  }
 }
 
 void TracePlot::fit_values() {

@@ -17,6 +17,7 @@ namespace moundwork::desk {
 struct PlottedThrow {
   int number = 0;
   ThrowTraces traces;
+  std::vector<PlateTraces> plates = {};  ///< single ones, of a throw that is drawn alone
 };
 
 /// An upright line on the plot: an event with its uncertainty, or a mark by frame.
@@ -66,6 +67,7 @@ class TracePlot : public QCustomPlot {
     std::vector<QPointer<QCPItemRect>> bands;
     QPointer<QCPItemText> label;
   };
+  void add_plates(const std::vector<PlateTraces>& plates);
   void add_line(Strip strip, const TraceLine& line, const QPen& pen, const QString& name);
   void draw_markers();
   void place_labels();
