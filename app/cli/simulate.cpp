@@ -32,6 +32,10 @@ struct SimulateOptions {
   int athlete = 1;
   int pitches = 15;
   std::string rate = "1000Hz";
+  int back_plates = 1;
+  int lead_plates = 1;
+  std::vector<std::string> back_rates;
+  std::vector<std::string> lead_rates;
   std::string duration;
   int plate_type = 2;
   int compression = 4;
@@ -65,11 +69,29 @@ const std::map<std::string, bool model::ErrorSources::*>& error_sources() {
   return names;
 }
 
+Result<model::PlateRow> plate_row(int plates, const std::vector<std::string>& rates,
+                                  const char* option) {
+  model::PlateRow row;
+  row.plates = plates;
+  for (const std::string& text : rates) {
+    const auto rate = parse_quantity(text, Dimension::frequency, option);
+    if (!rate) return tl::make_unexpected(rate.error());
+    row.rates.push_back(*rate);
+  }
+  return row;
+}
+
 Result<model::StationSettings> station_settings(const SimulateOptions& options) {
   model::StationSettings station;
   const auto rate = parse_quantity(options.rate, Dimension::frequency, "--rate");
   if (!rate) return tl::make_unexpected(rate.error());
   station.rate = *rate;
+  const auto back = plate_row(options.back_plates, options.back_rates, "--back-rates");
+  if (!back) return tl::make_unexpected(back.error());
+  station.back_plates = *back;
+  const auto lead = plate_row(options.lead_plates, options.lead_rates, "--lead-rates");
+  if (!lead) return tl::make_unexpected(lead.error());
+  station.lead_plates = *lead;
   station.plate_type = static_cast<plate::PlateType>(options.plate_type);
   station.trigger = options.trigger;
   station.with = options.with;
@@ -191,6 +213,23 @@ void add_simulate(CLI::App& app, int& exit_code) {
       ->capture_default_str();
   command->add_option("--rate", options->rate, "Samples a second of the plates, 500Hz to 10000Hz")
       ->capture_default_str();
+  command
+      ->add_option("--back-plates", options->back_plates,
+                   "Plates under the back foot, side by side along the rubber")
+      ->check(CLI::Range(1, model::most_plates))
+      ->capture_default_str();
+  command
+      ->add_option("--lead-plates", options->lead_plates,
+                   "Plates where the lead foot lands, side by side toward home")
+      ->check(CLI::Range(1, model::most_plates))
+      ->capture_default_str();
+  command
+      ->add_option("--back-rates", options->back_rates,
+                   "A device for each of the back foot's plates, with these samples a second, "
+                   "such as 1000Hz 500Hz; default: one device for all, at --rate")
+      ->option_text("RATE ...");
+  command->add_option("--lead-rates", options->lead_rates, "The same of the lead foot's plates")
+      ->option_text("RATE ...");
   command->add_option("--duration", options->duration,
                       "Length of each session, such as 7200s; default: what the throws need");
   command->add_option("--plate-type", options->plate_type, "C3D force platform type: 2, 3 or 4")

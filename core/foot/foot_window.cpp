@@ -116,6 +116,11 @@ Result<FootWindow> FootWindow::make(std::vector<PlateWindow> plates) {
   sum.wrench = plate::WrenchSeries::Zero(samples.count, 6);
   for (PlateWindow& plate : foot.plates_) {
     plate.wrench = wrench_at(plate, samples);
+    // The noise of a slower plate lies in fewer hertz: below every low-pass there is as much of it
+    // as of so much more white noise at the common rate.
+    constexpr double same_rate = 1.01;
+    if (const double slower = plate.step / samples.step; slower > same_rate)
+      plate.noise *= std::sqrt(slower);
     plate.start = samples.start;
     plate.step = samples.step;
     add_plate(plate, sum);

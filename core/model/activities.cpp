@@ -18,6 +18,16 @@ Place place_on(Surface surface, const Walker& walker, Random& random) {
           centre + Eigen::Vector2d(random.uniform(-0.06, 0.06), random.uniform(-0.10, 0.10))};
 }
 
+// What is under one foot that points along x, one along the rubber, and two side by side; the
+// breadth is 0.36 of the length (Drillis and Contini 1966).
+Eigen::Vector2d pointing_home(const Walker& walker) {
+  return {walker.foot_length, 0.36 * walker.foot_length};
+}
+Eigen::Vector2d along_rubber(const Walker& walker) {
+  return {0.36 * walker.foot_length, walker.foot_length};
+}
+Eigen::Vector2d two_feet(const Walker& walker) { return {walker.foot_length, 0.35}; }
+
 Surface either_plate(Random& random) {
   return random.chance(0.5) ? Surface::back_plate : Surface::lead_plate;
 }
@@ -30,6 +40,7 @@ void add_step(double begin, double stance, double heading, const Place& place, c
   const double end = begin + stance;
   Contact step;
   step.surface = place.surface;
+  step.size = pointing_home(walker);
   step.begin = begin;
   step.end = end;
   step.force[2].add(Term::hump(random.uniform(0.90, 1.05) * w, begin, begin + 0.26 * stance,
@@ -52,8 +63,9 @@ void add_step(double begin, double stance, double heading, const Place& place, c
 
 // Standing on a plate: `share` of the weight from `begin` to `end`, both taken in `shift` s.
 Contact standing(double begin, double end, double shift, double share, const Place& place,
-                 const Walker& walker, Random& random) {
+                 const Eigen::Vector2d& size, const Walker& walker, Random& random) {
   Contact stand;
+  stand.size = size;
   stand.surface = place.surface;
   stand.begin = begin;
   stand.end = end;
@@ -89,7 +101,7 @@ double walk(double begin, bool home, const Walker& walker, Random& random,
 double crouch(double begin, const Walker& walker, Random& random, std::vector<Contact>& contacts) {
   const double end = begin + random.uniform(4.0, 6.0);
   Contact stand = standing(begin, end, 0.6, 1.0, place_on(either_plate(random), walker, random),
-                           walker, random);
+                           two_feet(walker), walker, random);
   const double down = begin + 1.2;
   const double w = walker.weight;
   stand.force[2].add(Term::hump(-0.28 * w, down, down + 0.25, down + 0.55));
@@ -103,7 +115,7 @@ double crouch(double begin, const Walker& walker, Random& random, std::vector<Co
 double swing(double begin, const Walker& walker, Random& random, std::vector<Contact>& contacts) {
   const double end = begin + random.uniform(6.0, 10.0);
   Contact stand = standing(begin, end, 0.5, 1.0, place_on(either_plate(random), walker, random),
-                           walker, random);
+                           pointing_home(walker), walker, random);
   const double rate = random.uniform(0.8, 1.2);
   const double phase = random.uniform(0.0, 2.0 * std::numbers::pi);
   const Ramp going{begin + 0.8, begin + 1.6};
@@ -129,6 +141,7 @@ double jog(double begin, const Walker& walker, Random& random, std::vector<Conta
   for (int i = 0; i < steps; ++i) {
     Contact step;
     step.surface = place.surface;
+    step.size = pointing_home(walker);
     step.begin = begin + i * period;
     step.end = step.begin + down;
     step.force[2].add(Term::hump(peak, step.begin, step.begin + 0.5 * down, step.end));
@@ -146,7 +159,7 @@ double set_and_leave(double begin, bool lift_knee, const Walker& walker, Random&
   const double share = random.uniform(0.50, 0.60);
   const double end = begin + (lift_knee ? random.uniform(7.0, 9.0) : random.uniform(3.0, 5.0));
   Contact stand = standing(begin, end, 0.5, share, place_on(Surface::back_plate, walker, random),
-                           walker, random);
+                           along_rubber(walker), walker, random);
   if (lift_knee)
     stand.force[2].add(Term::step((1.0 - share) * walker.weight, {begin + 2.0, begin + 2.5})
                            .until({end - 2.5, end - 1.9}));
@@ -196,7 +209,8 @@ double perform(Activity activity, double begin, const Walker& walker, Random& ra
     case Activity::stand: {
       const double end = begin + random.uniform(4.0, 12.0);
       contacts.push_back(standing(begin, end, 0.8, 1.0,
-                                  place_on(either_plate(random), walker, random), walker, random));
+                                  place_on(either_plate(random), walker, random), two_feet(walker),
+                                  walker, random));
       return end;
     }
     case Activity::pick_up_ball:

@@ -15,7 +15,7 @@ namespace moundwork::model {
 struct Walker {
   double weight = 0.0;                                   ///< N
   double foot_length = 0.0;                              ///< m
-  Eigen::Vector2d back_plate = Eigen::Vector2d::Zero();  ///< centres, lab, m
+  Eigen::Vector2d back_plate = Eigen::Vector2d::Zero();  ///< areas' centres, lab, m
   Eigen::Vector2d lead_plate = Eigen::Vector2d::Zero();
 };
 

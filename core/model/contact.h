@@ -8,7 +8,8 @@
 
 namespace moundwork::model {
 
-/// What a foot stands on. `ground` is everything that is no plate.
+/// What a foot stands on, be it of one plate or of several. `ground` is everything that is no
+/// plate.
 enum class Surface { back_plate, lead_plate, ground };
 
 /// What one foot feels at an instant: lab frame, SI.
@@ -26,6 +27,8 @@ struct Contact {
   std::array<Waveform, 3> force;  ///< N
   std::array<Waveform, 2> point;  ///< m
   Waveform free_moment;           ///< N m
+  /// m along lab x and y that its pressure lies on, evenly about `point`
+  Eigen::Vector2d size = Eigen::Vector2d::Zero();
 
   [[nodiscard]] FootLoad load(double t) const {
     FootLoad load;

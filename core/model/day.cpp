@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <iterator>
 #include <nlohmann/json.hpp>
 #include <system_error>
 
@@ -66,10 +67,30 @@ Prepared prepare(const SessionSettings& settings) {
   return all;
 }
 
+Result<void> check_rate(double rate) {
+  if (!(rate >= 500.0 && rate <= 10000.0))
+    return fail("plate rate", fmt::format("is {} Hz, and 500 to 10000 Hz can be simulated", rate));
+  return {};
+}
+
+Result<void> check(const PlateRow& row, const char* foot) {
+  if (row.plates < 1 || row.plates > most_plates)
+    return fail(foot, fmt::format("is to have {} plates, and 1 to {} can be simulated", row.plates,
+                                  most_plates));
+  if (!row.rates.empty() && std::ssize(row.rates) != row.plates)
+    return fail(foot,
+                fmt::format("has {} plates and {} rates of plates", row.plates, row.rates.size()),
+                "give a rate for each plate, or none and they share a device");
+  for (const double rate : row.rates)
+    if (auto sound = check_rate(rate); !sound) return sound;
+  return {};
+}
+
 Result<void> check(const SessionSettings& settings) {
-  if (!(settings.station.rate >= 500.0 && settings.station.rate <= 10000.0))
-    return fail("plate rate", fmt::format("is {} Hz, and 500 to 10000 Hz can be simulated",
-                                          settings.station.rate));
+  const StationSettings& station = settings.station;
+  if (auto sound = check_rate(station.rate); !sound) return sound;
+  if (auto sound = check(station.back_plates, "back foot"); !sound) return sound;
+  if (auto sound = check(station.lead_plates, "lead foot"); !sound) return sound;
   if (settings.performance.pitches < 0) return fail("pitches", "cannot be fewer than none");
   if (!(settings.performance.duration >= 0.0 && settings.performance.duration <= 86400.0))
     return fail("duration", "must be between nothing and one day");

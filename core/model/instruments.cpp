@@ -6,9 +6,11 @@
 #include <memory>
 #include <numbers>
 #include <optional>
+#include <set>
 #include <span>
 
 #include "core/base/progress.h"
+#include "core/model/bearing.h"
 #include "core/model/plate_instrument.h"
 #include "core/model/radar_lines.h"
 
@@ -125,24 +127,78 @@ class Source {
   std::optional<LostBlock> lost_;
 };
 
+// What one plate of a device makes of what stands on it.
+class PlateSide {
+ public:
+  PlateSide(const session::Plate& plate, const Bearing& bearing, const PlateErrors& errors,
+            const Performance& performance, const Station& station, const StationSettings& settings,
+            std::uint64_t noise_seed, Random& random)
+      : instrument_(plate, station.stated.devices[static_cast<std::size_t>(plate.device)], errors,
+                    noise_seed),
+        area_(bearing.area),
+        first_channel_(static_cast<std::size_t>(plate.channels.front())) {
+    for (const Contact& contact : performance.contacts)
+      if (bearing.bears(contact.surface)) contacts_.push_back(&contact);
+    left_behind_ = draw_left_behind(performance, plate.role == session::PlateRole::back,
+                                    plate.accuracy, random);
+    if (!settings.errors.zero) left_behind_.clear();
+  }
+
+  // `row` is the device's.
+  void sample(double t, std::int32_t* row) {
+    instrument_.sample(t, load_at(t), left_at(t), row + first_channel_);
+  }
+
+ private:
+  PlateLoad load_at(double t) {
+    while (first_ < contacts_.size() && contacts_[first_]->end <= t) ++first_;
+    feet_.clear();
+    for (std::size_t i = first_; i < contacts_.size() && contacts_[i]->begin < t; ++i)
+      if (t < contacts_[i]->end)
+        if (const auto part = part_within(contacts_[i]->load(t), contacts_[i]->size, area_))
+          feet_.push_back(*part);
+    return feet_.empty() ? PlateLoad(PlateLoad::Zero()) : plate_load(instrument_.frame(), feet_);
+  }
+
+  Eigen::Vector3d left_at(double t) {
+    while (left_ < left_behind_.size() && left_behind_[left_].fall.to <= t) ++left_;
+    if (left_ == left_behind_.size() || t <= left_behind_[left_].rise.from)
+      return Eigen::Vector3d::Zero();
+    const LeftBehind& now = left_behind_[left_];
+    return now.rise(t) * (1.0 - now.fall(t)) * now.force;
+  }
+
+  PlateInstrument instrument_;
+  Eigen::AlignedBox2d area_;
+  std::size_t first_channel_;
+  std::vector<const Contact*> contacts_;
+  std::size_t first_ = 0;
+  std::vector<FootLoad> feet_;
+  std::vector<LeftBehind> left_behind_;
+  std::size_t left_ = 0;
+};
+
+// A device and the plates on it.
 class PlateSource final : public Source {
  public:
-  PlateSource(int index, const session::Plate& plate, const PlateErrors& errors,
-              const Performance& performance, const Station& station,
+  PlateSource(int index, const Performance& performance, const Station& station,
               const StationSettings& settings, std::uint64_t seed)
       : Source(index, station.stated.devices[static_cast<std::size_t>(index)],
                station.truth.clocks[static_cast<std::size_t>(index)], settings,
                performance.duration, seed),
-        instrument_(plate, station.stated.devices[static_cast<std::size_t>(index)], errors,
-                    seed + 1),
         channels_(station.stated.devices[static_cast<std::size_t>(index)].channels.size()) {
-    const bool back = plate.role == session::PlateRole::back;
-    const Surface surface = back ? Surface::back_plate : Surface::lead_plate;
-    for (const Contact& contact : performance.contacts)
-      if (contact.surface == surface) contacts_.push_back(&contact);
+    const auto areas = bearings(station.stated);
+    // Apart from one another, and from the next device's.
+    constexpr std::uint64_t seeds_of_plate = 10;
     Random random(seed, 2);
-    left_behind_ = draw_left_behind(performance, back, plate.accuracy, random);
-    if (!settings.errors.zero) left_behind_.clear();
+    std::uint64_t noise_seed = seed + 1;
+    for (std::size_t i = 0; i < station.stated.plates.size(); ++i) {
+      const session::Plate& plate = station.stated.plates[i];
+      if (plate.device != index) continue;
+      sides_.emplace_back(plate, areas[i], station.truth.plates[i], performance, station, settings,
+                          noise_seed, random);
+      noise_seed += seeds_of_plate;
+    }
     if (station.stated.trigger && station.stated.trigger->device == index) {
       trigger_ = station.stated.trigger;
       for (const Throw& one : performance.throws) {
@@ -165,28 +221,12 @@ class PlateSource final : public Source {
     for (std::int64_t i = 0; i < count; ++i) {
       const double t = time_of(made() + i);
       std::int32_t* row = raw_.data() + static_cast<std::size_t>(i) * channels_;
-      instrument_.sample(t, load_at(t), left_at(t), row);
+      for (PlateSide& side : sides_) side.sample(t, row);
       if (trigger_) row[trigger_->channel] = trigger_at(t);
     }
   }
 
  private:
-  PlateLoad load_at(double t) {
-    while (first_ < contacts_.size() && contacts_[first_]->end <= t) ++first_;
-    feet_.clear();
-    for (std::size_t i = first_; i < contacts_.size() && contacts_[i]->begin < t; ++i)
-      if (t < contacts_[i]->end) feet_.push_back(contacts_[i]->load(t));
-    return feet_.empty() ? PlateLoad(PlateLoad::Zero()) : plate_load(instrument_.frame(), feet_);
-  }
-
-  Eigen::Vector3d left_at(double t) {
-    while (left_ < left_behind_.size() && left_behind_[left_].fall.to <= t) ++left_;
-    if (left_ == left_behind_.size() || t <= left_behind_[left_].rise.from)
-      return Eigen::Vector3d::Zero();
-    const LeftBehind& now = left_behind_[left_];
-    return now.rise(t) * (1.0 - now.fall(t)) * now.force;
-  }
-
   std::int32_t trigger_at(double t) {
     constexpr double high = 5.0;    // V
     constexpr double held = 0.050;  // s
@@ -195,13 +235,8 @@ class PlateSource final : public Source {
     return on ? static_cast<std::int32_t>(std::lround(high / trigger_scale_)) : 0;
   }
 
-  PlateInstrument instrument_;
   std::size_t channels_;
-  std::vector<const Contact*> contacts_;
-  std::size_t first_ = 0;
-  std::vector<FootLoad> feet_;
-  std::vector<LeftBehind> left_behind_;
-  std::size_t left_ = 0;
+  std::vector<PlateSide> sides_;
   std::optional<session::Trigger> trigger_;
   std::vector<double> edges_;
   std::size_t edge_ = 0;
@@ -286,12 +321,11 @@ Result<std::vector<LostBlock>> record(const Performance& performance, const Stat
   const auto seed_of = [&](int device) {
     return seed * 1000003ULL + static_cast<std::uint64_t>(device) * 101ULL;
   };
-  for (std::size_t i = 0; i < station.stated.plates.size(); ++i) {
-    const session::Plate& plate = station.stated.plates[i];
-    sources.push_back(std::make_unique<PlateSource>(plate.device, plate, station.truth.plates[i],
-                                                    performance, station, settings,
-                                                    seed_of(plate.device)));
-  }
+  std::set<int> plate_devices;
+  for (const session::Plate& plate : station.stated.plates) plate_devices.insert(plate.device);
+  for (const int device : plate_devices)
+    sources.push_back(
+        std::make_unique<PlateSource>(device, performance, station, settings, seed_of(device)));
   if (station.stated.microphone)
     sources.push_back(
         std::make_unique<MicrophoneSource>(station.stated.microphone->device, performance, station,

@@ -33,6 +33,18 @@ double add_throw(const ModelAthlete& athlete, const Station& station, double tou
   return one.pitch.end;
 }
 
+// Of all the plates under a foot.
+Eigen::Vector2d middle_of(const Station& station, session::PlateRole role) {
+  Eigen::Vector2d sum = Eigen::Vector2d::Zero();
+  int count = 0;
+  for (const auto& plate : station.stated.plates) {
+    if (plate.role != role) continue;
+    sum += plate::plate_frame(plate.description)->centre.head<2>();
+    ++count;
+  }
+  return sum / count;
+}
+
 }  // namespace
 
 double ball_speed(const ModelAthlete& athlete, const PitchPlan& plan, const Truth& forces,
@@ -53,11 +65,8 @@ Performance perform_session(const ModelAthlete& athlete, const Station& station,
   Walker walker;
   walker.weight = athlete.mass * standard_gravity;
   walker.foot_length = athlete.foot_length;
-  for (const auto& plate : station.stated.plates) {
-    const auto frame = plate::plate_frame(plate.description);
-    const Eigen::Vector2d centre = frame->centre.head<2>();
-    (plate.role == session::PlateRole::back ? walker.back_plate : walker.lead_plate) = centre;
-  }
+  walker.back_plate = middle_of(station, session::PlateRole::back);
+  walker.lead_plate = middle_of(station, session::PlateRole::lead);
 
   const auto do_something = [&](double begin) {
     const auto activity = static_cast<Activity>(random.integer(0, activity_count - 1));

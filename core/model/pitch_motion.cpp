@@ -39,6 +39,9 @@ Moments moments(const Function& function, double from, double to) {
           integrate([&](double t) { return (to - t) * function(t); }, from, to)};
 }
 
+// m; 0.055 of height (Drillis and Contini 1966).
+double shoe_breadth(const ModelAthlete& athlete) { return 0.055 * athlete.height; }
+
 // The times of one pitch, s on the session clock.
 struct Times {
   double begin, on, quiet, lift, touch, off, land, standing, leave, end;
@@ -314,8 +317,8 @@ void place_lead_pressure(Pitch& pitch, const PitchPlan& p, const ModelAthlete& a
 }  // namespace
 
 FootPlace place_back_foot(const ModelAthlete& athlete, double turn) {
-  // Half the breadth of a shoe (0.055 of height, Drillis and Contini 1966) in front of the rubber.
-  const double ahead = 0.5 * 0.055 * athlete.height + 0.008;
+  // Half the breadth of a shoe in front of the rubber.
+  const double ahead = 0.5 * shoe_breadth(athlete) + 0.008;
   const double side = athlete.hand == session::Hand::right ? -1.0 : 1.0;
   const Eigen::Vector2d middle(ahead + 0.5 * athlete.foot_length * std::abs(std::sin(turn)), 0.0);
   const Eigen::Vector2d along_foot(std::sin(turn), side * std::cos(turn));
@@ -346,10 +349,16 @@ std::optional<Pitch> build_pitch(const PitchPlan& plan, const ModelAthlete& athl
 
   const double weight = athlete.mass * standard_gravity;
   const double side = athlete.hand == session::Hand::right ? 1.0 : -1.0;
-  pitch.back = {Surface::back_plate, t.on, t.off, in_newtons(shapes.back, weight, side), {}, {}};
-  pitch.lead = {Surface::lead_plate, t.touch, t.end, in_newtons(shapes.lead, weight, side), {}, {}};
+  // The back foot lies along the rubber, the lead foot points home.
+  const double length = athlete.foot_length;
+  const double breadth = shoe_breadth(athlete);
+  pitch.back = {Surface::back_plate, t.on, t.off, in_newtons(shapes.back, weight, side), {}, {},
+                {breadth, length}};
+  pitch.lead = {Surface::lead_plate, t.touch, t.end, in_newtons(shapes.lead, weight, side), {}, {},
+                {length, breadth}};
   pitch.landing = {
-      Surface::ground, t.land, never, in_newtons(shapes.landing, weight, side), {}, {}};
+      Surface::ground,  t.land, never, in_newtons(shapes.landing, weight, side), {}, {},
+      {length, breadth}};
   pitch.set.surface = Surface::ground;
   pitch.set.begin = -never;
   pitch.set.end = t.lift + plan.transfer_duration;

@@ -153,52 +153,105 @@ double print_step(RadarPrint print) {
   return 0.0;
 }
 
+// The ground under one foot that is laid out with plates.
+struct Area {
+  PlateRole role;
+  std::string name;
+  Eigen::Vector3d centre;
+  double half_x, half_y, tilt;
+};
+
+std::array<Area, 2> areas(double lead_x, const std::optional<double>& feet_meet) {
+  constexpr double back_length = 0.40, lead_half = 0.45, half_width = 0.30;  // m
+  double back_from = 0.0, back_to = back_length;
+  double lead_half_x = lead_half;
+  if (feet_meet) {
+    back_from = std::min(0.0, *feet_meet - back_length);
+    back_to = *feet_meet;
+    const double lead_to = lead_x + lead_half;
+    lead_x = 0.5 * (*feet_meet + lead_to);
+    lead_half_x = lead_to - lead_x;
+  }
+  return {{{PlateRole::back,
+            "back plate",
+            {0.5 * (back_from + back_to), 0.0, 0.0},
+            0.5 * (back_to - back_from),
+            half_width,
+            back_tilt},
+           {PlateRole::lead,
+            "lead plate",
+            {lead_x, 0.0, -(lead_x - slope_starts) * mound_slope},
+            lead_half_x,
+            half_width,
+            std::atan(mound_slope)}}};
+}
+
+// The corners of one plate of a row that shares the area.
+std::array<Eigen::Vector3d, 4> corners(const Area& area, int place, int plates) {
+  // Of half a plate, from the middle of the row.
+  const double steps = 2 * place - plates + 1;
+  if (area.role == PlateRole::back) {
+    const double half_y = area.half_y / plates;
+    return corners(area.centre + steps * half_y * Eigen::Vector3d::UnitY(), area.half_x, half_y,
+                   area.tilt);
+  }
+  const double half_x = area.half_x / plates;
+  const Eigen::Vector3d ahead(std::cos(area.tilt), 0.0, -std::sin(area.tilt));
+  return corners(area.centre + steps * half_x * ahead, half_x, area.half_y, area.tilt);
+}
+
+std::string device_name(const Area& area, int place, const PlateRow& row) {
+  if (row.plates == 1) return area.name;
+  if (row.rates.empty()) return area.name + "s";
+  constexpr std::array<const char*, most_plates> ordinals{"first", "second", "third", "fourth"};
+  return fmt::format("{} {}", ordinals[static_cast<std::size_t>(place)], area.name);
+}
+
 void add_plates(Station& station, const ModelAthlete& athlete, const StationSettings& settings,
                 Random& random) {
   constexpr StatedDelay delay{0.004, 0.0002};
   // The lead plate slides along a rail in steps of 0.1 m, to where this athlete lands.
   const double lead_x = std::round(10.0 * athlete.typical.stride) / 10.0;
-  struct Placing {
-    PlateRole role;
-    const char* name;
-    Eigen::Vector3d centre;
-    double half_x, half_y, tilt;
-  };
-  const double back_centre = 0.20;
-  const Placing placings[] = {
-      {PlateRole::back, "back plate", {back_centre, 0.0, 0.0}, 0.20, 0.30, back_tilt},
-      {PlateRole::lead,
-       "lead plate",
-       {lead_x, 0.0, -(lead_x - slope_starts) * mound_slope},
-       0.45,
-       0.30,
-       std::atan(mound_slope)}};
-  for (const Placing& placing : placings) {
-    Device device;
-    device.name = placing.name;
-    device.sample_type = session::SampleType::int32;
-    device.sample_rate = settings.rate;
-    device.tick_rate = counter_rate;
-    device.delay = {delay.value, delay.u};
-    device.channels = plate_channels(settings.plate_type, settings.vertical_range);
-
-    Plate plate;
-    plate.role = placing.role;
-    plate.device = static_cast<int>(station.stated.devices.size());
-    for (int i = 0; i < static_cast<int>(device.channels.size()); ++i) plate.channels.push_back(i);
-    plate.description = describe(settings.plate_type);
-    plate.description.corners =
-        corners(placing.centre, placing.half_x, placing.half_y, placing.tilt);
-    plate.accuracy = settings.accuracy;
-    if (placing.role == PlateRole::lead && settings.trigger) {
-      const int channel = static_cast<int>(device.channels.size());
-      device.channels.push_back(converter("trigger", "V", 10.0));
-      station.stated.trigger = session::Trigger{plate.device, channel, {0.0015, 0.0005}};
+  auto& devices = station.stated.devices;
+  for (const Area& area : areas(lead_x, settings.feet_meet)) {
+    const bool back = area.role == PlateRole::back;
+    const PlateRow& row = back ? settings.back_plates : settings.lead_plates;
+    const auto first_device = static_cast<int>(devices.size());
+    for (int place = 0; place < row.plates; ++place) {
+      station.truth.plates.push_back(draw_plate_errors(settings, random));
+      if (place == 0 || !row.rates.empty()) {
+        Device device;
+        device.name = device_name(area, place, row);
+        device.sample_type = session::SampleType::int32;
+        device.sample_rate =
+            row.rates.empty() ? settings.rate : row.rates.at(static_cast<std::size_t>(place));
+        device.tick_rate = counter_rate;
+        device.delay = {delay.value, delay.u};
+        station.truth.clocks.push_back(draw_clock(settings, delay, random));
+        devices.push_back(std::move(device));
+      }
+      Plate plate;
+      plate.role = area.role;
+      plate.device = static_cast<int>(devices.size()) - 1;
+      auto& channels = devices.back().channels;
+      const std::size_t before = channels.size();
+      for (Channel channel : plate_channels(settings.plate_type, settings.vertical_range)) {
+        // Told apart where another plate has the same on this device.
+        if (before > 0) channel.name += fmt::format(" {}", place + 1);
+        plate.channels.push_back(static_cast<int>(channels.size()));
+        channels.push_back(std::move(channel));
+      }
+      plate.description = describe(settings.plate_type);
+      plate.description.corners = corners(area, place, row.plates);
+      plate.accuracy = settings.accuracy;
+      station.stated.plates.push_back(std::move(plate));
     }
-    station.truth.plates.push_back(draw_plate_errors(settings, random));
-    station.truth.clocks.push_back(draw_clock(settings, delay, random));
-    station.stated.devices.push_back(std::move(device));
-    station.stated.plates.push_back(std::move(plate));
+    if (!back && settings.trigger) {
+      auto& channels = devices[static_cast<std::size_t>(first_device)].channels;
+      const auto channel = static_cast<int>(channels.size());
+      channels.push_back(converter("trigger", "V", 10.0));
+      station.stated.trigger = session::Trigger{first_device, channel, {0.0015, 0.0005}};
+    }
   }
 }
 

@@ -4,6 +4,7 @@
 #include <Eigen/Core>
 #include <array>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -39,8 +40,22 @@ struct ErrorSources {
 
 enum class RadarPrint { tenth_mph, whole_mph, tenth_kmh, whole_kmh };
 
+/// The plates under one foot. They share its area evenly, side by side: the back foot's along the
+/// rubber, the lead foot's toward home. Where there is an even number, an edge is under the foot.
+struct PlateRow {
+  int plates = 1;  ///< 1 to most_plates
+  /// Hz: a device for each plate with a rate of its own; empty: all on one, at the station's rate.
+  std::vector<double> rates;
+};
+inline constexpr int most_plates = 4;
+
 struct StationSettings {
-  double rate = 1000.0;  ///< Hz, both plates
+  double rate = 1000.0;  ///< Hz, of plates whose row states none
+  PlateRow back_plates, lead_plates;
+  /// A station set up wrongly: m ahead of the rubber where the back foot's area ends and, with no
+  /// ground between them, the lead foot's begins, up to a foot's length from its far end. Whatever
+  /// stands across is borne by plates of both.
+  std::optional<double> feet_meet;
   plate::PlateType plate_type = plate::PlateType::six_component;
   session::PlateAccuracy accuracy{0.002, 0.003, 0.5, 0.0015};
   double foot_line_u = 0.002;       ///< m
@@ -105,7 +120,8 @@ struct Station {
   StationTruth truth;
 };
 
-/// Devices in this order: back plate, lead plate, microphone if there is one.
+/// Plates and their devices in this order: the back foot's from the third-base side, the lead
+/// foot's from the rubber; then the microphone's device if there is one.
 [[nodiscard]] Station draw_station(const ModelAthlete& athlete, const StationSettings& settings,
                                    Random& random);
 

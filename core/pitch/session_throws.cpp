@@ -156,7 +156,12 @@ Result<void> SessionThrows::Impl::find_in(const foot::RecordedPart& part,
   contacts.insert(contacts.end(), found.begin(), found.end());
   const auto landings =
       find_shared_landings(back.trace, lead.trace, body_weight(reader.session()), settings);
-  shared.insert(shared.end(), landings.begin(), landings.end());
+  // What is measured has its flag.
+  for (const SharedLanding& landing : landings)
+    if (std::none_of(found.begin(), found.end(), [&](double contact) {
+          return std::abs(landing.time - contact) < settings.between_throws;
+        }))
+      shared.push_back(landing);
   weigh(back);
   weigh(lead);
   back.trace = lead.trace = {};  // as long as the part, and done with

@@ -101,30 +101,36 @@ std::vector<double> find_throws(const foot::LoadTrace& back, const foot::LoadTra
 std::vector<SharedLanding> find_shared_landings(const foot::LoadTrace& back,
                                                 const foot::LoadTrace& lead, double body_weight,
                                                 const definitions::Settings& settings) {
-  const Levels levels(back, body_weight, settings);
   const Eigen::Index clear = bins(settings.unloaded_before);
   const Eigen::Index after = bins(settings.after_contact);
   const Eigen::Index size = std::min(back.size(), lead.size());
-  // A landing raises a force by so much within the time that a lead plate is otherwise clear.
+  // Whatever plates they stand on, together the feet do what they do in every throw. Before the
+  // landing all of it is the back foot's.
+  foot::LoadTrace both;
+  both.start = back.start;
+  both.vertical = back.vertical.head(size) + lead.vertical.head(size);
+  both.forward = back.forward.head(size) + lead.forward.head(size);
+  const Levels levels(both, body_weight, settings);
+  // A landing raises the force by so much within the time that a lead plate is otherwise clear.
   const float rise = levels.in_newton(0.5);
+  // A landing's own rise is over in half of this; a back foot stands much longer.
+  const Eigen::Index stood = bins(0.2);
+  // Braked by a back foot that only follows: never half of the least that a landing brakes.
+  const float braked = levels.in_newton(0.5 * settings.least_braking);
 
   std::vector<SharedLanding> found;
   Eigen::Index next = clear;
   for (Eigen::Index bin = clear; bin < size; ++bin) {
-    if (bin < next) continue;
-    const auto lands_on = [&](const foot::LoadTrace& plate) {
-      const float before = plate.vertical(bin - clear);
-      return before >= levels.contact() && plate.vertical(bin) >= before + rise &&
-             levels.landed(plate, bin);
-    };
+    if (bin < next || !(both.vertical(bin) >= both.vertical(bin - clear) + rise)) continue;
+    if (!levels.landed(both, bin) || !levels.driven(bin)) continue;
     const auto take = [&](const foot::LoadTrace& plate, session::PlateRole on) {
       found.push_back({plate.time(bin), static_cast<double>(plate.vertical(bin - clear)), on});
       next = bin + bins(settings.between_throws);
     };
-    if (lands_on(lead) && levels.driven(bin))
+    if (least(lead.vertical, bin - clear - stood, bin - clear) >= levels.contact())
       take(lead, session::PlateRole::lead);
-    else if (lands_on(back) && levels.driven(bin) &&
-             greatest(lead.vertical, bin, bin + after) < levels.contact())
+    else if (back.vertical(bin - clear) >= levels.contact() &&
+             -least(back.forward, bin, bin + after) >= braked)
       take(back, session::PlateRole::back);
   }
   return found;

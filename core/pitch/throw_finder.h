@@ -25,8 +25,9 @@ struct SharedLanding {
   session::PlateRole on = session::PlateRole::lead;
 };
 
-/// Those of a session, each after a drive from a back foot that has stood on its plate; the traces
-/// as for `find_throws`.
+/// Those of a session, each after a drive from a back foot that has stood: the feet together do
+/// what is done in a throw. One of which `find_throws` finds enough may be among them, where only
+/// part of a foot is misplaced. The traces as for `find_throws`.
 [[nodiscard]] std::vector<SharedLanding> find_shared_landings(
     const foot::LoadTrace& back, const foot::LoadTrace& lead, double body_weight,
     const definitions::Settings& settings);

@@ -3,9 +3,11 @@
 // and how often the stated 95 % interval covers the truth. Every session has one pitch and draws
 // its station's errors anew, so that the intervals meet independent errors. Prints Markdown.
 //
-// simulated_pitches [FIRST SEED] [SESSIONS] [SWITCHED OFF]: "all" errors, or those of "calibration"
-// (plates, foot line, body), which leaves noise, drift, steps of the converter, clocks, ball
-// instruments and lost samples.
+// simulated_pitches [FIRST SEED] [SESSIONS] [SWITCHED OFF] [PLATES]: of errors none (""), "all", or
+// those of "calibration" (plates, foot line, body), which leaves noise, drift, steps of the
+// converter, clocks, ball instruments and lost samples; of plates "one" under a foot, or "two",
+// both feet across the edge, the lead foot's on two devices at 1000 and 500 Hz, the back foot's on
+// one.
 #include <fmt/format.h>
 #include <unistd.h>
 
@@ -75,6 +77,7 @@ int main(int argc, char** argv) {
   const int first = argc > 1 ? std::atoi(argv[1]) : 1;
   const int count = argc > 2 ? std::atoi(argv[2]) : 1000;
   const char* without = argc > 3 ? argv[3] : "";
+  const bool two_plates = argc > 4 && std::string(argv[4]) == "two";
   const auto folder =
       std::filesystem::temp_directory_path() / fmt::format("moundwork-validation-{}", ::getpid());
   std::filesystem::create_directories(folder);
@@ -88,6 +91,10 @@ int main(int argc, char** argv) {
     // Half of the sessions have a trigger, the rest know the release from sound and radar.
     settings.station.trigger = seed % 2 == 0;
     settings.compression = 0;
+    if (two_plates) {
+      settings.station.back_plates = {2, {}};
+      settings.station.lead_plates = {2, {1000.0, 500.0}};
+    }
     model::ErrorSources& errors = settings.station.errors;
     if (std::string(without) == "all") errors = model::ErrorSources::none();
     if (std::string(without) == "calibration")

@@ -33,14 +33,7 @@ struct Recording {
   std::vector<LostBlock> lost;
 };
 
-Recording play(const StationSettings& settings, std::uint64_t seed,
-               const PerformanceSettings& performance = {
-                   .pitches = 1, .activities = false, .heel_cue = false}) {
-  Random random(seed, 0);
-  Recording made;
-  made.athlete = draw_athlete(random, 1);
-  made.station = draw_station(made.athlete, settings, random);
-  made.performance = perform_session(made.athlete, made.station, performance, random);
+void play_to(Recording& made, const StationSettings& settings, std::uint64_t seed) {
   Sink sink;
   sink.samples = [&](int device, const session::Block& block, const session::RawSamples& samples) {
     Received& to = made.devices[device];
@@ -60,6 +53,17 @@ Recording play(const StationSettings& settings, std::uint64_t seed,
   const auto lost = record(made.performance, made.station, settings, seed, sink);
   REQUIRE(lost);
   made.lost = *lost;
+}
+
+Recording play(const StationSettings& settings, std::uint64_t seed,
+               const PerformanceSettings& performance = {
+                   .pitches = 1, .activities = false, .heel_cue = false}) {
+  Random random(seed, 0);
+  Recording made;
+  made.athlete = draw_athlete(random, 1);
+  made.station = draw_station(made.athlete, settings, random);
+  made.performance = perform_session(made.athlete, made.station, performance, random);
+  play_to(made, settings, seed);
   return made;
 }
 
@@ -333,4 +337,59 @@ TEST_CASE("a sink's failure ends the recording and is handed on") {
   REQUIRE_FALSE(lost);
   CHECK(lost.error().where == "disk");
   CHECK(calls == 10);
+}
+
+TEST_CASE("what several ideal plates carry together is what one plate carries") {
+  StationSettings settings;
+  settings.errors = ErrorSources::none();
+  // With walking and jogging: a step may come onto any plate.
+  const Recording one =
+      play(settings, 9, {.pitches = 2, .duration = 60.0, .activities = true, .heel_cue = false});
+  settings.back_plates.plates = 2;
+  settings.lead_plates = {3, {1000.0, 1000.0, 1000.0}};
+  Recording several;
+  Random random(10, 0);
+  several.station = draw_station(one.athlete, settings, random);
+  several.performance = one.performance;
+  // Sampled at the same times.
+  for (DeviceClock& clock : several.station.truth.clocks) clock = one.station.truth.clocks.front();
+  Recording single = one;
+  single.devices.clear();
+  for (DeviceClock& clock : single.station.truth.clocks) clock = one.station.truth.clocks.front();
+  StationSettings plain;
+  plain.errors = ErrorSources::none();
+  play_to(single, plain, 9);
+  play_to(several, settings, 9);
+
+  std::size_t first = 0;
+  for (std::size_t foot = 0; foot < 2; ++foot) {
+    const std::size_t plates = foot == 0 ? 2 : 3;
+    const auto moment_about_lab = [](const Recording& made, std::size_t plate) {
+      const auto frame = plate::plate_frame(made.station.stated.plates[plate].description);
+      plate::WrenchSeries wrench = wrench_of(made, plate);
+      for (Eigen::Index i = 0; i < wrench.rows(); ++i)
+        wrench.row(i).tail<3>() +=
+            frame->centre.cross(Eigen::Vector3d(wrench.row(i).head<3>().transpose().matrix()))
+                .transpose()
+                .array();
+      return wrench;
+    };
+    const auto whole = moment_about_lab(single, foot);
+    plate::WrenchSeries sum = plate::WrenchSeries::Zero(whole.rows(), 6);
+    std::vector<Eigen::ArrayXd> loads;
+    for (std::size_t i = 0; i < plates; ++i) {
+      const auto part = moment_about_lab(several, first + i);
+      REQUIRE(part.rows() == whole.rows());
+      sum += part;
+      loads.push_back(part.col(2));
+    }
+    // Steps of 10000 N / 2^23 and 2500 N m / 2^23, rounded once a plate, arms of some 2 m.
+    CHECK((sum - whole).leftCols<3>().abs().maxCoeff() < 0.005);
+    CHECK((sum - whole).rightCols<3>().abs().maxCoeff() < 0.01);
+    // And it is shared: more than one plate carries at once.
+    const auto both =
+        (loads[0] > 100.0 && loads[1] > 100.0) || (loads.back() > 100.0 && loads[1] > 100.0);
+    CHECK(both.count() > 100);
+    first += plates;
+  }
 }

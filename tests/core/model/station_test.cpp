@@ -130,3 +130,48 @@ TEST_CASE("a device's clock gains by its skew and wanders within its bound") {
   for (double d = 0.0; d < 3600.0; d += 10.0)
     REQUIRE(clock.session_time(d + 1e-3) > clock.session_time(d));
 }
+
+TEST_CASE("several plates under a foot share its area, with errors of their own") {
+  Random random(7, 1);
+  const ModelAthlete athlete = draw_athlete(random, 1);
+  StationSettings settings;
+  settings.trigger = true;
+  settings.back_plates.plates = 2;
+  settings.lead_plates = {2, {1000.0, 500.0}};
+  const Station station = draw_station(athlete, settings, random);
+  const auto& stated = station.stated;
+  REQUIRE(stated.plates.size() == 4);
+  // One device under the back foot, two where the lead foot lands, the microphone's.
+  REQUIRE(stated.devices.size() == 4);
+  REQUIRE(station.truth.plates.size() == 4);
+  REQUIRE(station.truth.clocks.size() == 4);
+  CHECK(stated.devices[0].name == "back plates");
+  CHECK(stated.devices[1].name == "first lead plate");
+  CHECK(stated.devices[2].name == "second lead plate");
+  CHECK(stated.devices[1].sample_rate == 1000.0);
+  CHECK(stated.devices[2].sample_rate == 500.0);
+  CHECK(stated.microphone->device == 3);
+  CHECK(stated.plates[1].device == 0);
+  CHECK(stated.plates[1].channels == std::vector<int>{6, 7, 8, 9, 10, 11});
+  CHECK(stated.devices[0].channels[0].name == "Fx");
+  CHECK(stated.devices[0].channels[6].name == "Fx 2");
+  CHECK(stated.trigger->device == 1);
+  CHECK(stated.trigger->channel == 6);
+  CHECK(station.truth.plates[2].gain != station.truth.plates[3].gain);
+  CHECK(station.truth.plates[0].offset != station.truth.plates[1].offset);
+
+  // Together where the one plate of today is, in one plane.
+  StationSettings one_each;
+  const Station single = draw_station(athlete, one_each, random);
+  for (const std::size_t foot : {0U, 1U}) {
+    const auto whole = plate::plate_frame(single.stated.plates[foot].description);
+    const auto first = plate::plate_frame(stated.plates[2 * foot].description);
+    const auto second = plate::plate_frame(stated.plates[2 * foot + 1].description);
+    CHECK((0.5 * (first->centre + second->centre) - whole->centre).norm() < 1e-12);
+    CHECK((first->up - whole->up).norm() < 1e-12);
+    CHECK((second->up - whole->up).norm() < 1e-12);
+    CHECK(first->half_size.prod() + second->half_size.prod() == Approx(whole->half_size.prod()));
+    CHECK(surface_height(*first, {0.5, 0.1}) ==
+          Approx(surface_height(*whole, {0.5, 0.1})).margin(1e-12));
+  }
+}
