@@ -139,6 +139,8 @@ Result<void> stream(const session::RowSource& reader, const session::Plate& plat
       return stream<Scalar, 6>(reader, plate, clock, map, trace, progress);
     case 8:
       return stream<Scalar, 8>(reader, plate, clock, map, trace, progress);
+    case 12:  // two plates of six on one device
+      return stream<Scalar, 12>(reader, plate, clock, map, trace, progress);
     default:
       return stream<Scalar, Eigen::Dynamic>(reader, plate, clock, map, trace, progress);
   }

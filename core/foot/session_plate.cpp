@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/foot/session_plate.h"
 
+#include <algorithm>
 #include <utility>
 
 #include "core/session/plate_name.h"
@@ -25,7 +26,16 @@ Result<std::vector<SessionPlate>> plates_of(const session::RowSource& reader,
   std::vector<SessionPlate> found;
   for (std::size_t i = 0; i < session.plates.size(); ++i) {
     if (session.plates[i].role != role) continue;
-    auto plate = opened(reader, session.plates[i], session::plate_ordinal(session, i));
+    std::string ordinal = session::plate_ordinal(session, i);
+    // A device's clock takes as long to find as its samples to read.
+    const auto same_device = std::find_if(found.begin(), found.end(), [&](const SessionPlate& one) {
+      return one.plate->device == session.plates[i].device;
+    });
+    if (same_device != found.end()) {
+      found.push_back({&session.plates[i], std::move(ordinal), same_device->clock, {}});
+      continue;
+    }
+    auto plate = opened(reader, session.plates[i], std::move(ordinal));
     if (!plate) return tl::make_unexpected(plate.error());
     found.push_back(std::move(*plate));
   }

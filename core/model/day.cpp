@@ -79,8 +79,9 @@ Result<void> check(const PlateRow& row, const char* foot) {
                                   most_plates));
   if (!row.rates.empty() && std::ssize(row.rates) != row.plates)
     return fail(foot,
-                fmt::format("has {} plates and {} rates of plates", row.plates, row.rates.size()),
-                "give a rate for each plate, or none and they share a device");
+                fmt::format("needs a rate for each of its plates ({}), and was given {}",
+                            row.plates, row.rates.size()),
+                "give as many, or none: then its plates share a device");
   for (const double rate : row.rates)
     if (auto sound = check_rate(rate); !sound) return sound;
   return {};

@@ -164,3 +164,37 @@ TEST_CASE("settings that cannot be simulated are refused and leave no file") {
   CHECK(fs::is_empty(folder.path()));
   CHECK_FALSE(simulate_session(folder.path() / "no-folder" / "one.h5", SessionSettings{}));
 }
+
+TEST_CASE("a session on several plates a foot states and tells the truth of each") {
+  const Folder folder("plates");
+  SessionSettings settings;
+  settings.station.back_plates.plates = 2;
+  settings.station.lead_plates = {2, {1000.0, 500.0}};
+  const auto written = simulate_session(folder.path() / "four.h5", settings);
+  REQUIRE(written);
+  const auto reader = session::Reader::open(written->session);
+  REQUIRE(reader);
+  CHECK(reader->session().plates.size() == 4);
+  const auto errors = read_json(written->truth).at("station_errors");
+  CHECK(errors.at("plates").size() == 4);
+  CHECK(errors.at("clocks").size() == reader->session().devices.size());
+  // The second lead plate's device at half the rate of the first's.
+  CHECK(static_cast<double>(reader->sample_count(2)) ==
+        Approx(0.5 * static_cast<double>(reader->sample_count(1))).epsilon(0.01));
+}
+
+TEST_CASE("plates that cannot be simulated are refused before anything is written") {
+  const Folder folder("refused");
+  const auto path = folder.path() / "one.h5";
+  const auto refused = [&](const PlateRow& row) {
+    SessionSettings settings;
+    settings.station.lead_plates = row;
+    const auto written = simulate_session(path, settings);
+    REQUIRE_FALSE(written);
+    CHECK_FALSE(fs::exists(path));
+    return written.error().sentence();
+  };
+  CHECK(refused({0, {}}).find("1 to 4 can be simulated") != std::string::npos);
+  CHECK(refused({2, {1000.0}}).find("was given 1") != std::string::npos);
+  CHECK(refused({2, {1000.0, 100.0}}).find("100 Hz") != std::string::npos);
+}
