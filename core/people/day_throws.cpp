@@ -14,15 +14,20 @@ namespace moundwork::people {
 namespace fs = std::filesystem;
 
 ThrowsByDay::ThrowsByDay(const std::vector<fs::path>& files) {
-  std::set<std::string> seen;
   for (const fs::path& file : files) {
     const auto reader = session::Reader::open(file);
-    if (!reader || !seen.insert(reader->session().id).second) continue;
+    if (!reader) continue;
     const session::Session& session = reader->session();
-    Entry entry{session.id, session::day_of(session), session.athlete};
     const auto results = session::read_results(file);
-    if (results && !results->made.empty()) entry.throws = static_cast<int>(results->throws.size());
-    entries_.push_back(std::move(entry));
+    const bool measured = results && !results->made.empty();
+    const int throws = measured ? static_cast<int>(results->throws.size()) : -1;
+    const auto known = std::find_if(entries_.begin(), entries_.end(),
+                                    [&](const Entry& one) { return one.id == session.id; });
+    // A copy may lie there without its results, or with older ones.
+    if (known != entries_.end())
+      known->throws = std::max(known->throws, throws);
+    else
+      entries_.push_back({session.id, session::day_of(session), session.athlete, throws});
   }
 }
 

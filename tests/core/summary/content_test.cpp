@@ -126,7 +126,7 @@ TEST_CASE("Excluded throws are not counted, and it is said with the reason", "[s
   CHECK(summary.numbers[0].value == "36.50");
   CHECK(summary.numbers[0].throws == 3);
   // The arm has thrown them all.
-  CHECK(holds(all_text(summary), "after the 5 throws found here"));
+  CHECK(holds(all_text(summary), "5 throws of this day are known here"));
 }
 
 TEST_CASE("A number that was not measured says why", "[summary]") {
