@@ -114,9 +114,8 @@ class Drawing {
     painter_.drawText(box, Qt::AlignCenter, words);
   }
 
-  /// A measure between two points that lie level or upright, with its ends marked; its words on the
-  /// line, or beside it on the side to which `beside` points.
-  void measure(QPointF from, QPointF to, double length, double beside = 0.0) {
+  /// A measure between two points that lie level or upright, with its ends marked.
+  void measure(QPointF from, QPointF to, double length) {
     painter_.setPen(QPen(look_.faint, 1.0));
     painter_.drawLine(from, to);
     const QPointF along = to - from;
@@ -125,13 +124,7 @@ class Drawing {
     painter_.drawLine(from - tick, from + tick);
     painter_.drawLine(to - tick, to + tick);
     // Off the middle, where the throwing line passes.
-    words(from + 0.3 * along + QPointF(beside * measure_room(length), 0.0), metres(length),
-          look_.ink);
-  }
-
-  /// Pixels from a line to the middle of a measure's words beside it.
-  [[nodiscard]] double measure_room(double length) const {
-    return 0.5 * QFontMetricsF(painter_.font()).horizontalAdvance(metres(length)) + 6.0;
+    words(from + 0.3 * along, metres(length), look_.ink);
   }
 
   void throwing_line(QPointF from, QPointF to) {
@@ -281,9 +274,10 @@ class Drawing {
                one.y.high > y - half;
       });
     };
-    const auto free_across = [&](const Extent& x, const Extent& y) {
+    const auto free_across = [&](double x, const Extent& y) {
       return std::none_of(sides.begin(), sides.end(), [&](const SidesOf& one) {
-        return one.y.low < y.high && one.y.high > y.low && one.x.low < x.high && one.x.high > x.low;
+        return one.y.low < y.high && one.y.high > y.low && one.x.low < x + half &&
+               one.x.high > x - half;
       });
     };
     std::vector<double> from_rubber;
@@ -293,14 +287,11 @@ class Drawing {
           measure(view.at(plate.x.low, y), view.at(plate.x.high, y), plate.x.size());
           break;
         }
-      for (const double side : {1.0, -1.0}) {
-        const double x = side > 0.0 ? plate.x.high + 0.09 : plate.x.low - 0.09;
-        const double end = x + side * 2.0 * measure_room(plate.y.size()) / view.scale;
-        if (!free_across({std::min(x, end), std::max(x, end)}, plate.y)) continue;
-        measure(view.at(x, plate.y.low), view.at(x, plate.y.high), plate.y.size(),
-                end > field.x.low && end < field.x.high ? side : 0.0);
-        break;
-      }
+      for (const double x : {plate.x.high + 0.09, plate.x.low - 0.09})
+        if (free_across(x, plate.y)) {
+          measure(view.at(x, plate.y.low), view.at(x, plate.y.high), plate.y.size());
+          break;
+        }
       // From the rubber's front to the near edge, where the plate does not reach up to it; of
       // plates side by side once.
       const auto same = [&](double other) { return std::abs(other - plate.x.low) < 0.005; };
