@@ -29,7 +29,15 @@ FootForces forces_of(const PlateWindow& window, RowRange rows, const plate::Wren
   return forces;
 }
 
+// By the slowest plate: what it did not sample no low-pass can keep.
+double least_rate(const PlateWindow& window) {
+  return 1.0 / std::max(window.step, window.slowest_step);
+}
+
 Result<std::vector<signal::Biquad>> design(double common, const PlateWindow& window) {
+  const auto by_slowest =
+      signal::low_pass(2, signal::design_cutoff(common, 2, 2), least_rate(window));
+  if (!by_slowest) return by_slowest;
   return signal::low_pass(2, signal::design_cutoff(common, 2, 2), 1.0 / window.step);
 }
 
@@ -40,7 +48,7 @@ Result<FilteredFoot> filter_forces(const PlateWindow& window, RowRange rows,
   const auto smooth = design(settings.low_pass, window);
   if (!smooth) return tl::make_unexpected(smooth.error());
   // A slow plate has nothing above a fifth of its rate that a contact could need.
-  const double rate = 1.0 / window.step;
+  const double rate = least_rate(window);
   const auto light =
       design(std::max(settings.low_pass, std::min(settings.contact_low_pass, rate / 5.0)), window);
   if (!light) return tl::make_unexpected(light.error());

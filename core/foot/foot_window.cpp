@@ -91,6 +91,25 @@ void add_plate(const PlateWindow& plate, PlateWindow& sum) {
   sum.clipped.insert(sum.clipped.end(), plate.clipped.begin(), plate.clipped.end());
 }
 
+void put_on(const Samples& samples, PlateWindow& plate) {
+  plate.wrench = wrench_at(plate, samples);
+  // The noise of a slower plate lies in fewer hertz: below every low-pass there is as much of it
+  // as of so much more white noise at the common rate.
+  constexpr double same_rate = 1.01;
+  if (const double slower = plate.step / samples.step; slower > same_rate)
+    plate.noise *= std::sqrt(slower);
+  plate.start = samples.start;
+  plate.step = samples.step;
+}
+
+// A plate that was never seen empty is as noisy as the noisiest of the others.
+void share_unseen_noise(std::vector<PlateWindow>& plates) {
+  Eigen::Array<double, 1, 6> most = Eigen::Array<double, 1, 6>::Zero();
+  for (const PlateWindow& plate : plates) most = most.max(plate.noise);
+  for (PlateWindow& plate : plates)
+    if (!plate.zero_seen) plate.noise = most;
+}
+
 }  // namespace
 
 Result<FootWindow> FootWindow::make(std::vector<PlateWindow> plates) {
@@ -108,23 +127,17 @@ Result<FootWindow> FootWindow::make(std::vector<PlateWindow> plates) {
   PlateWindow sum;
   sum.start = samples.start;
   sum.step = samples.step;
+  sum.slowest_step = samples.step;
+  for (PlateWindow& plate : foot.plates_) {
+    sum.slowest_step = std::max(sum.slowest_step, plate.step);
+    put_on(samples, plate);
+  }
+  share_unseen_noise(foot.plates_);
   sum.frame = common_frame(foot.plates_);
-  sum.accuracy = foot.plates_.front().accuracy;
-  sum.rates = foot.plates_.front().rates;
   sum.clock_u = foot.plates_.front().clock_u;
   sum.zero_seen = true;
   sum.wrench = plate::WrenchSeries::Zero(samples.count, 6);
-  for (PlateWindow& plate : foot.plates_) {
-    plate.wrench = wrench_at(plate, samples);
-    // The noise of a slower plate lies in fewer hertz: below every low-pass there is as much of it
-    // as of so much more white noise at the common rate.
-    constexpr double same_rate = 1.01;
-    if (const double slower = plate.step / samples.step; slower > same_rate)
-      plate.noise *= std::sqrt(slower);
-    plate.start = samples.start;
-    plate.step = samples.step;
-    add_plate(plate, sum);
-  }
+  for (const PlateWindow& plate : foot.plates_) add_plate(plate, sum);
   sum.noise = sum.noise.sqrt();
   sum.zero_u = std::sqrt(sum.zero_u);
   foot.sum_ = std::move(sum);

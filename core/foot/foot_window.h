@@ -17,8 +17,9 @@ class FootWindow {
   /// with itself (the mean of their centres by the variance of their vertical noise), each plate's
   /// pressure acting on its own surface: the centre of pressure is the mean of theirs by vertical
   /// force. Surfaces may lie at different heights; the free moment takes them as one. Gaps and
-  /// clipping are those of any, white noise and zeros add as variances. `plates`: at least one.
-  /// Fails where they never recorded at the same time.
+  /// clipping are those of any, white noise and zeros add as variances, a slower plate's noise as
+  /// so much more at the common rate. Of the sum, accuracy, rates and zero say nothing: they are
+  /// the plates' own. `plates`: at least one. Fails where they never recorded at the same time.
   [[nodiscard]] static Result<FootWindow> make(std::vector<PlateWindow> plates);
 
   /// All plates as one: of a single plate, itself.

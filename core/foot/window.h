@@ -24,6 +24,8 @@ struct TimeSpan {
 struct PlateWindow {
   double start = 0.0;  ///< session time of the first sample, s
   double step = 0.0;   ///< s
+  /// Of the slowest of the plates that it is the sum of, s; 0 of a single plate.
+  double slowest_step = 0.0;
   plate::WrenchSeries wrench;
   plate::PlateFrame frame;
   session::PlateAccuracy accuracy;

@@ -102,6 +102,36 @@ class AroundLanding {
   double landing_, rate_;
 };
 
+// Sample at which a foot lands: the plate is empty, then carries a fifth of the weight and brakes,
+// while another has long been stood on; none where nothing of the kind happened.
+std::optional<Eigen::Index> landing_on(const Loaded& plate, const Loaded& stood, double weight,
+                                       double rate) {
+  constexpr double load = 0.2, empty = 0.05, braking = 0.15;       // of the weight
+  constexpr double clear = 0.1, standing = 0.4, braked_in = 0.25;  // s
+  const double zero = empty_reading(plate.force.col(2));
+  const double other_zero = empty_reading(stood.force.col(2));
+  const auto samples = [&](double time) { return static_cast<Eigen::Index>(time * rate); };
+  const Eigen::Index size = plate.force.rows();
+  const auto all_of = [&](const Eigen::ArrayXd& values, auto holds) {
+    return std::all_of(values.begin(), values.end(), holds);
+  };
+  for (Eigen::Index i = samples(standing); i < size; ++i) {
+    const auto vertical = [&](Eigen::Index at) { return plate.force(at, 2) - zero; };
+    if (vertical(i) < load * weight || vertical(i - 1) >= load * weight) continue;
+    const Eigen::Index before = samples(clear);
+    // The rise itself takes some hundredths of a second.
+    const Eigen::ArrayXd clear_of = plate.force.col(2).segment(i - 2 * before, before) - zero;
+    const Eigen::ArrayXd stand =
+        stood.force.col(2).segment(i - samples(standing), samples(standing - clear)) - other_zero;
+    const Eigen::Index after = std::min(samples(braked_in), size - i);
+    if (all_of(clear_of, [&](double z) { return z < empty * weight; }) &&
+        all_of(stand, [&](double z) { return z >= load * weight; }) &&
+        -plate.force.col(0).segment(i, after).minCoeff() >= braking * weight)
+      return i;
+  }
+  return std::nullopt;
+}
+
 void by_number(Plates& plates) {
   std::sort(plates.begin(), plates.end(),
             [](const auto* a, const auto* b) { return a->number < b->number; });
@@ -148,9 +178,22 @@ Result<PlateRoles> plate_roles(const c3d::File& file, const std::vector<PlateRes
     Plates& role = is_back ? roles.back : roles.lead;
     const char* name = is_back ? "back" : "lead";
     if (!role.empty()) continue;
-    const auto next = std::find_if(all.begin(), all.end(), [&](const Loaded& one) {
+    auto next = std::find_if(all.begin(), all.end(), [&](const Loaded& one) {
       return one.first && !in(roles.back, one.plate) && !in(roles.lead, one.plate);
     });
+    // Where a foot lands while the back foot stands there, that plate is the lead foot's, even if
+    // the back foot's others were loaded before.
+    const auto stood = std::find_if(all.begin(), all.end(), [&](const Loaded& one) {
+      return !roles.back.empty() && one.plate == roles.back.front();
+    });
+    std::optional<Eigen::Index> first_landing;
+    for (auto one = all.begin(); !is_back && stood != all.end() && one != all.end(); ++one) {
+      if (in(roles.back, one->plate)) continue;
+      const auto landed = landing_on(*one, *stood, weight, file.analog.rate);
+      if (!landed || (first_landing && *landed >= *first_landing)) continue;
+      first_landing = landed;
+      next = one;
+    }
     if (next == all.end())
       return fail(file.name, fmt::format("no plate is loaded that could be the {} plate", name),
                   is_back ? Remedy::back_plate : Remedy::lead_plate);

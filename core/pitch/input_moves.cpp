@@ -2,6 +2,7 @@
 #include "core/pitch/input_moves.h"
 
 #include <cmath>
+#include <set>
 
 namespace moundwork::pitch {
 namespace {
@@ -137,17 +138,18 @@ void move_zero(Propagation& propagation, const InputFoot& foot, const PlateInput
   move(own.z | own.pressure | own.twist, [&](foot::FootForces& f) { load_more(f, error, x, y); });
 }
 
-// A plate on a device of its own is early or late beside its foot's first.
-void move_own_clock(Propagation& propagation, const InputFoot& foot, const PlateInputs& plate) {
-  if (!plate.share || !(plate.own_clock > 0.0)) return;
-  propagation.move(Source::clock, foot.parts.all(), [&](Trial& trial) {
-    foot::FootForces& forces = trial.data.*foot.forces;
-    const Own own = own_of(propagation.data().*foot.forces, plate);
-    const double samples = -plate.own_clock / forces.step;
-    shift_x(forces, samples * slope(own.x), plate.centre.y());
-    shift_y(forces, samples * slope(own.y), plate.centre.x());
-    load_more(forces, samples * slope(own.z), own.cop_x, own.cop_y);
-  });
+bool on_own_clock(const FootInputs& foot, const PlateInputs& plate) {
+  return plate.share && plate.device != foot.plates.front().device;
+}
+
+// One of several plates read late by `by` s.
+void shift_in_time(foot::FootForces& forces, const foot::FootForces& base, const PlateInputs& plate,
+                   double by) {
+  const Own own = own_of(base, plate);
+  const double samples = -by / forces.step;
+  shift_x(forces, samples * slope(own.x), plate.centre.y());
+  shift_y(forces, samples * slope(own.y), plate.centre.x());
+  load_more(forces, samples * slope(own.z), own.cop_x, own.cop_y);
 }
 
 }  // namespace
@@ -165,12 +167,20 @@ void move_clocks(Propagation& propagation, const InputUncertainty& inputs) {
     for (std::size_t i = 0; i < event_count; ++i)
       if (definitions::entry(static_cast<Event>(i)).foot == foot) trial.moved[i] += by;
   };
+  // Plates on other devices stay where they are.
+  const auto shift_first = [&](Trial& t, const InputFoot& foot, const FootInputs& of, double by) {
+    foot::FootForces& forces = t.data.*foot.forces;
+    for (const PlateInputs& plate : of.plates)
+      if (on_own_clock(of, plate))
+        shift_in_time(forces, propagation.data().*foot.forces, plate, -by);
+    forces.start += by;
+  };
   const auto shift_back = [&](Trial& t, double by) {
-    t.data.back.start += by;
+    shift_first(t, back_foot, inputs.back, by);
     shift_events(t, definitions::Foot::back, by);
   };
   const auto shift_lead = [&](Trial& t, double by) {
-    t.data.lead.start += by;
+    shift_first(t, lead_foot, inputs.lead, by);
     t.data.coarse_contact += by;
     shift_events(t, definitions::Foot::lead, by);
   };
@@ -195,7 +205,16 @@ void move_clocks(Propagation& propagation, const InputUncertainty& inputs) {
 }
 
 void move_own_clocks(Propagation& propagation, const InputFoot& foot, const FootInputs& inputs) {
-  for (const PlateInputs& plate : inputs.plates) move_own_clock(propagation, foot, plate);
+  std::set<int> devices;
+  for (const PlateInputs& plate : inputs.plates)
+    if (on_own_clock(inputs, plate)) devices.insert(plate.device);
+  for (const int device : devices)
+    propagation.move(Source::clock, foot.parts.all(), [&](Trial& trial) {
+      for (const PlateInputs& plate : inputs.plates)
+        if (plate.device == device)
+          shift_in_time(trial.data.*foot.forces, propagation.data().*foot.forces, plate,
+                        plate.clock);
+    });
 }
 
 void move_put_events(Propagation& propagation, const EventTimes& put, const EventTimes& u) {

@@ -22,7 +22,7 @@ void move_zero(Propagation& propagation, const InputFoot& foot, const FootInputs
 /// as does a release whose trigger is wired to that plate's device.
 void move_clocks(Propagation& propagation, const InputUncertainty& inputs);
 
-/// Of plates on devices other than their foot's first.
+/// Of devices other than that of a foot's first plate, all of its plates on one together.
 void move_own_clocks(Propagation& propagation, const InputFoot& foot, const FootInputs& inputs);
 
 /// Events put by hand, each by its u.

@@ -33,11 +33,14 @@ constexpr double least_ahead = 0.35;     // m
 constexpr double least_braking = 0.10;   // BW
 constexpr double least_on_other = 0.03;  // BW
 
-double on_lead_plates(const ThrowData& data, double contact) {
+// `zero_u`: N, of the lead plates' zero: a zero that is wrong is no foot.
+double on_lead_plates(const ThrowData& data, double contact, double zero_u) {
   const auto air = samples_in(data.lead, contact - in_air, contact - landing_skirt);
   if (air.count() < 3) return 0.0;
   const double carried = median(data.lead.z.segment(air.first, air.count())) / data.body_weight();
-  return carried > least_on_other ? carried : 0.0;
+  constexpr double sure = 4.0;  // standard uncertainties
+  const double least = std::max(least_on_other, sure * zero_u / data.body_weight());
+  return carried > least ? carried : 0.0;
 }
 
 double on_back_plates(const ThrowData& data, const EventTimes& events, double contact,
@@ -82,24 +85,30 @@ Impulses of_plate(const foot::PlateWindow& window, double from, double to) {
           impulse(z, window.start, window.step, from, to)};
 }
 
-// Of all that the plate and the foot carried; 0 where the foot carried nothing.
+// Of all that the plate and the foot carried, whichever way each pushed; 0 where neither did.
 double share(double other, double counted) {
-  const double all = std::abs(other + counted);
+  const double all = std::abs(other) + std::abs(counted);
   return all > 0.0 ? std::abs(other) / all : 0.0;
 }
 
 }  // namespace
 
 FeetOnEachOther feet_on_each_other(const ThrowData& data, const EventTimes& events,
+                                   const foot::PlateWindow& lead,
                                    const definitions::Settings& settings) {
   const double contact = at(events, Event::lead_contact);
   if (!std::isfinite(contact)) return {};
-  return {on_lead_plates(data, contact), on_back_plates(data, events, contact, settings)};
+  return {lead.zero_seen ? on_lead_plates(data, contact, lead.zero_u) : 0.0,
+          on_back_plates(data, events, contact, settings)};
 }
 
 void blank_shared(const FeetOnEachOther& feet, QuantityValues& quantities) {
   for (std::size_t i = 0; i < quantity_count; ++i) {
-    const Foot foot = definitions::entry(static_cast<Quantity>(i)).foot;
+    const auto quantity = static_cast<Quantity>(i);
+    // The sum of both feet, whichever plates bear it.
+    if (quantity == Quantity::momentum_at_contact || quantity == Quantity::momentum_at_release)
+      continue;
+    const Foot foot = definitions::entry(quantity).foot;
     if ((feet.back_on_lead > 0.0 && reads(foot, Foot::back)) ||
         (feet.lead_on_back > 0.0 && reads(foot, Foot::lead)))
       quantities[i] = std::numeric_limits<double>::quiet_NaN();
@@ -130,10 +139,12 @@ std::vector<session::ResultFlag> other_plate_flags(const PlatesOfThrow& plates,
   double begin = at(events, Event::drive_start);
   if (!(begin < contact)) begin = contact - in_air;
   for (const OtherPlate& other : plates.others) {
+    if (!other.window.zero_seen) continue;  // what it shows is mostly its zero
     // What the lead foot's landing throws on it is not the drive's.
     const Impulses drive = of_plate(other.window, begin, contact - landing_skirt);
     const Impulses back = of_foot(data.back, begin, contact - landing_skirt);
-    if (share(drive.vertical, back.vertical) > least_share)
+    if (share(drive.vertical, back.vertical) > least_share ||
+        share(drive.forward, back.forward) > least_share)
       flags.push_back(flagged(Flag::other_plate_in_drive, fmt::arg("number", other.number),
                               fmt::arg("forward", 100.0 * share(drive.forward, back.forward)),
                               fmt::arg("vertical", 100.0 * share(drive.vertical, back.vertical))));

@@ -21,11 +21,14 @@ struct FeetOnEachOther {
   double lead_on_back = 0.0;
 };
 
+/// `lead`: what the lead foot's plates recorded, whose zero tells what is nothing.
 [[nodiscard]] FeetOnEachOther feet_on_each_other(const ThrowData& data, const EventTimes& events,
+                                                 const foot::PlateWindow& lead,
                                                  const definitions::Settings& settings);
 
 /// Makes unmeasurable what cannot be told then: the back leg's numbers where part of its force went
-/// elsewhere, the lead leg's where part of its braking did, and what reads both.
+/// elsewhere, the lead leg's where part of its braking did, and what reads both but for the sum of
+/// both feet, which is the same whatever plates bear it.
 void blank_shared(const FeetOnEachOther& feet, QuantityValues& quantities);
 
 [[nodiscard]] std::vector<session::ResultFlag> shared_plate_flags(const FeetOnEachOther& feet);

@@ -40,6 +40,21 @@ Result<FootOverview> overview_of(const session::RowSource& reader, session::Plat
   return FootOverview{role, std::move(*plates), {}};
 }
 
+// Over a few lost samples of one plate the others go on, as they do in a throw's window.
+void bridge(Eigen::ArrayXf& trace) {
+  constexpr Eigen::Index longest = 4;  // bins
+  Eigen::Index missing = 0;
+  for (Eigen::Index i = 0; i < trace.size(); ++i) {
+    if (std::isnan(trace(i))) {
+      ++missing;
+      continue;
+    }
+    if (missing > 0 && missing <= longest && i > missing)
+      trace.segment(i - missing, missing).setConstant(trace(i - missing - 1));
+    missing = 0;
+  }
+}
+
 double body_weight(const session::Session& session) {
   return session.athlete.mass.value * standard_gravity;
 }
@@ -102,6 +117,8 @@ Result<void> SessionThrows::Impl::trace(FootOverview& overview, const foot::Reco
     auto traced = trace(plate, part, piece_of(progress, done / all, (done + own) / all));
     if (!traced) return tl::make_unexpected(traced.error());
     done += own;
+    if (overview.plates.size() > 1)
+      for (Eigen::ArrayXf* series : {&traced->vertical, &traced->forward}) bridge(*series);
     if (&plate == &overview.plates.front()) {
       overview.trace = std::move(*traced);
     } else {
@@ -135,8 +152,12 @@ Result<void> SessionThrows::Impl::trace_both(const foot::RecordedPart& part,
   const auto other_traced = other.get();
   if (!traced) return traced;
   if (!other_traced) return other_traced;
+  // No number is read from them, so nothing of theirs may cost a throw: without a zero nothing is
+  // said of what they carried.
+  const auto still_wanted = [&](double) { return goes_on(progress, done); };
   for (foot::SessionPlate& plate : others)
-    if (auto zeros = trace(plate, part, {}); !zeros) return tl::make_unexpected(zeros.error());
+    if (const auto zeros = trace(plate, part, still_wanted); !zeros && !wanted)
+      return tl::make_unexpected(zeros.error());
   return {};
 }
 
@@ -199,9 +220,8 @@ Result<PlatesOfThrow> SessionThrows::Impl::plates_at(double contact) const {
   if (!of_lead) return tl::make_unexpected(of_lead.error());
   PlatesOfThrow plates{std::move(*of_back), std::move(*of_lead), {}};
   for (const foot::SessionPlate& other : others) {
-    auto window = window_of(other, contact);
-    if (!window) return tl::make_unexpected(window.error());
-    plates.others.push_back({other.plate->number, std::move(*window)});
+    if (auto window = window_of(other, contact))
+      plates.others.push_back({other.plate->number, std::move(*window)});
   }
   return plates;
 }

@@ -32,6 +32,15 @@ float least(const Eigen::ArrayXf& values, Eigen::Index first, Eigen::Index last)
   return less;
 }
 
+// Whether a foot stood there all of [first, last); not where samples are missing or nothing was
+// recorded yet.
+bool stood_on(const Eigen::ArrayXf& vertical, Eigen::Index first, Eigen::Index last, float level) {
+  if (first < 0) return false;
+  for (const float value : stretch(vertical, first, last))
+    if (!(value >= level)) return false;
+  return true;
+}
+
 // How long before `bin` the foot has been on its plate without a break, in bins.
 Eigen::Index stance_before(const Eigen::ArrayXf& vertical, Eigen::Index bin, float level) {
   Eigen::Index begin = std::min(bin, vertical.size() - 1);
@@ -127,7 +136,7 @@ std::vector<SharedLanding> find_shared_landings(const foot::LoadTrace& back,
       found.push_back({plate.time(bin), static_cast<double>(plate.vertical(bin - clear)), on});
       next = bin + bins(settings.between_throws);
     };
-    if (least(lead.vertical, bin - clear - stood, bin - clear) >= levels.contact())
+    if (stood_on(lead.vertical, bin - clear - stood, bin - clear, levels.contact()))
       take(lead, session::PlateRole::lead);
     else if (back.vertical(bin - clear) >= levels.contact() &&
              -least(back.forward, bin, bin + after) >= braked)

@@ -89,8 +89,8 @@ Result<FootInputs> foot_inputs(const FootOfThrow& foot, foot::RowRange rows,
   FootInputs inputs{{}, whole.noise, whole.frame.centre.head<2>(), whole.clock_u};
   for (std::size_t i = 0; i < foot.plates.size(); ++i) {
     const foot::PlateWindow& window = foot.window.plates()[i];
-    PlateInputs plate{window.accuracy, window.zero_u, window.frame.centre.head<2>(), 0.0, {}};
-    if (foot.plates[i].device != foot.plates.front().device) plate.own_clock = window.clock_u;
+    PlateInputs plate{window.accuracy,       window.zero_u,  window.frame.centre.head<2>(),
+                      foot.plates[i].device, window.clock_u, {}};
     if (foot.plates.size() > 1) {
       auto share = foot::filter_share(window, rows, settings);
       if (!share) return tl::make_unexpected(share.error());
@@ -244,7 +244,8 @@ QuantityValues ThrowInMemory::values_at(const EventTimes& events) const {
   QuantityValues quantities = compute_quantities(data_, events, settings_);
   blank_gaps(plates_.back.window.whole(), plates_.lead.window.whole(),
              measured_spans(events, data_.quiet_end, settings_), settings_, quantities);
-  blank_shared(feet_on_each_other(data_, events, settings_), quantities);
+  blank_shared(feet_on_each_other(data_, events, plates_.lead.window.whole(), settings_),
+               quantities);
   return quantities;
 }
 
@@ -276,8 +277,14 @@ AnalysedThrow ThrowInMemory::measure(const MovedEvents& all_moved) const {
 
   const MeasuredSpans used = measured_spans(result.events, data_.quiet_end, settings_);
   const auto add_all = [&](const std::vector<session::ResultFlag>& flags) {
-    for (const session::ResultFlag& flag : flags)
-      if (!release_given || !doubts_found_release(flag)) result.flags.push_back(flag);
+    for (const session::ResultFlag& flag : flags) {
+      if (release_given && doubts_found_release(flag)) continue;
+      // Plates on one device have its doubts in the same words.
+      if (std::none_of(result.flags.begin(), result.flags.end(), [&](const auto& known) {
+            return known.key == flag.key && known.detail == flag.detail;
+          }))
+        result.flags.push_back(flag);
+    }
   };
   const auto add_foot = [&](const FootOfThrow& foot, const foot::FootForces& forces,
                             session::PlateRole role, const foot::TimeSpan& span) {
@@ -289,7 +296,8 @@ AnalysedThrow ThrowInMemory::measure(const MovedEvents& all_moved) const {
   add_foot(plates_.back, data_.back, session::PlateRole::back, used.back);
   add_foot(plates_.lead, data_.lead, session::PlateRole::lead, used.lead);
   add_all(other_plate_flags(plates_, data_, result.events));
-  add_all(shared_plate_flags(feet_on_each_other(data_, result.events, settings_)));
+  add_all(shared_plate_flags(
+      feet_on_each_other(data_, result.events, plates_.lead.window.whole(), settings_)));
   add_all(ball_.flags);
   add_all(session_flags_);
   add_all(missing_phase_flags(data_, result.events, settings_));

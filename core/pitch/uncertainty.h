@@ -36,8 +36,8 @@ struct PlateInputs {
   session::PlateAccuracy accuracy;
   double zero = 0.0;                                 ///< N
   Eigen::Vector2d centre = Eigen::Vector2d::Zero();  ///< of the plate's surface, m
-  /// s, beside the clock of its foot's first plate; 0 on the same device.
-  double own_clock = 0.0;
+  int device = -1;                                   ///< index into Session::devices
+  double clock = 0.0;                                ///< s, of its device on the session clock
   /// What of its foot's forces is its own; none where it carries them alone.
   std::optional<foot::PlateShare> share;
 };

@@ -20,7 +20,10 @@ std::string count_words(int age, int found, const people::DayThrows& beside,
   const auto throws = "throws"_is(count_of_throws(all));
   std::string text =
       days == 0
-          ? sentence(
+          ? sentence_for(
+                all,
+                "Pitch counts at age {age}: at most {most} a day, and a day of rest from {first} "
+                "on. {throws} of this day is known here; add every other throw of the day.",
                 "Pitch counts at age {age}: at most {most} a day, and a day of rest from {first} "
                 "on. {throws} of this day are known here; add every other throw of the day.",
                 years, most, "first"_is(count_of_throws(band.rest.front().pitches + 1)), throws)

@@ -112,9 +112,17 @@ double end_of(const LivePlate& plate) {
   return plate.start + static_cast<double>(plate.bins.size()) * plate.bin;
 }
 
+// The plate whose bins are the foot's: of those with the shortest the one that goes on longest, so
+// that a plate that fell silent holds up nobody.
+bool better_grid(const LivePlate* a, const LivePlate* b) {
+  if (a->bins.empty() != b->bins.empty()) return b->bins.empty();
+  constexpr double alike = 1.01;
+  if (a->bin * alike < b->bin || b->bin * alike < a->bin) return a->bin < b->bin;
+  return end_of(*a) > end_of(*b) + longest_wait;
+}
+
 LiveTrace foot_of(const std::vector<const LivePlate*>& plates) {
-  const LivePlate& grid = **std::min_element(
-      plates.begin(), plates.end(), [](const auto* a, const auto* b) { return a->bin < b->bin; });
+  const LivePlate& grid = **std::min_element(plates.begin(), plates.end(), better_grid);
   LiveTrace foot;
   foot.role = grid.role;
   foot.bin = grid.bin;

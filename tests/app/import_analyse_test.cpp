@@ -180,6 +180,31 @@ TEST_CASE("import: a foot on two plates is measured from both", "[app]") {
   }
 }
 
+TEST_CASE("import: a back foot on two plates is not taken for both feet", "[app]") {
+  const Folder folder;
+  for (const double share : {0.5, 0.3, 0.05}) {
+    CAPTURE(share);
+    made::write_on_two_back(folder / "made.c3d", share);
+    for (const bool named : {false, true}) {
+      std::vector<std::string> words{"import",  "--c3d", folder / "made.c3d", "--throws", "right",
+                                     "--mass",  "80kg",  "--release",         "2.63s",    "--json",
+                                     "--force", "--out", folder / "back.h5"};
+      if (named) words.insert(words.end(), {"--back-plate", "1", "--back-plate", "3"});
+      const auto imported = run_command(words);
+      CAPTURE(imported.err, imported.out);
+      REQUIRE(imported.code == 0);
+      const json report = json::parse(imported.out);
+      CHECK(report["back_plates"] == json::array({1, 3}));
+      CHECK(report["lead_plates"] == json::array({2}));
+      const json thrown = only_throw(run_command({"analyse", folder / "back.h5", "--json"}));
+      CHECK(value(thrown, "quantities", "drive_peak_force_bw") ==
+            Approx(made::drive_peak_bw).epsilon(0.01));
+      CHECK(value(thrown, "quantities", "braking_peak_force_bw") ==
+            Approx(made::braking_peak_bw).epsilon(0.01));
+    }
+  }
+}
+
 TEST_CASE("export: a foot on two plates has a trace of both and of each, and three C3D plates",
           "[app]") {
   const Folder folder;

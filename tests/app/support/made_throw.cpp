@@ -60,7 +60,8 @@ std::array<double, 6> channels(const Force& reaction, double cop_y) {
 }
 
 // The first two plates, or all three.
-void write_plates(const std::filesystem::path& path, std::size_t plates, double share_of_third) {
+void write_plates(const std::filesystem::path& path, std::size_t plates, double share_of_third,
+                  bool third_is_back = false) {
   const auto channels_used = static_cast<double>(6 * plates);
   const auto plates_used = static_cast<double>(plates);
   std::vector<std::string> labels, units;
@@ -114,9 +115,11 @@ void write_plates(const std::filesystem::path& path, std::size_t plates, double 
   };
   recipe.raw = [=](std::size_t sample, std::size_t channel) {
     const double t = static_cast<double>(sample) / analog_rate;
-    const double share = channel < 12 ? 1.0 - share_of_third : share_of_third;
-    return channel < 6 ? channels(back_foot(t), back_cop_y)[channel]
-                       : share * channels(lead_foot(t), 0.0)[channel % 6];
+    const bool back = channel < 6 || (channel >= 12 && third_is_back);
+    const bool shared = channel >= 12 || back == third_is_back;
+    const double share = channel >= 12 ? share_of_third : shared ? 1.0 - share_of_third : 1.0;
+    return share *
+           (back ? channels(back_foot(t), back_cop_y) : channels(lead_foot(t), 0.0))[channel % 6];
   };
   const auto bytes = build(recipe);
   std::ofstream(path, std::ios::binary)
@@ -147,6 +150,10 @@ double braking_impulse(double from, double to) {
 }
 
 void write(const std::filesystem::path& path) { write_plates(path, 2, 0.0); }
+
+void write_on_two_back(const std::filesystem::path& path, double share_of_third) {
+  write_plates(path, 3, share_of_third, true);
+}
 
 void write_on_three(const std::filesystem::path& path, double share_of_third) {
   write_plates(path, 3, share_of_third);

@@ -22,8 +22,10 @@ inline constexpr double heel_toe = 65.0;         ///< %, all the time
 /// Two type 2 plates at 1000 Hz: number 1 under the back foot, 2 under the lead foot. Markers HEEL
 /// and TOE at 250 Hz. 4 s.
 void write(const std::filesystem::path& path);
-/// With a third plate beside the second that takes this share of every force of the lead foot.
+/// With a third plate that takes this share of every force of the lead foot, beside its own, or of
+/// the back foot, beside that.
 void write_on_three(const std::filesystem::path& path, double share_of_third);
+void write_on_two_back(const std::filesystem::path& path, double share_of_third);
 
 /// Time at which the vertical force under the lead foot passes `share` of body weight, s.
 [[nodiscard]] double lead_contact(double share);

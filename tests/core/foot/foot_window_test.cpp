@@ -7,6 +7,8 @@
 #include <functional>
 #include <numbers>
 
+#include "core/foot/foot_forces.h"
+
 using namespace moundwork;
 
 namespace {
@@ -139,6 +141,25 @@ TEST_CASE("the noise of a foot's centre of pressure is that of its plates togeth
   CHECK(both.frame.centre.x() == Approx(1.5));
   CHECK(both.noise(4) ==
         Approx(std::sqrt(2.0 * (0.3 * 0.3 + std::pow(0.3 * 2.0, 2) + std::pow(0.025, 2)))));
+}
+
+TEST_CASE("a plate too slow for the filters is refused beside a fast one", "[foot]") {
+  const auto load = [](double t) { return part(t, 0.5, true); };
+  const auto both = foot::FootWindow::make(
+      {record(sloping_plate(1.2), 60.0, 0.0, load), record(sloping_plate(1.8), 1000.0, 0.0, load)});
+  REQUIRE(both);
+  CHECK_FALSE(foot::filter_forces(both->whole(), {0, both->whole().size()}, {}));
+  CHECK_FALSE(foot::filter_forces(record(sloping_plate(1.2), 60.0, 0.0, load), {0, 40}, {}));
+}
+
+TEST_CASE("a plate that was never seen empty is as noisy as the others", "[foot]") {
+  auto first = record(sloping_plate(1.2), 1000.0, 0.0, whole);
+  auto second = record(sloping_plate(1.8), 1000.0, 0.0, whole);
+  second.zero_seen = false;
+  second.noise.setZero();
+  const auto both = foot::FootWindow::make({first, second});
+  REQUIRE(both);
+  CHECK(both->whole().noise(2) == Approx(2.0 * std::sqrt(2.0)));
 }
 
 TEST_CASE("a foot's window has what any of its plates lost, and none without a common time",

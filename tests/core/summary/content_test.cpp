@@ -345,6 +345,7 @@ TEST_CASE("Every page cautions, and counts pitches by age with the source", "[su
   CHECK(holds(all_text(summarise(made_source(18), twice)), "more than the limit"));
   CHECK(holds(all_text(summarise(made_source(18), twice)),
               "2 more sessions of this day are not measured"));
+  CHECK(holds(all_text(summarise(made_source(1), {})), "1 throw of this day is known here"));
   // Few throws here permit nothing: nobody knows the others of the day.
   const std::string few = all_text(summarise(made_source(18), {}));
   CHECK_FALSE(holds(few, "no day of rest"));
