@@ -183,7 +183,8 @@ TEST_CASE("a check on a station that says nothing ends with one sentence", "[che
   const Playing playing(script);
   const CommandRun silent = check(playing, "tap", "1s");
   CHECK(silent.code == 1);
-  CHECK(silent.err.find("no knock was taken up by both the back plate and the lead plate") != std::string::npos);
+  CHECK(silent.err.find("no knock was taken up by both the back plate and the lead plate") !=
+        std::string::npos);
   CHECK(check(playing, "fork", "1s", {"--frequency", "4000"}).code == 1);
   // Said at once, and not after the check.
   for (const char* duration : {"0s", "-5s", "1e300s"}) {
