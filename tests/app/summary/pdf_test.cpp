@@ -78,7 +78,13 @@ TEST_CASE("A page's text is real: another program reads every part of it", "[sum
         "lead contact", "toe 100", "lead foot brakes", "The five numbers",
         "Not measured, or in doubt"})
     CHECK(holds(text, part));
-  for (const auto& caution : summary.cautions) CHECK(holds(text, caution));
+  // The other program takes a word's own hyphen at a line's end for one that only broke the word.
+  const auto without_hyphens = [](std::string words) {
+    std::erase(words, '-');
+    return words;
+  };
+  for (const auto& caution : summary.cautions)
+    CHECK(holds(without_hyphens(text), without_hyphens(caution)));
   CHECK(holds(text, summary.numbers[0].value));
   // No ligature stands for two letters.
   for (const char* ligature : {"ﬁ", "ﬂ", "ﬀ"}) CHECK_FALSE(holds(text, ligature));

@@ -35,8 +35,6 @@ inline std::string words(const std::string& text) {
   std::string out;
   for (const char c : text) {
     const bool blank = c == ' ' || c == '\n' || c == '\f';
-    // A line may end at a word's own hyphen.
-    if (c == '\n' && !out.empty() && out.back() == '-') continue;
     if (!blank)
       out += c;
     else if (!out.empty() && out.back() != ' ')
