@@ -117,9 +117,12 @@ void print(const intake::ImportReport& report, const ImportOptions& options) {
               << '\n';
     return;
   }
-  std::cout << fmt::format("{}: {:.2f} s, plate {} back, plate {} lead\n", options.out,
-                           report.duration, fmt::join(report.back_plates, " and "),
-                           fmt::join(report.lead_plates, " and "));
+  const auto plates = [](const std::vector<int>& numbers) {
+    return fmt::format("{} {}", numbers.size() == 1 ? "plate" : "plates",
+                       fmt::join(numbers, " and "));
+  };
+  std::cout << fmt::format("{}: {:.2f} s, back foot on {}, lead foot on {}\n", options.out,
+                           report.duration, plates(report.back_plates), plates(report.lead_plates));
   for (const std::string& remark : report.remarks) std::cout << "  " << remark << '\n';
 }
 

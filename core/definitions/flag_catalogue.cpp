@@ -83,7 +83,7 @@ constexpr std::array<FlagEntry, flag_count> flags{{
      "somewhere in the session a plate carried more than `heavy_stand` steadily for "
      "`heavy_stand_length`: the athlete's mass, or the plate's unit or calibration, is wrong, and "
      "numbers in body weights with it",
-     "the {plate} plate carried {carried:.1f} kg without moving at {time:.2f} s, and the athlete's "
+     "{plates} carried {carried:.1f} kg without moving at {time:.2f} s, and the athlete's "
      "mass is given as {stated:.1f} kg: the mass, or the plate's unit or calibration, is wrong"},
     {"no_radar", Concern::ball, std::nullopt, no_radar, "no radar reading belongs to this throw"},
     {"no_radar", Concern::ball, std::nullopt, no_radar,

@@ -25,8 +25,8 @@ struct Facts {
   std::optional<double> foot_length;        ///< m
   session::Conditions conditions;
   std::string zone;  ///< IANA name of where it was recorded
-  /// Each foot's plates as the recording's file counts them, from 1; found by which are loaded when
-  /// if none is named.
+  /// Each foot's plates as the recording's file counts them, from 1; where none is named they are
+  /// found by when each is loaded.
   std::vector<int> back_plates, lead_plates;
 };
 

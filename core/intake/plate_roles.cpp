@@ -198,7 +198,7 @@ Result<PlateRoles> plate_roles(const c3d::File& file, const std::vector<PlateRes
       return fail(file.name, fmt::format("no plate is loaded that could be the {} plate", name),
                   is_back ? Remedy::back_plate : Remedy::lead_plate);
     role.push_back(next->plate);
-    remarks.push_back(fmt::format("plate {} was taken as the {} plate, by who is loaded first",
+    remarks.push_back(fmt::format("plate {} was taken as the {} foot's, by which is loaded when",
                                   next->plate->number, name));
   }
 
@@ -227,8 +227,9 @@ Result<PlateRoles> plate_roles(const c3d::File& file, const std::vector<PlateRes
       roles.others.push_back(one.plate);
       continue;
     }
-    remarks.push_back(fmt::format("plate {} was taken to the {} foot as well, which loads it",
-                                  one.plate->number, in_drive ? "back" : "lead"));
+    remarks.push_back(
+        fmt::format("plate {} was taken as the {} foot's as well, because that foot loads it",
+                    one.plate->number, in_drive ? "back" : "lead"));
   }
   if (find_back) by_number(roles.back);
   if (find_lead) by_number(roles.lead);

@@ -16,6 +16,7 @@
 #include "core/foot/session_plate.h"
 #include "core/pitch/throw_finder.h"
 #include "core/session/flagged.h"
+#include "core/session/plate_name.h"
 
 namespace moundwork::pitch {
 namespace {
@@ -282,11 +283,11 @@ std::optional<session::ResultFlag> SessionThrows::doubt_of_mass() const {
   const auto& heaviest = impl_->heaviest;
   if (!heaviest || !(heaviest->load.force > impl_->settings.heavy_stand * body_weight(session)))
     return std::nullopt;
-  return session::flagged(
-      definitions::Flag::heavier_than_stated,
-      fmt::arg("plate", heaviest->plate == session::PlateRole::back ? "back" : "lead"),
-      fmt::arg("carried", heaviest->load.force / standard_gravity),
-      fmt::arg("time", heaviest->load.time), fmt::arg("stated", session.athlete.mass.value));
+  return session::flagged(definitions::Flag::heavier_than_stated,
+                          fmt::arg("plates", session::plates_of_foot(session, heaviest->plate)),
+                          fmt::arg("carried", heaviest->load.force / standard_gravity),
+                          fmt::arg("time", heaviest->load.time),
+                          fmt::arg("stated", session.athlete.mass.value));
 }
 
 Result<ThrowInMemory> SessionThrows::take(std::size_t thrown, Extent extent) const {

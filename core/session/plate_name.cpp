@@ -30,6 +30,14 @@ std::string plate_name(PlateRole role) {
   return role == PlateRole::back ? sentence("back plate") : sentence("lead plate");
 }
 
+std::string plates_of_foot(const Session& session, PlateRole role) {
+  const bool back = role == PlateRole::back;
+  const auto serving = std::count_if(session.plates.begin(), session.plates.end(),
+                                     [role](const Plate& plate) { return plate.role == role; });
+  if (serving < 2) return back ? sentence("the back plate") : sentence("the lead plate");
+  return back ? sentence("the back plates together") : sentence("the lead plates together");
+}
+
 std::string plate_ordinal(const Session& session, std::size_t index) {
   const auto& plates = session.plates;
   const PlateRole role = plates.at(index).role;

@@ -12,6 +12,9 @@ namespace moundwork::session {
 /// "back plate" and "lead plate".
 [[nodiscard]] std::string plate_name(PlateRole role);
 
+/// "the lead plate", or "the lead plates together" where several serve that foot.
+[[nodiscard]] std::string plates_of_foot(const Session& session, PlateRole role);
+
 /// What stands before "plate": "lead" where one plate serves that foot, else "first lead", "second
 /// lead" in the session's order. `index` into Session::plates.
 [[nodiscard]] std::string plate_ordinal(const Session& session, std::size_t index);

@@ -18,24 +18,31 @@ std::string count_words(int age, int found, const people::DayThrows& beside,
   const auto years = "age"_is(age);
   const auto most = "most"_is(band.most_a_day);
   const auto throws = "throws"_is(count_of_throws(all));
+  const std::string over =
+      all > band.most_a_day
+          ? sentence("{throws} on this day are more than the limit of {most} a day.", throws, most)
+          : std::string();
   std::string text =
       days == 0
           ? sentence_for(
                 all,
-                "Pitch counts at age {age}: at most {most} a day, and a day of rest from {first} "
-                "on. {throws} of this day is known here; add every other throw of the day.",
-                "Pitch counts at age {age}: at most {most} a day, and a day of rest from {first} "
-                "on. {throws} of this day are known here; add every other throw of the day.",
+                "Pitch counts at age {age}: at most {most} a day, and a calendar day of rest from "
+                "{first} "
+                "on. {throws} of this day is known here; add all other throws of that day.",
+                "Pitch counts at age {age}: at most {most} a day, and a calendar day of rest from "
+                "{first} "
+                "on. {throws} of this day are known here; add all other throws of that day.",
                 years, most, "first"_is(count_of_throws(band.rest.front().pitches + 1)), throws)
           : sentence_for(
                 days,
                 "Pitch counts at age {age}: at most {most} a day; after the {throws} of this day "
-                "that are known here, at least {days} calendar day of rest. Add every other throw "
-                "of the day.",
+                "that are known here, at least {days} calendar day of rest. Add all other throws "
+                "of that day.",
                 "Pitch counts at age {age}: at most {most} a day; after the {throws} of this day "
-                "that are known here, at least {days} calendar days of rest. Add every other throw "
-                "of the day.",
+                "that are known here, at least {days} calendar days of rest. Add all other throws "
+                "of that day.",
                 years, most, throws, "days"_is(days));
+  if (!over.empty()) text = over + ' ' + text;
   if (beside.unmeasured > 0)
     text += ' ' + sentence_for(beside.unmeasured,
                                "{count} more session of this day is not measured, so its throws "
@@ -43,7 +50,6 @@ std::string count_words(int age, int found, const people::DayThrows& beside,
                                "{count} more sessions of this day are not measured, so their "
                                "throws are not among them.",
                                "count"_is(beside.unmeasured));
-  if (all > band.most_a_day) text += ' ' + sentence("That is more than the limit.");
   text += ' ' + sentence("Source: {source}.", "source"_is(source_of(table)));
   if (!table.note.empty()) text += ' ' + table.note;
   return text + ' ' + sentence("Follow the rules that hold where you are.");

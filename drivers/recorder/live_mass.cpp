@@ -4,6 +4,7 @@
 #include "core/base/units.h"
 #include "core/foot/steady_load.h"
 #include "core/session/flagged.h"
+#include "core/session/plate_name.h"
 #include "core/time/session_clock.h"
 #include "drivers/recorder/live_feet.h"
 
@@ -26,11 +27,10 @@ std::optional<session::ResultFlag> doubt_of_mass(const LiveSnapshot& shown,
         foot::heaviest_steady(trace, settings.heavy_stand_length, settings.heavy_stand_range);
     if (!steady || !(steady->force > most)) continue;
     most = steady->force;
-    doubt =
-        session::flagged(definitions::Flag::heavier_than_stated,
-                         fmt::arg("plate", seen.role == session::PlateRole::back ? "back" : "lead"),
-                         fmt::arg("carried", steady->force / standard_gravity),
-                         fmt::arg("time", steady->time), fmt::arg("stated", stated));
+    doubt = session::flagged(definitions::Flag::heavier_than_stated,
+                             fmt::arg("plates", session::plates_of_foot(session, seen.role)),
+                             fmt::arg("carried", steady->force / standard_gravity),
+                             fmt::arg("time", steady->time), fmt::arg("stated", stated));
   }
   return doubt;
 }

@@ -335,14 +335,14 @@ TEST_CASE("Every page cautions, and counts pitches by age with the source", "[su
   // Daily limits as two league pages restate them: 95 at 14, four days after 66 or more.
   CHECK(holds(text,
               "Pitch counts at age 14: at most 95 a day; after the 70 throws of this day that are "
-              "known here, at least 4 calendar days of rest. Add every other throw of the day."));
+              "known here, at least 4 calendar days of rest. Add all other throws of that day."));
   // The arm counts the day, whatever it was cut into.
   Context twice;
   twice.beside = {1, 18, 0};
   CHECK(holds(all_text(summarise(made_source(18), twice)),
               "after the 36 throws of this day that are known here, at least 2 calendar days"));
   twice.beside = {1, 80, 2};
-  CHECK(holds(all_text(summarise(made_source(18), twice)), "more than the limit"));
+  CHECK(holds(all_text(summarise(made_source(18), twice)), "are more than the limit of 95 a day"));
   CHECK(holds(all_text(summarise(made_source(18), twice)),
               "2 more sessions of this day are not measured"));
   CHECK(holds(all_text(summarise(made_source(1), {})), "1 throw of this day is known here"));
@@ -354,7 +354,7 @@ TEST_CASE("Every page cautions, and counts pitches by age with the source", "[su
               "every other throw of the day."));
   CHECK(holds(text, safety::common_pitch_counts().source));
   CHECK(holds(text, "table of " + safety::common_pitch_counts().dated));
-  CHECK(holds(all_text(summarise(made_source(96), {})), "more than the limit"));
+  CHECK(holds(all_text(summarise(made_source(96), {})), "are more than the limit of 95 a day"));
 
   Source source = made_source(3);
   source.age.reset();
