@@ -11,6 +11,7 @@
 #include <QVBoxLayout>
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "app/desk/look/words_label.h"
 #include "app/desk/page/notice.h"
@@ -347,10 +348,21 @@ void ChecksPanel::show_results() {
 
 QString ChecksPanel::standing() const {
   Standing standing;
-  for (const KeptCheckLine& line : results_) standing.take(line);
+  std::set<std::string> run;
+  for (const KeptCheckLine& line : results_) {
+    standing.take(line);
+    run.insert(line.line.check);
+  }
   if (standing.passed + standing.failed == 0) return standing.words();
-  return (standing.failed == 0 ? QStringLiteral("all passed") : standing.words()) +
-         QStringLiteral(", ") + time_words(standing.last, state_.lab()).left(10);
+  const auto day = "day"_is(time_words(standing.last, state_.lab()).left(10).toStdString());
+  if (standing.failed > 0)
+    return QString::fromStdString(
+        sentence("{standing}, {day}", "standing"_is(standing.words().toStdString()), day));
+  const int all = check_kind_count();
+  return QString::fromStdString(static_cast<int>(run.size()) >= all
+                                    ? sentence("all passed, {day}", day)
+                                    : sentence("{run} of {all} kinds passed, {day}",
+                                               "run"_is(run.size()), "all"_is(all), day));
 }
 
 }  // namespace moundwork::desk
