@@ -27,11 +27,10 @@ std::string count_words(int age, int found, const people::DayThrows& beside,
           ? sentence_for(
                 all,
                 "Pitch counts at age {age}: at most {most} a day, and a calendar day of rest from "
-                "{first} "
-                "on. {throws} of this day is known here; add all other throws of that day.",
+                "{first} on. {throws} of this day is known here; add all other throws of that day.",
                 "Pitch counts at age {age}: at most {most} a day, and a calendar day of rest from "
-                "{first} "
-                "on. {throws} of this day are known here; add all other throws of that day.",
+                "{first} on. {throws} of this day are known here; add all other throws of that "
+                "day.",
                 years, most, "first"_is(count_of_throws(band.rest.front().pitches + 1)), throws)
           : sentence_for(
                 days,

@@ -350,8 +350,8 @@ TEST_CASE("Every page cautions, and counts pitches by age with the source", "[su
   const std::string few = all_text(summarise(made_source(18), {}));
   CHECK_FALSE(holds(few, "no day of rest"));
   CHECK(holds(few,
-              "a day of rest from 21 throws on. 18 throws of this day are known here; add "
-              "every other throw of the day."));
+              "a calendar day of rest from 21 throws on. 18 throws of this day are known here; add "
+              "all other throws of that day."));
   CHECK(holds(text, safety::common_pitch_counts().source));
   CHECK(holds(text, "table of " + safety::common_pitch_counts().dated));
   CHECK(holds(all_text(summarise(made_source(96), {})), "are more than the limit of 95 a day"));
