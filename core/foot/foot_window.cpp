@@ -7,6 +7,8 @@
 #include <cmath>
 #include <utility>
 
+#include "core/signal/series.h"
+
 namespace moundwork::foot {
 namespace {
 
@@ -40,6 +42,13 @@ plate::WrenchSeries wrench_at(const PlateWindow& plate, const Samples& samples) 
   plate::WrenchSeries wrench(samples.count, 6);
   for (Eigen::Index c = 0; c < 6; ++c) {
     const Eigen::ArrayXd values = plate.wrench.col(c);
+    // A spline would carry a sample that is no number to all others.
+    if (!values.isFinite().all()) {
+      for (Eigen::Index i = 0; i < samples.count; ++i)
+        wrench(i, c) = signal::value_at(
+            values, plate.index(samples.start + static_cast<double>(i) * samples.step));
+      continue;
+    }
     const boost::math::interpolators::cardinal_cubic_b_spline<double> curve(
         values.data(), static_cast<std::size_t>(values.size()), plate.start, plate.step);
     for (Eigen::Index i = 0; i < samples.count; ++i)

@@ -162,6 +162,16 @@ TEST_CASE("a plate that was never seen empty is as noisy as the others", "[foot]
   CHECK(both->whole().noise(2) == Approx(2.0 * std::sqrt(2.0)));
 }
 
+TEST_CASE("a sample that is no number stays one sample of its plate", "[foot]") {
+  auto slow = record(sloping_plate(1.2), 500.0, 0.0, whole);
+  slow.wrench(100, 0) = std::nan("");
+  const auto both = foot::FootWindow::make({slow, record(sloping_plate(1.8), 1000.0, 0.0, whole)});
+  REQUIRE(both);
+  const auto x = both->whole().wrench.col(0);
+  CHECK(x.isNaN().any());
+  CHECK(x.isNaN().count() < 5);
+}
+
 TEST_CASE("a foot's window has what any of its plates lost, and none without a common time",
           "[foot]") {
   auto first = record(sloping_plate(1.2), 1000.0, 0.0, whole);

@@ -378,4 +378,16 @@ TEST_CASE("a session keeps several plates of a foot and those of none, in their 
   CHECK(session::plate_name(read, 0) == "first back plate");
   CHECK(session::plate_name(read, 3) == "second lead plate");
   CHECK(session::plate_name(example_session(), 1) == "lead plate");
+
+  // One out of the row would be a part of a foot that nobody reads.
+  std::filesystem::copy_file(folder / "a.h5", folder / "b.h5");
+  {
+    const hid_t file = H5Fopen((folder / "b.h5").c_str(), H5F_ACC_RDWR, H5P_DEFAULT);
+    REQUIRE(file >= 0);
+    H5Lmove(file, "plates/lead_2", file, "plates/lead_3", H5P_DEFAULT, H5P_DEFAULT);
+    H5Fclose(file);
+  }
+  const auto refused = session::Reader::open(folder / "b.h5");
+  REQUIRE_FALSE(refused);
+  CHECK(refused.error().sentence().find("no plate in the order") != std::string::npos);
 }

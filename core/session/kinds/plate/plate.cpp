@@ -114,6 +114,10 @@ void read_plates(const H5::H5File& file, Session& session) {
   for (const PlateRole role : {PlateRole::back, PlateRole::lead})
     read_all(schema::to_text(role), role, session.plates);
   read_all(other_plates, {}, session.other_plates);
+  // One that is not read would be left out of a foot's force without a word.
+  require(plates.getNumObjs() == session.plates.size() + session.other_plates.size(),
+          "'plates' holds a group that is no plate in the order back, back_2, ..., lead, lead_2, "
+          "..., other, other_2, ...");
 }
 
 }  // namespace
