@@ -41,19 +41,10 @@ Result<FootOverview> overview_of(const session::RowSource& reader, session::Plat
   return FootOverview{role, std::move(*plates), {}};
 }
 
-// Over a few lost samples of one plate the others go on, as they do in a throw's window.
-void bridge(Eigen::ArrayXf& trace) {
-  constexpr Eigen::Index longest = 4;  // bins
-  Eigen::Index missing = 0;
-  for (Eigen::Index i = 0; i < trace.size(); ++i) {
-    if (std::isnan(trace(i))) {
-      ++missing;
-      continue;
-    }
-    if (missing > 0 && missing <= longest && i > missing)
-      trace.segment(i - missing, missing).setConstant(trace(i - missing - 1));
-    missing = 0;
-  }
+// What a foot's plates carried, by those that recorded: a throw is found though one of them lost
+// samples, and what is read from those is left out of it (flags.h).
+void add_known(Eigen::ArrayXf& sum, const Eigen::ArrayXf& more) {
+  sum = sum.isNaN().select(more, sum + more.isNaN().select(0.0F, more));
 }
 
 double body_weight(const session::Session& session) {
@@ -118,13 +109,11 @@ Result<void> SessionThrows::Impl::trace(FootOverview& overview, const foot::Reco
     auto traced = trace(plate, part, piece_of(progress, done / all, (done + own) / all));
     if (!traced) return tl::make_unexpected(traced.error());
     done += own;
-    if (overview.plates.size() > 1)
-      for (Eigen::ArrayXf* series : {&traced->vertical, &traced->forward}) bridge(*series);
     if (&plate == &overview.plates.front()) {
       overview.trace = std::move(*traced);
     } else {
-      overview.trace.vertical += traced->vertical;
-      overview.trace.forward += traced->forward;
+      add_known(overview.trace.vertical, traced->vertical);
+      add_known(overview.trace.forward, traced->forward);
     }
   }
   return {};
