@@ -8,6 +8,8 @@
 
 #include "core/foot/sample_range.h"
 #include "core/session/flagged.h"
+#include "core/signal/series.h"
+#include "core/stats/median.h"
 
 namespace moundwork::pitch {
 namespace {
@@ -21,12 +23,6 @@ using session::flagged;
 constexpr double in_air = 0.30;
 constexpr double landing_skirt = 0.04;
 
-double median(Eigen::ArrayXd values) {
-  const auto middle = values.begin() + values.size() / 2;
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 // A back foot that is dragged along stays within a foot's length, and its friction is a share of
 // the little weight that is left on it.
 constexpr double least_ahead = 0.35;     // m
@@ -37,7 +33,9 @@ constexpr double least_on_other = 0.03;  // BW
 double on_lead_plates(const ThrowData& data, double contact, double zero_u) {
   const auto air = samples_in(data.lead, contact - in_air, contact - landing_skirt);
   if (air.count() < 3) return 0.0;
-  const double carried = median(data.lead.z.segment(air.first, air.count())) / data.body_weight();
+  const Eigen::ArrayXd vertical = data.lead.z.segment(air.first, air.count());
+  if (!vertical.isFinite().all()) return 0.0;
+  const double carried = stats::median(vertical) / data.body_weight();
   constexpr double sure = 4.0;  // standard uncertainties
   const double least = std::max(least_on_other, sure * zero_u / data.body_weight());
   return carried > least ? carried : 0.0;
@@ -62,14 +60,11 @@ double on_back_plates(const ThrowData& data, const EventTimes& events, double co
   return ahead > least_ahead ? ahead : 0.0;
 }
 
-// Integral of a plate's or a foot's series between two times, N s.
+// Of a plate's or a foot's series between two times, N s.
 double impulse(const Eigen::Ref<const Eigen::ArrayXd>& force, double start, double step,
                double from, double to) {
-  const auto first =
-      std::max<Eigen::Index>(0, static_cast<Eigen::Index>(std::ceil((from - start) / step)));
-  const auto last = std::min<Eigen::Index>(
-      force.size() - 1, static_cast<Eigen::Index>(std::floor((to - start) / step)));
-  return last < first ? 0.0 : step * force.segment(first, last - first + 1).sum();
+  return from < to ? step * signal::integral(force, (from - start) / step, (to - start) / step)
+                   : 0.0;
 }
 
 struct Impulses {

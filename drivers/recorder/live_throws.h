@@ -19,8 +19,8 @@ struct LiveSettings {
   /// s of samples kept in memory: a throw's window and, before it, a time when nobody stood on the
   /// plates, from which their zero is read.
   double kept = 60.0;
-  /// A rise of the lead plate's vertical force by this many N within 50 ms may be a landing; the
-  /// analysis then tells whether it was one.
+  /// A rise of the lead foot's vertical force by this many N within 50 ms may be a landing, on
+  /// each of several plates its part of it; the analysis then tells whether it was one.
   double landing = 300.0;
   /// s to wait after the window's end for bytes that are still on their way.
   double settle = 0.05;
