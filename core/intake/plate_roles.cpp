@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "core/base/units.h"
+#include "core/intake/hardest_landing.h"
 #include "core/plate/wrench.h"
 
 namespace moundwork::intake {
@@ -47,19 +48,6 @@ std::optional<Eigen::ArrayX3d> carried(const c3d::File& file, const ForcePlatfor
   return Eigen::ArrayX3d((*map)(channels).leftCols<3>());
 }
 
-// The reading of an empty plate, where the file gives none: a twentieth of a trial is lower.
-double empty_reading(Eigen::ArrayXd vertical) {
-  const auto low = vertical.begin() + vertical.size() / 20;
-  std::nth_element(vertical.begin(), low, vertical.end());
-  return *low;
-}
-
-struct Loaded {
-  const ForcePlatform* plate = nullptr;
-  Eigen::ArrayX3d force;              // N
-  std::optional<Eigen::Index> first;  // sample with a fifth of the body weight
-};
-
 bool in(const Plates& plates, const ForcePlatform* plate) {
   return std::find(plates.begin(), plates.end(), plate) != plates.end();
 }
@@ -67,13 +55,14 @@ bool in(const Plates& plates, const ForcePlatform* plate) {
 // A plate's force around the landing.
 class AroundLanding {
  public:
-  AroundLanding(const Eigen::ArrayX3d& force, Eigen::Index landing, double rate)
-      : force_(force), landing_(static_cast<double>(landing)), rate_(rate) {}
+  AroundLanding(const CarriedForce& carried, Eigen::Index landing, double rate)
+      : force_(carried.force),
+        zero_(empty_reading(carried)),
+        landing_(static_cast<double>(landing)),
+        rate_(rate) {}
 
   // N, what it carried above an empty plate in the last of the drive.
-  [[nodiscard]] double in_drive() const {
-    return mean(-0.40, -0.04).z() - empty_reading(force_.col(2));
-  }
+  [[nodiscard]] double in_drive() const { return mean(-0.40, -0.04).z() - zero_; }
 
   // N, the most that any hundredth of a second after the landing differs from just before it. A
   // foot at a plate's rim pushes more than it weighs there, so all of the force counts.
@@ -99,37 +88,37 @@ class AroundLanding {
   }
 
   const Eigen::ArrayX3d& force_;
-  double landing_, rate_;
+  double zero_, landing_, rate_;
 };
 
-// Sample at which a foot lands: the plate is empty, then carries a fifth of the weight and brakes,
-// while another has long been stood on; none where nothing of the kind happened.
-std::optional<Eigen::Index> landing_on(const Loaded& plate, const Loaded& stood, double weight,
-                                       double rate) {
-  constexpr double load = 0.2, empty = 0.05, braking = 0.15;       // of the weight
-  constexpr double clear = 0.1, standing = 0.4, braked_in = 0.25;  // s
-  const double zero = empty_reading(plate.force.col(2));
-  const double other_zero = empty_reading(stood.force.col(2));
-  const auto samples = [&](double time) { return static_cast<Eigen::Index>(time * rate); };
-  const Eigen::Index size = plate.force.rows();
-  const auto all_of = [&](const Eigen::ArrayXd& values, auto holds) {
-    return std::all_of(values.begin(), values.end(), holds);
-  };
-  for (Eigen::Index i = samples(standing); i < size; ++i) {
-    const auto vertical = [&](Eigen::Index at) { return plate.force(at, 2) - zero; };
-    if (vertical(i) < load * weight || vertical(i - 1) >= load * weight) continue;
-    const Eigen::Index before = samples(clear);
-    // The rise itself takes some hundredths of a second.
-    const Eigen::ArrayXd clear_of = plate.force.col(2).segment(i - 2 * before, before) - zero;
-    const Eigen::ArrayXd stand =
-        stood.force.col(2).segment(i - samples(standing), samples(standing - clear)) - other_zero;
-    const Eigen::Index after = std::min(samples(braked_in), size - i);
-    if (all_of(clear_of, [&](double z) { return z < empty * weight; }) &&
-        all_of(stand, [&](double z) { return z >= load * weight; }) &&
-        -plate.force.col(0).segment(i, after).minCoeff() >= braking * weight)
-      return i;
+// Sample at which these plates together first carry a load, N.
+std::optional<Eigen::Index> first_load(const std::vector<CarriedForce>& all, const Plates& plates,
+                                       double load) {
+  Eigen::ArrayXd vertical;
+  for (const CarriedForce& one : all)
+    if (in(plates, one.plate)) {
+      if (vertical.size() == 0) vertical = Eigen::ArrayXd::Zero(one.force.rows());
+      vertical += one.force.col(2) - empty_reading(one);
+    }
+  const auto first = std::find_if(vertical.begin(), vertical.end(),
+                                  [load](double carried) { return carried >= load; });
+  if (first == vertical.end()) return std::nullopt;
+  return first - vertical.begin();
+}
+
+// Of the plates without a foot the one that first carries a load, N; null where none does.
+const ForcePlatform* first_loaded(const std::vector<CarriedForce>& all, const PlateRoles& roles,
+                                  double load) {
+  const ForcePlatform* found = nullptr;
+  std::optional<Eigen::Index> earliest;
+  for (const CarriedForce& one : all) {
+    if (in(roles.back, one.plate) || in(roles.lead, one.plate)) continue;
+    const auto first = first_load(all, {one.plate}, load);
+    if (!first || (earliest && *first >= *earliest)) continue;
+    earliest = first;
+    found = one.plate;
   }
-  return std::nullopt;
+  return found;
 }
 
 void by_number(Plates& plates) {
@@ -157,68 +146,60 @@ Result<PlateRoles> plate_roles(const c3d::File& file, const std::vector<PlateRes
   constexpr double drive_share = 0.02;    // by which it is the back foot's beside another
   constexpr double landing_share = 0.01;  // and the lead foot's
   const double weight = mass * standard_gravity;
-  std::vector<Loaded> all;
+  const bool find_back = roles.back.empty(), find_lead = roles.lead.empty();
+  std::vector<CarriedForce> all;
+  std::vector<bool> may_land, may_stand;
   for (const PlateResult& plate : plates) {
     if (!plate) {
-      if (roles.back.empty() || roles.lead.empty()) remarks.push_back(plate.error().sentence());
+      if (find_back || find_lead) remarks.push_back(plate.error().sentence());
       continue;
     }
     auto force = carried(file, *plate);
     if (!force) continue;
-    Loaded one{&*plate, std::move(*force), {}};
-    for (Eigen::Index i = 0; i < one.force.rows() && !one.first; ++i)
-      if (one.force(i, 2) >= first_share * weight) one.first = i;
-    all.push_back(std::move(one));
+    all.push_back({&*plate, std::move(*force)});
+    may_land.push_back(find_lead ? !in(roles.back, &*plate) : in(roles.lead, &*plate));
+    may_stand.push_back(find_back ? !in(roles.lead, &*plate) : in(roles.back, &*plate));
   }
-  std::stable_sort(all.begin(), all.end(), [](const Loaded& a, const Loaded& b) {
-    return a.first && (!b.first || *a.first < *b.first);
-  });
-  const bool find_back = roles.back.empty(), find_lead = roles.lead.empty();
+  std::optional<Eigen::Index> landing;
+  if (find_back || find_lead) {
+    if (const auto found = hardest_landing(all, may_land, may_stand, weight, file.analog.rate)) {
+      landing = found->sample;
+      if (find_back) {
+        roles.back.push_back(found->stood_on);
+        remarks.push_back(
+            fmt::format("plate {} was taken as the back foot's, because it was stood on before "
+                        "the hardest landing",
+                        found->stood_on->number));
+      }
+      if (find_lead) {
+        roles.lead.push_back(found->on);
+        remarks.push_back(
+            fmt::format("plate {} was taken as the lead foot's, because the hardest landing is "
+                        "on it",
+                        found->on->number));
+      }
+    }
+  }
   for (const bool is_back : {true, false}) {
     Plates& role = is_back ? roles.back : roles.lead;
-    const char* name = is_back ? "back" : "lead";
     if (!role.empty()) continue;
-    auto next = std::find_if(all.begin(), all.end(), [&](const Loaded& one) {
-      return one.first && !in(roles.back, one.plate) && !in(roles.lead, one.plate);
-    });
-    // Where a foot lands while the back foot stands there, that plate is the lead foot's, even if
-    // the back foot's others were loaded before.
-    const auto stood = std::find_if(all.begin(), all.end(), [&](const Loaded& one) {
-      return !roles.back.empty() && one.plate == roles.back.front();
-    });
-    std::optional<Eigen::Index> first_landing;
-    for (auto one = all.begin(); !is_back && stood != all.end() && one != all.end(); ++one) {
-      if (in(roles.back, one->plate)) continue;
-      const auto landed = landing_on(*one, *stood, weight, file.analog.rate);
-      if (!landed || (first_landing && *landed >= *first_landing)) continue;
-      first_landing = landed;
-      next = one;
-    }
-    if (next == all.end())
+    const char* name = is_back ? "back" : "lead";
+    const ForcePlatform* next = first_loaded(all, roles, first_share * weight);
+    if (next == nullptr)
       return fail(file.name, fmt::format("no plate is loaded that could be the {} plate", name),
                   is_back ? Remedy::back_plate : Remedy::lead_plate);
-    role.push_back(next->plate);
+    role.push_back(next);
     remarks.push_back(fmt::format("plate {} was taken as the {} foot's, by which is loaded when",
-                                  next->plate->number, name));
+                                  next->number, name));
   }
-
-  // The landing, by the lead foot's plates together.
-  Eigen::ArrayXd lead_vertical;
-  for (const Loaded& one : all)
-    if (in(roles.lead, one.plate)) {
-      if (lead_vertical.size() == 0) lead_vertical = Eigen::ArrayXd::Zero(one.force.rows());
-      lead_vertical += one.force.col(2) - empty_reading(one.force.col(2));
-    }
-  Eigen::Index landing = 0;
-  while (landing < lead_vertical.size() && lead_vertical(landing) < first_share * weight) ++landing;
-  const bool landed = landing < lead_vertical.size();
+  if (!landing) landing = first_load(all, roles.lead, first_share * weight);
   roles.main_back = roles.back.front();
   roles.main_lead = roles.lead.front();
-  for (const Loaded& one : all) {
+  for (const CarriedForce& one : all) {
     if (in(roles.back, one.plate) || in(roles.lead, one.plate)) continue;
-    const AroundLanding around(one.force, landing, file.analog.rate);
-    const bool in_drive = landed && around.in_drive() > drive_share * weight;
-    const bool in_landing = landed && around.in_landing() > landing_share * weight;
+    const AroundLanding around(one, landing.value_or(0), file.analog.rate);
+    const bool in_drive = landing && around.in_drive() > drive_share * weight;
+    const bool in_landing = landing && around.in_landing() > landing_share * weight;
     if (find_back && in_drive)
       roles.back.push_back(one.plate);
     else if (find_lead && in_landing && !in_drive)

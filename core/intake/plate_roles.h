@@ -20,14 +20,14 @@ struct PlateRoles {
   const c3d::ForcePlatform* main_lead = nullptr;
 };
 
-/// Plates that the facts name serve that foot, and no others do. Where they name none of a foot:
-/// the plate that is loaded first is the back foot's (a fifth of the body weight), and the lead
-/// foot's is the first on which a foot lands and brakes while the back foot stands, or, where none
-/// does, the next that is loaded; and with them every plate that carries something when that foot
-/// alone can have put it there: 2 % of the weight in the last 0.4 s of the drive, or a force of 1 %
-/// of it more in the quarter of a second after the landing than just before. What was decided is
-/// added to `remarks`. Fails on a number that is no plate's, one plate for both feet, and where no
-/// plate is loaded. `mass` in kg.
+/// Plates that the facts name serve that foot, and no others do. Where they name none of a foot,
+/// the hardest landing of the recording tells: the plate landed on is the lead foot's, the one
+/// stood on before is the back foot's; where there is no landing, the plate that is loaded first
+/// (a fifth of the body weight) is the back foot's and the next the lead foot's. With them goes
+/// every plate that carries something when that foot alone can have put it there: 2 % of the weight
+/// in the last 0.4 s of the drive, or a force of 1 % of it more in the quarter of a second after
+/// the landing than just before. What was decided is added to `remarks`. Fails on a number that is
+/// no plate's, one plate for both feet, and where no plate is loaded. `mass` in kg.
 [[nodiscard]] Result<PlateRoles> plate_roles(const c3d::File& file,
                                              const std::vector<Result<c3d::ForcePlatform>>& plates,
                                              const Facts& facts, double mass,
