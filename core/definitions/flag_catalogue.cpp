@@ -38,11 +38,11 @@ constexpr std::array<FlagEntry, flag_count> flags{{
      "the centre of pressure came within {margin:.0f} mm of the outer edge of the {plate} plates, "
      "part of the foot may be off them"},
     {"other_plate_loaded", Concern::plate, std::nullopt, other_plate,
-     "plate {number} of the imported file, which serves no foot, carried {vertical:.1f} % of the "
+     "{plate}, which serves no foot, carried {vertical:.1f} % of the "
      "drive's vertical "
      "impulse and {forward:.1f} % of its impulse toward home: both are left out"},
     {"other_plate_loaded", Concern::plate, std::nullopt, other_plate,
-     "plate {number} of the imported file, which serves no foot, carried {braking:.1f} % of the "
+     "{plate}, which serves no foot, carried {braking:.1f} % of the "
      "braking impulse and "
      "{vertical:.1f} % of the vertical impulse after lead contact: both are left out"},
     {"foot_on_other_plate", Concern::plate, std::nullopt, on_other_plate,
@@ -58,6 +58,12 @@ constexpr std::array<FlagEntry, flag_count> flags{{
      "a channel reached its limit, so forces are too small there",
      "channel {channel} of the {plate} plate reached its limit at {time:.3f} s, so its forces are "
      "too small there"},
+    {"channel_stuck", Concern::plate, std::nullopt,
+     "a channel gave one and the same reading while the foot was used, as no instrument does that "
+     "works: numbers that read the foot are left out",
+     "channel {channel} of the {plate} plate stood at one reading from {time:.3f} s on for "
+     "{length:.2f} s, so look at its cable and amplifier; numbers that read this foot are left "
+     "out"},
     {"missing_samples", Concern::plate, std::nullopt, missing_samples,
      "the {plate} plate lost {lost:.0f} ms at {time:.3f} s"},
     {"missing_samples", Concern::plate, std::nullopt, missing_samples,
@@ -160,10 +166,11 @@ constexpr std::array<FlagEntry, flag_count> flags{{
 }};
 static_assert(!flags.back().key.empty());  // a row for each name
 
-constexpr std::array<std::string_view, 29> in_lists{
+constexpr std::array<std::string_view, 30> in_lists{
     // The numbers may all be wrong, or are not there.
     "heavier_than_stated", "clock_disagrees", "implausible_force", "no_throw_found",
     "throw_not_measured", "contact_not_found", "landing_left_out", "foot_on_other_plate",
+    "channel_stuck",
     // Some are wrong, or are not there.
     "clipped_channel", "zero_not_seen", "missing_samples", "events_out_of_order",
     "unusable_release", "estimated_release", "other_plate_loaded", "foot_partly_off_plate",

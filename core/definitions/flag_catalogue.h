@@ -21,6 +21,7 @@ enum class Flag : std::size_t {
   back_foot_on_lead_plate,
   lead_foot_on_back_plate,
   clipped_channel,
+  channel_stuck,
   missing_samples,
   missing_samples_often,
   counter_disagrees,

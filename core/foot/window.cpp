@@ -35,6 +35,24 @@ void find_clipping(const session::RawTable<double>& raw, const session::Device& 
   }
 }
 
+void find_stuck(const session::RawTable<double>& raw, const session::Device& device,
+                const session::Plate& plate, const std::vector<double>& times,
+                PlateWindow& window) {
+  constexpr double least = 0.25;  // s
+  for (const int column : plate.channels) {
+    const auto values = raw.col(column).array();
+    Eigen::Index first = 0;
+    for (Eigen::Index i = 1; i <= raw.rows(); ++i) {
+      if (i < raw.rows() && values(i) == values(first)) continue;
+      const TimeSpan still{times[static_cast<std::size_t>(first)],
+                           times[static_cast<std::size_t>(i - 1)]};
+      if (still.end - still.begin >= least)
+        window.stuck.push_back({still, device.channels[static_cast<std::size_t>(column)].name});
+      first = i;
+    }
+  }
+}
+
 // Straight lines over the gaps put the samples on an even grid.
 plate::WrenchSeries on_even_grid(const plate::WrenchSeries& wrench,
                                  const std::vector<double>& times, double step) {
@@ -133,6 +151,7 @@ Result<PlateWindow> cut_window(const session::RowSource& reader, const session::
           "the throw there cannot be analysed");
   window.start = times.front();
   find_clipping(*raw, device, plate, times, window);
+  find_stuck(*raw, device, plate, times, window);
   const plate::WrenchSeries wrench = signal->wrench(*raw);
   window.wrench = window.gaps.empty() ? wrench : on_even_grid(wrench, times, window.step);
   window.zero_u = settings.zero_unseen;

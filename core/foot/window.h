@@ -3,6 +3,7 @@
 
 #include <Eigen/Core>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "core/base/result.h"
@@ -20,6 +21,12 @@ struct TimeSpan {
   double end = 0.0;
 };
 
+/// A channel that gave one and the same reading for long.
+struct StuckChannel {
+  TimeSpan span;
+  std::string channel;  ///< its name
+};
+
 /// One plate around one throw, at full rate on an even grid: lab wrench, tared, not filtered.
 struct PlateWindow {
   double start = 0.0;  ///< session time of the first sample, s
@@ -33,6 +40,8 @@ struct PlateWindow {
   std::vector<TimeSpan> gaps;
   /// Where a channel stood at its converter's end, with the channel's name.
   std::vector<std::pair<TimeSpan, std::string>> clipped;
+  /// A quarter of a second or more without any change: nothing that works is so still.
+  std::vector<StuckChannel> stuck;
   /// White noise of one sample of each wrench component, N and N m, from the unloaded plate.
   Eigen::Array<double, 1, 6> noise = Eigen::Array<double, 1, 6>::Zero();
   Eigen::Array<double, 1, 6> zero = Eigen::Array<double, 1, 6>::Zero();  ///< subtracted, N, N m

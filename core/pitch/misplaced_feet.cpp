@@ -140,7 +140,7 @@ std::vector<session::ResultFlag> other_plate_flags(const PlatesOfThrow& plates,
     const Impulses back = of_foot(data.back, begin, contact - landing_skirt);
     if (share(drive.vertical, back.vertical) > least_share ||
         share(drive.forward, back.forward) > least_share)
-      flags.push_back(flagged(Flag::other_plate_in_drive, fmt::arg("number", other.number),
+      flags.push_back(flagged(Flag::other_plate_in_drive, fmt::arg("plate", other.name),
                               fmt::arg("forward", 100.0 * share(drive.forward, back.forward)),
                               fmt::arg("vertical", 100.0 * share(drive.vertical, back.vertical))));
     if (!(end > contact)) continue;
@@ -149,7 +149,7 @@ std::vector<session::ResultFlag> other_plate_flags(const PlatesOfThrow& plates,
     if (share(landing.vertical, lead.vertical) > least_share ||
         share(landing.forward, lead.forward) > least_share)
       flags.push_back(
-          flagged(Flag::other_plate_in_landing, fmt::arg("number", other.number),
+          flagged(Flag::other_plate_in_landing, fmt::arg("plate", other.name),
                   fmt::arg("braking", 100.0 * share(landing.forward, lead.forward)),
                   fmt::arg("vertical", 100.0 * share(landing.vertical, lead.vertical))));
   }

@@ -23,7 +23,7 @@ struct FootOfThrow {
 
 /// A plate under no foot, around a throw.
 struct OtherPlate {
-  int number = 0;  ///< session::Plate::number
+  std::string name;  ///< "plate 3 of the imported file"
   foot::PlateWindow window;
 };
 

@@ -211,7 +211,7 @@ Result<PlatesOfThrow> SessionThrows::Impl::plates_at(double contact) const {
   PlatesOfThrow plates{std::move(*of_back), std::move(*of_lead), {}};
   for (const foot::SessionPlate& other : others) {
     if (auto window = window_of(other, contact))
-      plates.others.push_back({other.plate->number, std::move(*window)});
+      plates.others.push_back({session::other_plate_name(*other.plate), std::move(*window)});
   }
   return plates;
 }

@@ -13,6 +13,7 @@
 #include "core/pitch/flags.h"
 #include "core/pitch/misplaced_feet.h"
 #include "core/pitch/quantities.h"
+#include "core/pitch/stuck_plates.h"
 #include "core/session/flagged.h"
 
 namespace moundwork::pitch {
@@ -244,6 +245,8 @@ QuantityValues ThrowInMemory::values_at(const EventTimes& events) const {
   QuantityValues quantities = compute_quantities(data_, events, settings_);
   blank_gaps(plates_.back.window.whole(), plates_.lead.window.whole(),
              measured_spans(events, data_.quiet_end, settings_), settings_, quantities);
+  blank_stuck(stuck_plates(plates_, measured_spans(events, data_.quiet_end, settings_)),
+              quantities);
   blank_shared(feet_on_each_other(data_, events, plates_.lead.window.whole(), settings_),
                quantities);
   return quantities;
@@ -295,6 +298,7 @@ AnalysedThrow ThrowInMemory::measure(const MovedEvents& all_moved) const {
   };
   add_foot(plates_.back, data_.back, session::PlateRole::back, used.back);
   add_foot(plates_.lead, data_.lead, session::PlateRole::lead, used.lead);
+  add_all(stuck_flags(stuck_plates(plates_, used)));
   add_all(other_plate_flags(plates_, data_, result.events));
   add_all(shared_plate_flags(
       feet_on_each_other(data_, result.events, plates_.lead.window.whole(), settings_)));

@@ -52,4 +52,9 @@ std::string plate_name(const Session& session, std::size_t index) {
   return sentence("{which} plate", "which"_is(plate_ordinal(session, index)));
 }
 
+std::string other_plate_name(const Plate& plate) {
+  if (plate.number == 0) return sentence("a plate");
+  return sentence("plate {number} of the imported file", "number"_is(std::to_string(plate.number)));
+}
+
 }  // namespace moundwork::session

@@ -21,4 +21,8 @@ namespace moundwork::session {
 /// "lead plate" or "second lead plate".
 [[nodiscard]] std::string plate_name(const Session& session, std::size_t index);
 
+/// Of a plate that serves no foot: "plate 3 of the imported file", or "a
+/// plate".
+[[nodiscard]] std::string other_plate_name(const Plate& plate);
+
 }  // namespace moundwork::session

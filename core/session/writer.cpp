@@ -23,6 +23,7 @@
 #include "core/session/kinds/list.h"
 #include "core/session/kinds/radar/radar.h"
 #include "core/session/on_disk.h"
+#include "core/session/plate_rules.h"
 #include "core/session/reliable_rows.h"
 #include "core/session/schema.h"
 #include "core/session/skeleton.h"
@@ -205,6 +206,8 @@ Result<Writer> Writer::make(const std::filesystem::path& path, const Session& se
     if (device.name.empty() || device.name.find('/') != std::string::npos)
       return fail(path.string(), fmt::format("a device cannot be named '{}'", device.name),
                   "use a name without a slash");
+  if (auto good = check_plates(session, path.string()); !good)
+    return tl::make_unexpected(good.error());
   if (const auto fits = texts_fit(session, path); !fits) return tl::make_unexpected(fits.error());
   auto impl = std::make_unique<Impl>();
   impl->final_path = path;

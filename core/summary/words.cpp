@@ -15,7 +15,7 @@ struct Doubt {
   std::string_view key;
   Template<true> text;
 };
-constexpr std::array<Doubt, 18> doubts{{
+constexpr std::array<Doubt, 19> doubts{{
     {"no_radar", "No ball speed: no single radar reading belonged to the throw."},
     {"implausible_speed", "A speed that is no pitch's was read and not used."},
     {"implausible_force",
@@ -37,6 +37,7 @@ constexpr std::array<Doubt, 18> doubts{{
     {"no_load_phase",
      "The drive began before the back leg carried the weight, so there is no mean over load."},
     {"foot_partly_off_plate", "Part of a foot may have been off its plate."},
+    {"channel_stuck", "A plate gave no signal of its own, so numbers of that foot are left out."},
     {"clipped_channel", "A plate came to the end of its range, so forces there are too small."},
     {"zero_not_seen", "A plate was never seen empty, so its zero is taken as it came."},
     {"drifted_zero", "A plate's zero had moved since the session began; it was read anew."},

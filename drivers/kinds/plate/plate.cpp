@@ -6,6 +6,7 @@
 
 #include "core/plate/component_unit.h"
 #include "core/plate/wrench.h"
+#include "core/session/plate_rules.h"
 #include "drivers/kinds/station_table.h"
 #include "drivers/kinds/station_words.h"
 
@@ -108,6 +109,10 @@ void read_plate(const StationTable& one) {
   if (!faults.first()) {
     if (const auto map = plate::WrenchMap::make(description); !map)
       section.fault("cannot be used: " + map.error().what, map.error().advice);
+    for (const session::Plate& other : session.plates)
+      if (other.role == plate.role && session::in_one_place(other.description, description))
+        section.fault_at("corners", "puts it where another plate of that foot lies",
+                         "give each plate the corners of its own surface");
   }
   session.plates.push_back(std::move(plate));
 }

@@ -9,6 +9,8 @@
 #include <csignal>
 #include <cstring>
 #include <fstream>
+#include <functional>
+#include <limits>
 #include <numeric>
 #include <vector>
 
@@ -345,11 +347,17 @@ TEST_CASE("files that are no session are refused in one sentence") {
 TEST_CASE("a session keeps several plates of a foot and those of none, in their order") {
   const Folder folder;
   session::Session made = example_session();
-  made.plates.push_back(made.plates[1]);
-  made.plates.back().device = 0;
-  made.plates.back().accuracy.gain = 0.011;
-  made.plates.push_back(made.plates[0]);
-  made.plates.back().accuracy.gain = 0.012;
+  // Each on a device and at a place of its own.
+  const auto add_beside = [&](std::size_t plate, const char* device, double gain) {
+    made.devices.push_back(made.devices[0]);
+    made.devices.back().name = device;
+    made.plates.push_back(made.plates[plate]);
+    made.plates.back().device = static_cast<int>(made.devices.size()) - 1;
+    for (auto& corner : made.plates.back().description.corners) corner.y() += 0.41;
+    made.plates.back().accuracy.gain = gain;
+  };
+  add_beside(1, "second lead plate", 0.011);
+  add_beside(0, "second back plate", 0.012);
   made.other_plates = {made.plates[0], made.plates[1]};
   made.other_plates[1].accuracy.gain = 0.013;
   made.other_plates[1].number = 5;
@@ -370,7 +378,7 @@ TEST_CASE("a session keeps several plates of a foot and those of none, in their 
   using enum session::PlateRole;
   CHECK(gains(read.plates) == std::vector<std::pair<session::PlateRole, double>>{
                                   {back, 0.002}, {back, 0.012}, {lead, 0.002}, {lead, 0.011}});
-  CHECK(read.plates[3].device == 0);
+  CHECK(read.plates[3].device == 3);
   REQUIRE(read.other_plates.size() == 2);
   CHECK(read.other_plates[1].accuracy.gain == 0.013);
   CHECK(read.other_plates[1].number == 5);
@@ -390,4 +398,53 @@ TEST_CASE("a session keeps several plates of a foot and those of none, in their 
   const auto refused = session::Reader::open(folder / "b.h5");
   REQUIRE_FALSE(refused);
   CHECK(refused.error().sentence().find("no plate in the order") != std::string::npos);
+}
+
+TEST_CASE("plates whose forces cannot be summed are neither written nor read") {
+  const Folder folder;
+  const auto refused = [&](const std::function<void(session::Session&)>& change) {
+    session::Session made = example_session();
+    made.devices.push_back(made.devices[1]);
+    made.devices.back().name = "second lead plate";
+    made.plates.push_back(made.plates[1]);
+    made.plates.back().device = 3;
+    for (auto& corner : made.plates.back().description.corners) corner.y() += 0.41;
+    change(made);
+    const auto writer = session::Writer::create(folder / "a.h5", made);
+    return writer ? std::string() : writer.error().sentence();
+  };
+  CHECK(refused([](auto&) {}).empty());
+  CHECK(refused([](auto& made) { made.plates[2].device = 1; }).find("is read twice") !=
+        std::string::npos);
+  CHECK(refused([](auto& made) { made.plates[0].channels[1] = 0; }).find("is read twice") !=
+        std::string::npos);
+  CHECK(refused([](auto& made) {
+          made.plates[2].description.corners = made.plates[1].description.corners;
+        }).find("lie in one place") != std::string::npos);
+  CHECK(refused([](auto& made) {
+          made.plates[0].description.reaction_sign = 0.0;
+        }).find("reaction sign 0") != std::string::npos);
+  for (const double u : {-1.0, std::numeric_limits<double>::quiet_NaN()})
+    CHECK(refused([u](auto& made) {
+            made.plates[2].accuracy.gain = u;
+          }).find("uncertainty of the second lead plate") != std::string::npos);
+
+  {
+    auto writer = session::Writer::create(folder / "b.h5", example_session());
+    REQUIRE(writer);
+    REQUIRE(writer->close());
+  }
+  {
+    const hid_t file = H5Fopen((folder / "b.h5").c_str(), H5F_ACC_RDWR, H5P_DEFAULT);
+    const hid_t sign =
+        H5Aopen_by_name(file, "plates/lead", "reaction_sign", H5P_DEFAULT, H5P_DEFAULT);
+    REQUIRE(sign >= 0);
+    const double none = 0.0;
+    REQUIRE(H5Awrite(sign, H5T_NATIVE_DOUBLE, &none) >= 0);
+    H5Aclose(sign);
+    H5Fclose(file);
+  }
+  const auto read = session::Reader::open(folder / "b.h5");
+  REQUIRE_FALSE(read);
+  CHECK(read.error().sentence().find("reaction sign 0") != std::string::npos);
 }

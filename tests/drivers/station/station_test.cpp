@@ -155,6 +155,13 @@ TEST_CASE("several plates of a station may serve one foot, each with its own cha
   third.replace(third.find("lead plate"), 10, "far plate");
   second.replace(second.find(own), own.size(), "device = \"far plate\"");
   third = with(third, "port = 4001", "port = 4002");
+  const auto one_place = parse_station(good + "\n" + third + "\n" + second, "lab/station.toml");
+  REQUIRE_FALSE(one_place);
+  CHECK(one_place.error().sentence().find("where another plate of that foot lies") !=
+        std::string::npos);
+  second = with(
+      second, "[[2.05, -0.3, -0.15], [1.15, -0.3, -0.08], [1.15, 0.3, -0.08], [2.05, 0.3, -0.15]]",
+      "[[2.05, 0.31, -0.15], [1.15, 0.31, -0.08], [1.15, 0.91, -0.08], [2.05, 0.91, -0.15]]");
   const auto three = parse_station(good + "\n" + third + "\n" + second, "lab/station.toml");
   CAPTURE(three ? std::string() : three.error().sentence());
   REQUIRE(three);

@@ -2,10 +2,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "core/session/attributes.h"
 #include "core/session/hdf5.h"
 #include "core/session/kinds/kind.h"
+#include "core/session/plate_rules.h"
 #include "core/session/schema.h"
 
 namespace moundwork::session {
@@ -60,7 +62,8 @@ Plate read_plate(const H5::Group& group, PlateRole role, const std::vector<Devic
   require(found != devices.end(), fmt::format("a plate names the device '{}'", device));
   plate.device = static_cast<int>(found - devices.begin());
   for (const double channel : read_numbers(group, "channels")) {
-    require(channel >= 0.0 && channel < static_cast<double>(found->channels.size()),
+    require(channel == std::floor(channel) && channel >= 0.0 &&
+                channel < static_cast<double>(found->channels.size()),
             fmt::format("a plate names channel {} of '{}'", channel, device));
     plate.channels.push_back(static_cast<int>(channel));
   }
@@ -118,6 +121,7 @@ void read_plates(const H5::H5File& file, Session& session) {
   require(plates.getNumObjs() == session.plates.size() + session.other_plates.size(),
           "'plates' holds a group that is no plate in the order back, back_2, ..., lead, lead_2, "
           "..., other, other_2, ...");
+  if (const auto good = check_plates(session, "plates"); !good) require(false, good.error().what);
 }
 
 }  // namespace
