@@ -29,6 +29,16 @@ bool births_differ(const std::string& born, const std::string& other_born) {
   return !born.empty() && !other_born.empty() && born != other_born;
 }
 
+bool may_be_one(const Athlete& athlete, const Athlete& other) {
+  if (births_differ(athlete.born, other.born)) return false;
+  if (const std::string identity = plain(identity_of(athlete));
+      !identity.empty() && identity == plain(identity_of(other)))
+    return true;
+  const std::string name = plain(athlete.name);
+  return !name.empty() && name == plain(other.name) && !athlete.born.empty() &&
+         athlete.born == other.born;
+}
+
 bool two_people(const std::string& name, const std::string& born, const std::string& other_name,
                 const std::string& other_born) {
   return births_differ(born, other_born) || are_others(plain(name), plain(other_name));

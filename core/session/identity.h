@@ -19,4 +19,8 @@ namespace moundwork::session {
 [[nodiscard]] bool two_people(const std::string& name, const std::string& born,
                               const std::string& other_name, const std::string& other_born);
 
+/// Whether two descriptions may be of one person, however loosely: one identity but for capitals
+/// and blanks, or one name and date of birth; never with two dates of birth.
+[[nodiscard]] bool may_be_one(const Athlete& athlete, const Athlete& other);
+
 }  // namespace moundwork::session

@@ -49,6 +49,13 @@ std::string count_words(int age, int found, const people::DayThrows& beside,
                                "{count} more sessions of this day are not measured, so their "
                                "throws are not among them.",
                                "count"_is(beside.unmeasured));
+  if (beside.unreadable > 0)
+    text += ' ' + sentence_for(beside.unreadable,
+                               "{count} file among the sessions cannot be read; if it is of this "
+                               "day, add its throws.",
+                               "{count} files among the sessions cannot be read; if they are of "
+                               "this day, add their throws.",
+                               "count"_is(beside.unreadable));
   text += ' ' + sentence("Source: {source}.", "source"_is(source_of(table)));
   if (!table.note.empty()) text += ' ' + table.note;
   return text + ' ' + sentence("Follow the rules that hold where you are.");

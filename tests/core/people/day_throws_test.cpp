@@ -1,8 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/people/day_throws.h"
 
+#include <H5Cpp.h>
+
 #include <catch2/catch.hpp>
 #include <filesystem>
+#include <fstream>
 
 #include "core/session/results.h"
 #include "core/session/writer.h"
@@ -55,12 +58,23 @@ TEST_CASE("an athlete's day is counted over all of its sessions, each once", "[p
   twin.athlete.born = "1990-01-01";
   write(folder / "twin.h5", twin, 5);
 
+  // However the file is named, wherever in the folder it lies, however the id was typed.
+  std::filesystem::create_directories(folder / "afternoon");
+  write(folder / "afternoon" / "three.H5", session_at("three", "2026-03-01T17:00:00Z", "a-01 "), 3);
+  session::Session unnamed = session_at("four", "2026-03-01T18:00:00Z", "");
+  write(folder / "four.h5", unnamed, 4);
+  // Two recordings of one identity are two all the same.
+  write(folder / "again.h5", session_at("one", "2026-03-01T19:00:00Z"), 11);
+  std::ofstream(folder / "broken.h5") << "no longer a session";
+  H5::H5File((folder / "foreign.h5").string(), H5F_ACC_TRUNC).close();
+
   const auto files = people::sessions_around({folder / "one.h5", folder / "two.h5"});
-  CHECK(files.size() == 7);
+  CHECK(files.size() == 12);
   const people::ThrowsByDay by_day(files);
   const people::DayThrows beside = by_day.beside(here);
-  CHECK(beside.sessions == 1);
-  CHECK(beside.throws == 20);
+  CHECK(beside.sessions == 4);
+  CHECK(beside.throws == 20 + 3 + 4 + 11);
+  CHECK(beside.unreadable == 1);
   CHECK(beside.unmeasured == 1);
   session::Session nobody = here;
   nobody.athlete = {};
