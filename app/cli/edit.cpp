@@ -15,6 +15,7 @@
 #include <utility>
 #include <vector>
 
+#include "app/cli/edit_take.h"
 #include "app/cli/error_words.h"
 #include "app/cli/given_quantities.h"
 #include "app/cli/json_text.h"
@@ -36,6 +37,7 @@
 #include "core/session/reader.h"
 #include "core/session/results.h"
 #include "core/session/start.h"
+#include "core/session/throw_fields.h"
 
 namespace moundwork::cli {
 namespace {
@@ -141,10 +143,18 @@ Result<Edit> reset(const EditOptions& options) {
 Result<Edit> tag(const EditOptions& options) {
   if (one_line(options.tag).empty())
     return fail("--name", "names no tag", "give one, as cue or block");
+  const auto field = session::find_throw_field(options.tag);
+  std::string name = options.tag, text = options.text;
+  if (field && !text.empty()) {
+    auto checked = session::checked_text(*field, text, "--text " + text);
+    if (!checked) return tl::make_unexpected(checked.error());
+    name = session::key_of(*field);
+    text = std::move(*checked);
+  }
   auto edit = edit_of_throw(options, session::Action::tag);
   if (!edit) return edit;
-  edit->target = options.tag;
-  edit->text = options.text;
+  edit->target = std::move(name);
+  edit->text = std::move(text);
   return edit;
 }
 
@@ -384,7 +394,10 @@ void add_edit(CLI::App& app, int& exit_code) {
           [&o] { return append(o, edit_of_throw(o, session::Action::include)); });
   CLI::App* tags =
       command("tag", "Tag a throw", true, Asks::person, [&o] { return append(o, tag(o)); });
-  tags->add_option("--name", o.tag, "Name of the tag, as cue or block")->required();
+  tags->add_option("--name", o.tag,
+                   "Name of the tag, as cue; checked are pitch_type, delivery (wind-up, stretch), "
+                   "effort (90%, 9/10), warm_up (yes, no), ball (145g) and block")
+      ->required();
   tags->add_option("--text", o.text, "Its text; empty takes the tag away")->required();
   CLI::App* marks = command("mark", "Say in which frame of a video a moment is seen", true,
                             Asks::person, [&o] { return append(o, mark(o)); });
@@ -411,6 +424,17 @@ void add_edit(CLI::App& app, int& exit_code) {
   corrects->add_option("--humidity", o.humidity, "Relative humidity, such as 45%");
   corrects->add_option("--name", o.name, "Athlete's name");
   corrects->add_option("--athlete", o.athlete, "Athlete's identity in the lab");
+  auto take = std::make_shared<TakeOptions>();
+  CLI::App* takes = edit->add_subcommand("take", "Tag throws as a log says, all of them or none");
+  takes->add_option("place", take->place, "Analysed session file, or a folder of them")->required();
+  takes
+      ->add_option("--log", take->log,
+                   "Table with the columns session, throw and pitch, cue, delivery, effort, "
+                   "warm_up, ball or block")
+      ->required();
+  takes->add_option("--who", take->who, "Who says so");
+  takes->add_flag("--json", take->json, "Print JSON");
+  takes->callback([take, &exit_code] { exit_code = take_log(*take); });
   command("undo", "Take the last edit back", false, Asks::person,
           [&o] { return take_back(o, session::place_to_undo, "undo"); });
   command("redo", "Bring back what was undone last", false, Asks::person,

@@ -3,12 +3,14 @@
 
 #include <cmath>
 #include <cstddef>
+#include <map>
 #include <nlohmann/json.hpp>
 #include <string>
 #include <utility>
 
 #include "core/ball/release.h"
 #include "core/definitions/catalogue.h"
+#include "core/session/throw_fields.h"
 
 namespace moundwork::cli {
 
@@ -28,6 +30,20 @@ ordered_json budget_of(const pitch::Contributions& parts, double thresholds) {
   json["thresholds_a_fifth_higher"] =
       std::isfinite(thresholds) ? ordered_json(thresholds) : ordered_json();
   return json;
+}
+
+// What nobody said is null; a ball is a baseball unless somebody said otherwise.
+ordered_json fields_json(const std::map<std::string, std::string>& tags) {
+  const session::ThrowFields fields = session::fields_of(tags);
+  const auto said = [](const std::string& text) {
+    return text.empty() ? ordered_json() : ordered_json(text);
+  };
+  return {{"pitch_type", said(fields.pitch_type)},
+          {"delivery", said(fields.delivery)},
+          {"effort", std::isfinite(fields.effort) ? ordered_json(fields.effort) : ordered_json()},
+          {"warm_up", fields.warm_up},
+          {"ball_mass", fields.ball_mass},
+          {"block", said(fields.block)}};
 }
 
 }  // namespace
@@ -68,6 +84,7 @@ ordered_json throw_json(const pitch::AnalysedThrow& thrown, bool budget) {
                                                     {"when", thrown.excluded->when}}
                                      : ordered_json();
   json["tags"] = thrown.tags;
+  json["fields"] = fields_json(thrown.tags);
   return json;
 }
 

@@ -21,7 +21,8 @@ struct Unit {
 };
 
 const std::vector<Unit>& units_of(Dimension dimension) {
-  static const std::vector<Unit> mass{{"kg", 1.0}, {"g", 1e-3}, {"lb", kilograms_per_pound}};
+  static const std::vector<Unit> mass{
+      {"kg", 1.0}, {"g", 1e-3}, {"lb", kilograms_per_pound}, {"oz", kilograms_per_pound / 16.0}};
   static const std::vector<Unit> length{
       {"m", 1.0}, {"cm", 1e-2}, {"mm", 1e-3}, {"in", metres_per_inch}, {"ft", metres_per_foot}};
   static const std::vector<Unit> speed{

@@ -16,6 +16,7 @@
 #include "core/session/edit_state.h"
 #include "core/session/identity.h"
 #include "core/session/start.h"
+#include "core/session/throw_fields.h"
 
 namespace moundwork::output {
 namespace {
@@ -25,6 +26,7 @@ struct Place {
   const ExportedSession* from = nullptr;
   const session::ResultThrow* one = nullptr;
   session::EditState edits;
+  session::ThrowFields fields = {};
 
   [[nodiscard]] const relate::AnalysedSession& session() const { return from->session; }
 };
@@ -144,6 +146,22 @@ void add_tags(const std::vector<Place>& places, std::vector<Column>& columns) {
   }
 }
 
+void add_fields(const std::vector<Place>& places, std::vector<Column>& columns) {
+  columns.push_back(column({"pitch_type", "", "kind of pitch; empty where nobody said"}, places,
+                           [](const Place& p) { return p.fields.pitch_type; }));
+  columns.push_back(column({"delivery", "", "wind-up or stretch; empty where nobody said"}, places,
+                           [](const Place& p) { return p.fields.delivery; }));
+  columns.push_back(column({"effort", "1", "share of the athlete's greatest effort, 0 to 1"},
+                           places, [](const Place& p) { return p.fields.effort; }));
+  columns.push_back(column({"warm_up", "", "whether the throw was a warm-up, which no mean counts"},
+                           places, [](const Place& p) { return YesNo{p.fields.warm_up}; }));
+  columns.push_back(column({"ball_mass", "kg", "mass of the ball; a baseball's where nobody said"},
+                           places, [](const Place& p) { return p.fields.ball_mass; }));
+  columns.push_back(
+      column({"block", "", "block of throws that it belongs to; empty where nobody said"}, places,
+             [](const Place& p) { return p.fields.block; }));
+}
+
 Table sessions_table(const std::vector<Place>& places) {
   Table table{"sessions", {athlete_column(places), name_column(places)}};
   auto& columns = table.columns;
@@ -187,6 +205,7 @@ Table throws_table(const std::vector<Place>& places) {
   columns.push_back(
       column({"excluded_why", "", "the reason that was given"}, places,
              [](const Place& p) { return p.edits.excluded ? p.edits.excluded->why : ""; }));
+  add_fields(places, columns);
   add_tags(places, columns);
   columns.push_back(column(
       {"flags", "", "what to doubt about the throw: keys with a space between, as in the flags"},
@@ -301,9 +320,11 @@ std::vector<Table> tidy_tables(std::span<const ExportedSession> sessions,
   std::vector<Place> session_places, throw_places;
   for (const ExportedSession& one : sessions) {
     session_places.push_back({&one, nullptr, {}});
-    for (const session::ResultThrow& thrown : one.session.results.throws)
-      throw_places.push_back(
-          {&one, &thrown, session::state_of(one.session.edits, seconds(thrown.contact))});
+    for (const session::ResultThrow& thrown : one.session.results.throws) {
+      auto edits = session::state_of(one.session.edits, seconds(thrown.contact));
+      auto fields = session::fields_of(edits.tags);
+      throw_places.push_back({&one, &thrown, std::move(edits), std::move(fields)});
+    }
   }
   std::vector<Table> tables{sessions_table(session_places), throws_table(throw_places),
                             values_table(throw_places), flags_table(throw_places)};

@@ -6,6 +6,8 @@
 #include <string_view>
 #include <unordered_map>
 
+#include "core/session/throw_fields.h"
+
 namespace moundwork::session {
 namespace {
 
@@ -96,7 +98,7 @@ bool moves_in(const ResultThrow& results, const EditState& state) {
 }
 
 bool facts_in(const ResultSet& results, std::span<const Edit> edits) {
-  const auto changes_fact = [&](const Edit& edit) {
+  const auto changes_numbers = [&](const Edit& edit) {
     const Edit* about = &edit;
     for (; about->action == Action::undo;) {
       const auto found = std::find_if(edits.begin(), edits.end(),
@@ -104,11 +106,13 @@ bool facts_in(const ResultSet& results, std::span<const Edit> edits) {
       if (found == edits.end() || &*found >= about) return false;
       about = &*found;
     }
-    return about->action == Action::set_fact;
+    // The ball's mass enters its flight.
+    return about->action == Action::set_fact ||
+           (about->action == Action::tag && find_throw_field(about->target) == ThrowField::ball);
   };
   const std::size_t known = std::min(results.edits_known, edits.size());
   return std::none_of(edits.begin() + static_cast<std::ptrdiff_t>(known), edits.end(),
-                      changes_fact);
+                      changes_numbers);
 }
 
 std::optional<std::size_t> place_to_undo(std::span<const Edit> edits) {

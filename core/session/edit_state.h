@@ -40,8 +40,8 @@ struct EditState {
 /// `contact` is the throw's lead contact as found, s. Edits of unknown actions say nothing.
 [[nodiscard]] EditState state_of(std::span<const Edit> edits, double contact);
 
-/// Whether results were made with the session's facts as the edits have them now; if not, the
-/// session needs to be analysed again.
+/// Whether results were made with the session's facts, and the masses of its balls, as the edits
+/// have them now; if not, the session needs to be analysed again.
 [[nodiscard]] bool facts_in(const ResultSet& results, std::span<const Edit> edits);
 
 /// Whether a throw's results were made with its events where the edits have them now; if not, the

@@ -113,6 +113,70 @@ TEST_CASE("edit: a tag without a name and a change without a person are refused"
   CHECK(rows[0]["text"] == "st\xEF\xBF\xBDy");
 }
 
+TEST_CASE("edit: a field of a throw is checked and shown in the JSON", "[app]") {
+  const Folder folder;
+  const std::string session = analysed_session(folder);
+  const auto tag = [&](const char* name, const char* text) {
+    return run_command({"edit", "tag", session, "--throw", "1", "--name", name, "--text", text});
+  };
+  for (const auto& [name, text] :
+       {std::pair{"effort", "90"}, std::pair{"effort", "120%"}, std::pair{"delivery", "sideways"},
+        std::pair{"warm_up", "2"}, std::pair{"ball", "145"}, std::pair{"Ball", "9kg"}}) {
+    const auto run = tag(name, text);
+    CHECK(run.code == 1);
+    CHECK(one_sentence(run.err));
+  }
+  CHECK(moundwork::session::read_edits(session)->empty());
+  const json silent = only_throw(session)["fields"];
+  CHECK(silent["pitch_type"].is_null());
+  CHECK(silent["effort"].is_null());
+  CHECK(silent["warm_up"] == false);
+  CHECK(silent["ball_mass"] == 0.145);
+
+  REQUIRE(tag("Pitch type", "Changeup").code == 0);
+  REQUIRE(tag("effort", "9/10").code == 0);
+  REQUIRE(tag("warm_up", "Yes").code == 0);
+  REQUIRE(tag("ball", "200g").code == 0);
+  const json thrown = only_throw(session);
+  CHECK(thrown["tags"]["pitch_type"] == "change-up");
+  CHECK(thrown["fields"]["pitch_type"] == "change-up");
+  CHECK(thrown["fields"]["effort"].get<double>() == Approx(0.9));
+  CHECK(thrown["fields"]["warm_up"] == true);
+  CHECK(thrown["fields"]["ball_mass"].get<double>() == Approx(0.2));
+  REQUIRE(tag("ball", "").code == 0);
+  CHECK(only_throw(session)["fields"]["ball_mass"] == 0.145);
+}
+
+TEST_CASE("edit take: a log is taken whole or not at all, and once", "[app]") {
+  const Folder folder;
+  const std::string session = analysed_session(folder);
+  const auto take = [&](const std::string& place, const std::string& text) {
+    std::ofstream(folder / "log.csv") << text;
+    return run_command({"edit", "take", place, "--log", folder / "log.csv", "--who", "coach"});
+  };
+  for (const char* bad :
+       {"session,throw,pitch,cue\nmade.h5,1,fastball,\nmade.h5,2,fastball,\n",
+        "session,throw,pitch\nmade.h5,1,slider\nother.h5,1,slider\n",
+        "session,throw,effort\nmade.h5,1,9\n", "session,throw,mood\nmade.h5,1,x\n"})
+    for (const std::string& place : {session, std::string(folder / "")}) {
+      const auto run = take(place, bad);
+      CAPTURE(bad, run.err);
+      CHECK(run.code == 1);
+      CHECK(one_sentence(run.err));
+      CHECK(run.err.find("line") != std::string::npos);
+      CHECK(moundwork::session::read_edits(session)->empty());
+    }
+  const std::string good = "session,throw,pitch,cue\nmade.h5,1,fastball,heel\n";
+  REQUIRE(take(session, good).code == 0);
+  const auto first = moundwork::session::read_edits(session);
+  REQUIRE(first->size() == 2);
+  CHECK((*first)[0].who == "coach");
+  CHECK(only_throw(session)["fields"]["pitch_type"] == "fastball");
+  CHECK(only_throw(session)["tags"]["cue"] == "heel");
+  REQUIRE(take(folder / "", good).code == 0);
+  CHECK(moundwork::session::read_edits(session)->size() == 2);
+}
+
 TEST_CASE("edit: an excluded throw is marked in table and JSON until it is included", "[app]") {
   const Folder folder;
   const std::string session = analysed_session(folder);

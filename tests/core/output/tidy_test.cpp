@@ -54,7 +54,10 @@ relate::AnalysedSession example() {
                                {"moved_by_hand", "by Tamsin Oake"}};
   s.edits = {edit(30.02, "exclude", "", "", "Quill slipped"),
              edit(10.0, "tag", "Pitch type", "=fastball", ""),
-             edit(10.0, "tag", "cue", "stay tall", "")};
+             edit(10.0, "tag", "cue", "stay tall", ""),
+             edit(30.0, "tag", "effort", "9/10", ""),
+             edit(30.0, "tag", "warm_up", "yes", ""),
+             edit(30.0, "tag", "ball", "200g", "")};
   return s;
 }
 
@@ -92,6 +95,15 @@ TEST_CASE("throws: a row each, excluded ones marked, tags in columns", "[output]
   CHECK(cells<std::string>(throws, "excluded_why") == Texts{"", "Quill slipped"});
   CHECK(cells<std::string>(throws, "tag_pitch_type") == Texts{"=fastball", ""});
   CHECK(cells<std::string>(throws, "tag_cue") == Texts{"stay tall", ""});
+  CHECK(cells<std::string>(throws, "pitch_type") == Texts{"=fastball", ""});
+  CHECK(cells<std::string>(throws, "delivery") == Texts{"", ""});
+  CHECK(cells<std::string>(throws, "block") == Texts{"", ""});
+  CHECK(std::isnan(cells<double>(throws, "effort")[0]));
+  CHECK(cells<double>(throws, "effort")[1] == Approx(0.9));
+  CHECK_FALSE(cells<output::YesNo>(throws, "warm_up")[0].value);
+  CHECK(cells<output::YesNo>(throws, "warm_up")[1].value);
+  CHECK(cells<double>(throws, "ball_mass")[0] == 0.145);
+  CHECK(cells<double>(throws, "ball_mass")[1] == Approx(0.2));
   CHECK(cells<std::string>(throws, "flags") == Texts{"", "no_radar moved_by_hand"});
   CHECK(cells<double>(throws, "braking_impulse") == std::vector<double>{60.0, 62.5});
   CHECK(cells<double>(throws, "braking_impulse_u") == std::vector<double>{0.5, 0.5});
