@@ -14,6 +14,7 @@
 #include "core/session/edit_state.h"
 #include "core/session/flagged.h"
 #include "core/session/plate_signal.h"
+#include "core/session/throw_fields.h"
 
 namespace moundwork::ball {
 namespace {
@@ -204,13 +205,14 @@ Result<std::optional<ReleaseCandidate>> BallWitness::from_trigger(double contact
 }
 
 Result<std::optional<ReleaseCandidate>> BallWitness::from_sound(double contact,
-                                                                const BallSpeed& speed) const {
+                                                                const BallSpeed& speed,
+                                                                const Air& air) const {
   const session::CatchMicrophone& microphone = *reader_->session().microphone;
   if (!microphone.flight_distance.known() || !microphone.sound_distance.known())
     return std::nullopt;
   const double way =
-      flight_time(speed.speed.value, microphone.flight_distance.value, air_.drag.value) +
-      microphone.sound_distance.value / air_.sound_speed.value;
+      flight_time(speed.speed.value, microphone.flight_distance.value, air.drag.value) +
+      microphone.sound_distance.value / air.sound_speed.value;
   // Begin early enough to hear the quiet before.
   constexpr double listen_before = 0.15;
   const auto piece = read_channel(
@@ -224,16 +226,18 @@ Result<std::optional<ReleaseCandidate>> BallWitness::from_sound(double contact,
   if (!index) return std::nullopt;
   const Measured onset{piece->start + *index * piece->step,
                        std::hypot(microphone_clock_->u(), piece->step / std::sqrt(12.0))};
-  return from_catch_sound(onset, speed, microphone, air_);
+  return from_catch_sound(onset, speed, microphone, air);
 }
 
 Result<BallOfThrow> BallWitness::look(std::size_t thrown) {
   const session::Session& s = reader_->session();
   const double contact = contacts_[thrown];
+  const session::EditState state = session::state_of(edits_, contact);
+  const Air air = for_ball(air_, session::fields_of(state.tags).ball_mass);
   BallOfThrow result;
   BallSpeed speed;
   const auto reading = reading_for(thrown, result.flags);
-  if (reading) speed = speed_from_reading(reading->speed, *s.radar, s.athlete, air_);
+  if (reading) speed = speed_from_reading(reading->speed, *s.radar, s.athlete, air);
   result.speed = speed.speed;
   if (!result.speed.known() && s.known_ball_speed && contacts_.size() == 1) {
     result.speed = s.known_ball_speed->speed;
@@ -259,14 +263,14 @@ Result<BallOfThrow> BallWitness::look(std::size_t thrown) {
     if (*candidate) candidates.push_back(**candidate);
   }
   if (microphone_clock_ && result.speed.known()) {
-    const auto candidate = from_sound(contact, speed);
+    const auto candidate = from_sound(contact, speed, air);
     if (!candidate) return tl::make_unexpected(candidate.error());
     if (*candidate) candidates.push_back(**candidate);
   }
   if (reading && s.radar->delay.known() && s.radar->delay.u > 0.0)
-    candidates.push_back(from_radar(reading->arrival, speed, *s.radar, air_));
+    candidates.push_back(from_radar(reading->arrival, speed, *s.radar, air));
   if (reading && s.microphone)
-    sound_radar_covariances_[thrown] = sound_radar_covariance(speed, *s.microphone, *s.radar, air_);
+    sound_radar_covariances_[thrown] = sound_radar_covariance(speed, *s.microphone, *s.radar, air);
   std::erase_if(candidates, [&](const ReleaseCandidate& candidate) {
     if (usable(candidate)) return false;
     result.flags.push_back(
@@ -282,7 +286,7 @@ Result<BallOfThrow> BallWitness::look(std::size_t thrown) {
                             .told_by = "usual time after lead contact"}});
     result.flags.push_back(flagged(Flag::estimated_release));
   }
-  if (air_.assumed && s.radar) result.flags.push_back(flagged(Flag::assumed_air));
+  if (air.assumed && s.radar) result.flags.push_back(flagged(Flag::assumed_air));
   return result;
 }
 

@@ -45,7 +45,8 @@ class BallWitness {
                                                    std::vector<session::ResultFlag>& flags) const;
   std::optional<ReleaseCandidate> from_video(double contact) const;
   Result<std::optional<ReleaseCandidate>> from_trigger(double contact) const;
-  Result<std::optional<ReleaseCandidate>> from_sound(double contact, const BallSpeed& speed) const;
+  Result<std::optional<ReleaseCandidate>> from_sound(double contact, const BallSpeed& speed,
+                                                     const Air& air) const;
 
   const session::RowSource* reader_;
   definitions::Settings settings_;

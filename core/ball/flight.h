@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "core/session/throw_fields.h"
+
 /// Straight flight of a ball with quadratic drag, no lift or gravity; SI units.
 namespace moundwork::ball {
 
 /// Official rules: 5 to 5 1/4 oz, 9 to 9 1/4 in round; the middle of both.
-inline constexpr double ball_mass = 0.145;
+inline constexpr double ball_mass = session::usual_ball_mass;
 inline constexpr double ball_cross_section = 0.004274873969;  // m^2, circumference 9.125 in
 /// Drag coefficient of a pitched ball: 0.3 to 0.4 (from memory), as a rectangular distribution.
 inline constexpr double drag_coefficient = 0.35;

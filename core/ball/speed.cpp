@@ -30,6 +30,12 @@ Air air_of(const session::Conditions& conditions) {
   return air;
 }
 
+Air for_ball(Air air, double mass) {
+  air.drag.value *= ball_mass / mass;
+  air.drag.u *= ball_mass / mass;
+  return air;
+}
+
 Eigen::Vector3d usual_release_point(const session::Athlete& athlete) {
   // Stride of 80 to 90 % of height (several papers, from memory) and a hand that leaves the ball a
   // little ahead of the lead foot.

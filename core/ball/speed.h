@@ -14,6 +14,9 @@ struct Air {
   bool assumed = false;  ///< whether the session said nothing
 };
 [[nodiscard]] Air air_of(const session::Conditions& conditions);
+/// The same air for a ball of this mass (kg) and of a baseball's size: drag per metre goes with one
+/// over the mass.
+[[nodiscard]] Air for_ball(Air air, double mass);
 
 /// Usual place of the release in the lab frame, m: an arm's reach ahead of the stride, on the
 /// throwing side, at about the height of the head. Only angles are taken from it.
