@@ -15,6 +15,7 @@
 #include "core/session/identity.h"
 #include "core/session/reader.h"
 #include "core/session/start.h"
+#include "core/session/throw_fields.h"
 
 namespace moundwork::index {
 namespace {
@@ -26,6 +27,9 @@ ThrowEntry throw_of(const session::ResultThrow& found, const std::vector<session
   if (const auto state = session::state_of(edits, entry.contact); state.excluded) {
     entry.excluded = true;
     entry.why = state.excluded->why;
+  } else if (!session::counts(state)) {
+    entry.excluded = true;
+    entry.why = "warm-up";
   }
   for (const session::ResultFlag& flag : found.flags)
     entry.flags += (entry.flags.empty() ? "" : " ") + flag.key;

@@ -16,6 +16,7 @@
 #include "core/session/identity.h"
 #include "core/session/reader.h"
 #include "core/session/start.h"
+#include "core/session/throw_fields.h"
 
 namespace moundwork::relate {
 namespace {
@@ -161,6 +162,7 @@ Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
   pitches.quantities = std::move(*quantities);
   People people;
   int excluded = 0;
+  int warm_ups = 0;
   int stale = 0;
   for (std::size_t i = 0; i < sessions.size(); ++i) {
     const auto& session = sessions[i];
@@ -172,12 +174,17 @@ Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
         ++excluded;
         continue;
       }
+      session::ThrowFields fields = session::fields_of(state.tags);
+      if (fields.warm_up) {
+        ++warm_ups;
+        continue;
+      }
       if (!current || !session::moves_in(one, state)) ++stale;
       Pitch pitch = pitch_of(one, pitches.quantities);
       pitch.athlete = athlete;
       pitch.session = labels[i];
       pitch.cue = state.tag("cue");
-      pitch.block = state.tag("block");
+      pitch.block = std::move(fields.block);
       pitch.mass = session.athlete.mass.value;
       pitches.rows.push_back(std::move(pitch));
     }
@@ -186,6 +193,10 @@ Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
     pitches.notes.push_back(sentence_for(excluded, "{count} throw left out as excluded by hand",
                                          "{count} throws left out as excluded by hand",
                                          "count"_is(excluded)));
+  if (warm_ups > 0)
+    pitches.notes.push_back(sentence_for(warm_ups, "{count} throw left out as a warm-up",
+                                         "{count} throws left out as warm-ups",
+                                         "count"_is(warm_ups)));
   if (stale > 0)
     pitches.notes.push_back(sentence_for(
         stale,

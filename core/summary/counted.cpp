@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/summary/counted.h"
 
+#include "core/base/sentence.h"
 #include "core/session/edit_state.h"
+#include "core/session/throw_fields.h"
 
 namespace moundwork::summary {
 
@@ -13,6 +15,10 @@ CountedThrows counted_throws(const session::ResultSet& results,
     const session::EditState state = session::state_of(edits, seconds(one.contact));
     if (state.excluded) {
       counted.excluded.push_back({one.number, state.excluded->why});
+      continue;
+    }
+    if (!session::counts(state)) {
+      counted.excluded.push_back({one.number, sentence("warm-up")});
       continue;
     }
     if (!current || !session::moves_in(one, state)) counted.moved_since.push_back(one.number);

@@ -16,7 +16,8 @@ struct ExcludedThrow {
   std::string why;
 };
 
-/// The throws that count after a person's edits, and those that do not.
+/// The throws that count after a person's edits, and those that do not: taken out by hand, or
+/// warm-ups. What was found is both, as a day's pitches are counted.
 struct CountedThrows {
   std::vector<session::ResultThrow> throws;
   std::vector<ExcludedThrow> excluded;

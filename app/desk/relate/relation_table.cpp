@@ -14,6 +14,7 @@
 #include "core/relate/words.h"
 #include "core/session/edit_state.h"
 #include "core/session/reader.h"
+#include "core/session/throw_fields.h"
 
 namespace moundwork::desk {
 namespace {
@@ -28,11 +29,11 @@ struct Read {
 };
 
 std::vector<RowSource> sources_of(const std::vector<Read>& sessions) {
-  // In the order of pitches_from_sessions: by start, excluded throws left out.
+  // In the order of pitches_from_sessions: by start, throws that do not count left out.
   std::vector<RowSource> sources;
   for (const Read& read : sessions)
     for (const session::ResultThrow& thrown : read.session.results.throws)
-      if (!session::state_of(read.session.edits, seconds(thrown.contact)).excluded)
+      if (session::counts(session::state_of(read.session.edits, seconds(thrown.contact))))
         sources.push_back({read.path, thrown.number});
   return sources;
 }

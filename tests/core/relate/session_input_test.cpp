@@ -81,6 +81,19 @@ TEST_CASE("Tags and exclusions are the last word of the coach", "[relate]") {
   CHECK(pitches->notes[0].find("1 throw left out") != std::string::npos);
 }
 
+TEST_CASE("Warm-ups are left out and counted apart from what was taken out by hand", "[relate]") {
+  auto session = example("s1", "2026-05-01T10:00:00");
+  session.edits = {edit(20.0, session::Action::tag, "warm_up", "yes"),
+                   edit(40.0, session::Action::tag, "warm_up", "no"),
+                   edit(60.0, session::Action::exclude, "", "")};
+  const auto pitches = pitches_from_sessions({session}, {"braking_impulse"});
+  REQUIRE(pitches);
+  REQUIRE(pitches->rows.size() == 1);
+  CHECK(pitches->rows[0].number == 2.0);
+  REQUIRE(pitches->notes.size() == 2);
+  CHECK(pitches->notes[1].find("1 throw left out as a warm-up") != std::string::npos);
+}
+
 TEST_CASE("Sessions come in order of time and are told apart", "[relate]") {
   const auto pitches = pitches_from_sessions(
       {example("s3", "2026-06-01T10:00:00"), example("s1", "2026-05-01T10:00:00"),

@@ -129,6 +129,23 @@ TEST_CASE("Excluded throws are not counted, and it is said with the reason", "[s
   CHECK(holds(all_text(summary), "5 throws of this day are known here"));
 }
 
+TEST_CASE("Warm-ups are not counted, and the arm has thrown them", "[summary]") {
+  Source source = made_source(5);
+  for (const double contact : {20.0, 40.0}) {
+    session::Edit warm = edit(contact, "tag", "");
+    warm.target = "warm_up";
+    warm.text = "yes";
+    source.analysed.edits.push_back(warm);
+  }
+  source.counted = counted_throws(source.analysed.results, source.analysed.edits);
+  const Summary summary = summarise(source, {});
+  CHECK(summary.counted == "3 of 5 throws counted");
+  CHECK(summary.excluded == "2 throws left out by hand and not counted: throws 1 and 2 (warm-up).");
+  CHECK(summary.numbers[0].throws == 3);
+  // What the pitch counts take.
+  CHECK(summary.throws_found == 5);
+}
+
 TEST_CASE("A number that was not measured says why", "[summary]") {
   Source source = made_source(3);
   drop(source, "ball_speed");
