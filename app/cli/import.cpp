@@ -105,7 +105,7 @@ Result<intake::ImportReport> import(const ImportOptions& options) {
                                   line.of(options.table));
 }
 
-void print(const intake::ImportReport& report, const ImportOptions& options) {
+void print_report(const intake::ImportReport& report, const ImportOptions& options) {
   if (options.json) {
     std::cout << json_text({{"session", options.out},
                             {"back_plate", report.back_plate},
@@ -193,7 +193,7 @@ void add_import(CLI::App& app, int& exit_code) {
       exit_code = 1;
       return;
     }
-    print(*report, *options);
+    print_report(*report, *options);
   });
 }
 

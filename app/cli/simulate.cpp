@@ -135,7 +135,7 @@ Result<void> may_write(const SimulateOptions& options) {
   return {};
 }
 
-void print(const model::WrittenDay& day, bool json) {
+void print_day(const model::WrittenDay& day, bool json) {
   if (!json) {
     for (const auto& one : day.sessions)
       std::cout << fmt::format("{}  {}  {} throws  {:.0f} s\n", one.session.string(), one.athlete,
@@ -269,7 +269,7 @@ void add_simulate(CLI::App& app, int& exit_code) {
       exit_code = 1;
       return;
     }
-    print(*day, options->json);
+    print_day(*day, options->json);
   });
 }
 

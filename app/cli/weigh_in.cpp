@@ -98,7 +98,7 @@ Result<WeighIn> evaluate(const session::Reader& reader, const Parts& parts,
   return found;
 }
 
-void print(const WeighIn& found, bool json) {
+void print_weigh_in(const WeighIn& found, bool json) {
   if (json) {
     nlohmann::ordered_json document{
         {"athlete", found.athlete},
@@ -143,7 +143,7 @@ Result<void> weigh_in(const WeighInOptions& options) {
   found->station = station->name;
   found->made = iso_now();
   if (auto written = weigh_in::write_weigh_in(options.out, *found); !written) return written;
-  print(*found, options.json);
+  print_weigh_in(*found, options.json);
   return {};
 }
 

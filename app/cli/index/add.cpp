@@ -82,7 +82,7 @@ int add(const AddOptions& options) {
       std::cout << "\n  moundwork index add --again takes it in on purpose";
     std::cout << '\n';
   }
-  if (options.json) print({{"files", std::move(list)}});
+  if (options.json) print_json({{"files", std::move(list)}});
   return exit_code;
 }
 

@@ -40,7 +40,7 @@ std::string day_here(const std::string& time) {
   return read ? day_in(*read, computer_zone()) : time;
 }
 
-void print(const ordered_json& document) { std::cout << json_text(document) << '\n'; }
+void print_json(const ordered_json& document) { std::cout << json_text(document) << '\n'; }
 
 ordered_json or_null(double value) {
   return std::isfinite(value) ? ordered_json(value) : ordered_json();

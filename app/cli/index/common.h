@@ -30,7 +30,7 @@ void complain_of_index(const Error& error);
 [[nodiscard]] std::string day_here(const std::string& time);
 
 /// Names in files may be anything: never fails on bytes that are no text.
-void print(const nlohmann::ordered_json& document);
+void print_json(const nlohmann::ordered_json& document);
 /// Not known is null, as everywhere in the JSON of this program.
 [[nodiscard]] nlohmann::ordered_json or_null(double value);
 [[nodiscard]] nlohmann::ordered_json or_null(const std::optional<int>& value);

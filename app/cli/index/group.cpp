@@ -133,7 +133,7 @@ int group(GroupOptions options) {
     text += in_words(one, *standing, options, athlete);
   }
   if (options.json)
-    print({{"groups", std::move(parts)}});
+    print_json({{"groups", std::move(parts)}});
   else
     std::cout << text;
   return 0;

@@ -62,7 +62,7 @@ int history(const HistoryOptions& options) {
                                       {"sessions", std::move(sessions)}});
   }
   if (options.json)
-    print(document);
+    print_json(document);
   else if (text.empty())
     std::cout << one_line(athlete->id) << ": none of these was measured.\n";
   else

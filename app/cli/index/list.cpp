@@ -74,9 +74,9 @@ int list(const IndexOptions& options) {
                        {"excluded", session.excluded_count},
                        {"locations", std::move(places)}});
     }
-    print({{"index", index->connection.where()},
-           {"athletes", std::move(people)},
-           {"sessions", std::move(files)}});
+    print_json({{"index", index->connection.where()},
+                {"athletes", std::move(people)},
+                {"sessions", std::move(files)}});
     return 0;
   }
   const auto print_sessions = [&](const std::string& athlete) {

@@ -59,15 +59,15 @@ int rebuild(const RebuildOptions& options) {
   if (options.json) {
     ordered_json bad = ordered_json::array();
     for (const Error& one : rebuilt->bad) bad.push_back(error_words(one));
-    print({{"index", index->connection.where()},
-           {"sessions", rebuilt->sessions},
-           {"files", rebuilt->files},
-           {"bytes", rebuilt->bytes},
-           {"seconds", rebuilt->seconds},
-           {"dropped", rebuilt->dropped},
-           {"left_out", rebuilt->left_out},
-           {"bad", std::move(bad)},
-           {"remarks", rebuilt->remarks}});
+    print_json({{"index", index->connection.where()},
+                {"sessions", rebuilt->sessions},
+                {"files", rebuilt->files},
+                {"bytes", rebuilt->bytes},
+                {"seconds", rebuilt->seconds},
+                {"dropped", rebuilt->dropped},
+                {"left_out", rebuilt->left_out},
+                {"bad", std::move(bad)},
+                {"remarks", rebuilt->remarks}});
   } else {
     std::cout << in_words(*rebuilt);
   }
