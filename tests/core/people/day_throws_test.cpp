@@ -51,7 +51,9 @@ TEST_CASE("an athlete's day is counted over all of its sessions, each once", "[p
   write(folder / "one.h5", here, 18);
   write(folder / "two.h5", session_at("two", "2026-03-01T15:00:00Z"), 20);
   write(folder / "late.h5", session_at("late", "2026-03-01T23:30:00Z"), 7);
-  write(folder / "other.h5", session_at("other", "2026-03-01T10:00:00Z", "A-02"), 9);
+  session::Session other = session_at("other", "2026-03-01T10:00:00Z", "A-02");
+  other.athlete.name = "Ottilie Vance";
+  write(folder / "other.h5", other, 9);
   write(folder / "new.h5", session_at("new", "2026-03-01T16:00:00Z"), -1);
   std::filesystem::copy_file(folder / "two.h5", folder / "copy of two.h5");
   session::Session twin = session_at("twin", "2026-03-01T11:00:00Z");

@@ -83,10 +83,13 @@ TEST_CASE("a plate that died beside one that works is told, and its foot's numbe
   }
   SECTION("frozen from before the second throw on") {
     const double from = whole->throws[1].contact - 1.0;
+    Eigen::RowVectorXd frozen;
     const auto rows = with(*reader, device, [&](int, double begin, auto& raw) {
       const auto first = static_cast<Eigen::Index>(std::max(0.0, 1000.0 * (from - begin)));
-      for (Eigen::Index i = first + 1; i < raw.rows(); ++i)
-        raw.row(i) = first < raw.rows() ? raw.row(first) : raw.row(i);
+      for (Eigen::Index i = first; i < raw.rows(); ++i) {
+        if (frozen.size() == 0) frozen = raw.row(i);
+        raw.row(i) = frozen;
+      }
     });
     const auto analysis = pitch::analyse(rows, {});
     REQUIRE(analysis);
