@@ -436,12 +436,16 @@ TEST_CASE("plates whose forces cannot be summed are neither written nor read") {
   }
   {
     const hid_t file = H5Fopen((folder / "b.h5").c_str(), H5F_ACC_RDWR, H5P_DEFAULT);
+    const hid_t plate = H5Gopen2(file, "plates/lead", H5P_DEFAULT);
+    REQUIRE(H5Adelete(plate, "reaction_sign") >= 0);
+    const hid_t scalar = H5Screate(H5S_SCALAR);
     const hid_t sign =
-        H5Aopen_by_name(file, "plates/lead", "reaction_sign", H5P_DEFAULT, H5P_DEFAULT);
-    REQUIRE(sign >= 0);
+        H5Acreate2(plate, "reaction_sign", H5T_IEEE_F64LE, scalar, H5P_DEFAULT, H5P_DEFAULT);
     const double none = 0.0;
     REQUIRE(H5Awrite(sign, H5T_NATIVE_DOUBLE, &none) >= 0);
     H5Aclose(sign);
+    H5Sclose(scalar);
+    H5Gclose(plate);
     H5Fclose(file);
   }
   const auto read = session::Reader::open(folder / "b.h5");
