@@ -121,6 +121,18 @@ const ForcePlatform* first_loaded(const std::vector<CarriedForce>& all, const Pl
   return found;
 }
 
+Eigen::Vector3d middle_of(const ForcePlatform& plate) {
+  const auto& corners = plate.description.corners;
+  return (corners[0] + corners[1] + corners[2] + corners[3]) / 4.0;
+}
+
+bool nearer_to_back(const ForcePlatform& plate, const PlateRoles& roles) {
+  const auto from = [&](const ForcePlatform& other) {
+    return (middle_of(plate) - middle_of(other)).norm();
+  };
+  return from(*roles.main_back) < from(*roles.main_lead);
+}
+
 void by_number(Plates& plates) {
   std::sort(plates.begin(), plates.end(),
             [](const auto* a, const auto* b) { return a->number < b->number; });
@@ -200,9 +212,11 @@ Result<PlateRoles> plate_roles(const c3d::File& file, const std::vector<PlateRes
     const AroundLanding around(one, landing.value_or(0), file.analog.rate);
     const bool in_drive = landing && around.in_drive() > drive_share * weight;
     const bool in_landing = landing && around.in_landing() > landing_share * weight;
-    if (find_back && in_drive)
+    // What the back foot turns and drags onto while the lead foot lands lies beside it.
+    const bool of_back = in_drive || (in_landing && nearer_to_back(*one.plate, roles));
+    if (find_back && of_back)
       roles.back.push_back(one.plate);
-    else if (find_lead && in_landing && !in_drive)
+    else if (find_lead && in_landing && !of_back)
       roles.lead.push_back(one.plate);
     else {
       roles.others.push_back(one.plate);
@@ -210,7 +224,7 @@ Result<PlateRoles> plate_roles(const c3d::File& file, const std::vector<PlateRes
     }
     remarks.push_back(
         fmt::format("plate {} was taken as the {} foot's as well, because that foot loads it",
-                    one.plate->number, in_drive ? "back" : "lead"));
+                    one.plate->number, of_back ? "back" : "lead"));
   }
   if (find_back) by_number(roles.back);
   if (find_lead) by_number(roles.lead);

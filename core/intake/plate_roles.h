@@ -26,8 +26,9 @@ struct PlateRoles {
 /// (a fifth of the body weight) is the back foot's and the next the lead foot's. With them goes
 /// every plate that carries something when that foot alone can have put it there: 2 % of the weight
 /// in the last 0.4 s of the drive, or a force of 1 % of it more in the quarter of a second after
-/// the landing than just before. What was decided is added to `remarks`. Fails on a number that is
-/// no plate's, one plate for both feet, and where no plate is loaded. `mass` in kg.
+/// the landing than just before, the latter if it lies nearer to the lead foot's. What was decided
+/// is added to `remarks`. Fails on a number that is no plate's, one plate for both feet, and where
+/// no plate is loaded. `mass` in kg.
 [[nodiscard]] Result<PlateRoles> plate_roles(const c3d::File& file,
                                              const std::vector<Result<c3d::ForcePlatform>>& plates,
                                              const Facts& facts, double mass,
