@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <functional>
 #include <numbers>
@@ -45,14 +46,20 @@ double margin_on(const std::vector<foot::PlateWindow>& plates, double x, double 
   };
   const double here = greatest(x, y);
   if (plates.size() == 1 || here >= enough) return here;
-  constexpr int directions = 16;
+  static const auto directions = [] {
+    std::array<Eigen::Vector2d, 16> around;
+    for (std::size_t i = 0; i < around.size(); ++i) {
+      const double angle =
+          2.0 * std::numbers::pi * static_cast<double>(i) / static_cast<double>(around.size());
+      around[i] = {std::cos(angle), std::sin(angle)};
+    }
+    return around;
+  }();
   constexpr double step = 0.002;
   for (double far = 0.0; far < enough + step; far += step)
-    for (int i = 0; i < directions; ++i) {
-      const double angle = 2.0 * std::numbers::pi * i / directions;
-      if (greatest(x + far * std::cos(angle), y + far * std::sin(angle)) < -0.5 * seam)
+    for (const Eigen::Vector2d& direction : directions)
+      if (greatest(x + far * direction.x(), y + far * direction.y()) < -0.5 * seam)
         return far - step - 0.5 * seam;
-    }
   return enough;
 }
 
