@@ -150,6 +150,13 @@ Window::Window(DeskState& state)
   go_to(state_.preferences().last_page);
 }
 
+// Pages go only after all that makes this a Window has gone: what they say while they do must not
+// reach it.
+Window::~Window() {
+  state_.disconnect(this);
+  for (QObject* child : findChildren<QObject*>()) child->disconnect(this);
+}
+
 void Window::make_menus() {
   QMenu* lab = menuBar()->addMenu(QStringLiteral("&Lab"));
   lab->addAction(QStringLiteral("&Open lab folder…"), QKeySequence(QStringLiteral("Ctrl+Shift+O")),

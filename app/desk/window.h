@@ -29,6 +29,9 @@ class Window : public QMainWindow {
   Q_OBJECT
  public:
   explicit Window(DeskState& state);
+  ~Window() override;
+  Window(const Window&) = delete;
+  Window& operator=(const Window&) = delete;
 
   void go_to(DayPage page);
   [[nodiscard]] DayPage shown_page() const;
