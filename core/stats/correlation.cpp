@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/stats/correlation.h"
 
+#include <Eigen/QR>
 #include <algorithm>
 #include <cmath>
 #include <stdexcept>
@@ -88,18 +89,6 @@ Correlation repeated_measures(const Eigen::VectorXd& x, const Eigen::VectorXd& y
   return of_centred(within_groups(x, groups), within_groups(y, groups), x, y, df, level);
 }
 
-Correlation repeated_measures_given(const Eigen::VectorXd& x, const Eigen::VectorXd& y,
-                                    const Eigen::VectorXd& covariate, const Groups& groups,
-                                    double level) {
-  require_pairs(x, y);
-  require_pairs(x, covariate);
-  const Eigen::VectorXd z = within_groups(covariate, groups);
-  if (vanishes(z, covariate)) return repeated_measures(x, y, groups, level);
-  const double df = static_cast<double>(x.size() - groups.count - 2);
-  return of_centred(without_line(within_groups(x, groups), z),
-                    without_line(within_groups(y, groups), z), x, y, df, level);
-}
-
 Correlation partial(const Eigen::VectorXd& x, const Eigen::VectorXd& y,
                     const Eigen::VectorXd& covariate, double level) {
   require_pairs(x, y);
@@ -109,6 +98,29 @@ Correlation partial(const Eigen::VectorXd& x, const Eigen::VectorXd& y,
   if (vanishes(z, covariate)) return pearson(x, y, level);
   const double df = static_cast<double>(x.size()) - 3.0;
   return of_centred(without_line(centred(x), z), without_line(centred(y), z), x, y, df, level);
+}
+
+Correlation partial_given(const Eigen::VectorXd& x, const Eigen::VectorXd& y,
+                          const Eigen::MatrixXd& covariates, double level) {
+  require_pairs(x, y);
+  if (x.size() == 0) return {};
+  Eigen::MatrixXd given(x.size(), covariates.cols() + 1);
+  given << Eigen::VectorXd::Ones(x.size()), covariates;
+  const Eigen::ColPivHouseholderQR<Eigen::MatrixXd> qr(given);
+  const Eigen::VectorXd x_left = x - given * qr.solve(x), y_left = y - given * qr.solve(y);
+  return of_centred(x_left, y_left, x, y, static_cast<double>(x.size() - qr.rank() - 1), level);
+}
+
+Correlation residual_correlation(const Eigen::VectorXd& x_left, const Eigen::VectorXd& y_left,
+                                 const Eigen::VectorXd& x, const Eigen::VectorXd& y, double df,
+                                 double level) {
+  return of_centred(x_left, y_left, x, y, df, level);
+}
+
+Correlation at_level(const Correlation& correlation, double level) {
+  return std::isfinite(correlation.low)
+             ? with_interval(correlation.r, correlation.df, fisher_error(correlation.df), level)
+             : correlation;
 }
 
 }  // namespace moundwork::stats

@@ -34,17 +34,26 @@ struct Correlation {
 [[nodiscard]] Correlation repeated_measures(const Eigen::VectorXd& x, const Eigen::VectorXd& y,
                                             const Groups& groups, double level);
 
-/// The same after a straight line on `covariate` within groups is taken out of both; one df less,
-/// unless the covariate does not vary within groups.
-[[nodiscard]] Correlation repeated_measures_given(const Eigen::VectorXd& x,
-                                                  const Eigen::VectorXd& y,
-                                                  const Eigen::VectorXd& covariate,
-                                                  const Groups& groups, double level);
-
 /// Pearson's r after a straight line on `covariate` is taken out of both; df = n - 3, Fisher
 /// interval with standard error 1 / sqrt(n - 4) (Fisher 1924). Pearson's r itself where the
 /// covariate does not vary.
 [[nodiscard]] Correlation partial(const Eigen::VectorXd& x, const Eigen::VectorXd& y,
                                   const Eigen::VectorXd& covariate, double level);
+
+/// The same with several covariates (rows x covariates) taken out: df = n - 2 - covariates, those
+/// that are copies of others not counted.
+[[nodiscard]] Correlation partial_given(const Eigen::VectorXd& x, const Eigen::VectorXd& y,
+                                        const Eigen::MatrixXd& covariates, double level);
+
+/// Correlation of two columns from which something was taken out already, with what that left of
+/// the degrees of freedom; Fisher interval with standard error 1 / sqrt(df - 1). `x` and `y` are as
+/// they were, to tell rounding from a value.
+[[nodiscard]] Correlation residual_correlation(const Eigen::VectorXd& x_left,
+                                               const Eigen::VectorXd& y_left,
+                                               const Eigen::VectorXd& x, const Eigen::VectorXd& y,
+                                               double df, double level);
+
+/// The same r and degrees of freedom with an interval of another level.
+[[nodiscard]] Correlation at_level(const Correlation& correlation, double level);
 
 }  // namespace moundwork::stats

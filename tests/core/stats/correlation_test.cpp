@@ -102,9 +102,11 @@ TEST_CASE("Partial correlation takes a third column out", "[stats]") {
   CHECK(c.p == Approx(0.481640759171).epsilon(1e-9));
   CHECK(c.low == Approx(-0.479914623376).epsilon(1e-9));
   CHECK(c.high == Approx(0.792244308895).epsilon(1e-9));
-  // Inside one group it is the same number by another road.
-  const Groups one{std::vector<int>(10, 0), 1};
-  CHECK(repeated_measures_given(speed, force, mass, one, 0.95).r == Approx(c.r).epsilon(1e-9));
+  // With several columns it is the same number by another road, a copy of one no more.
+  Eigen::MatrixXd twice(10, 2);
+  twice << mass, 2.0 * mass;
+  CHECK(partial_given(speed, force, twice, 0.95).r == Approx(c.r).epsilon(1e-9));
+  CHECK(partial_given(speed, force, twice, 0.95).df == 7.0);
   const auto constant = partial(speed, force, Eigen::VectorXd::Constant(10, 85.1), 0.95);
   CHECK(constant.r == Approx(pearson(speed, force, 0.95).r));
   CHECK(constant.df == 8.0);
