@@ -2,6 +2,7 @@
 #include "app/cli/relate.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
@@ -32,6 +33,7 @@
 #include "core/relate/table_input.h"
 #include "core/relate/text.h"
 #include "core/session/results.h"
+#include "core/session/throw_fields.h"
 
 namespace moundwork::cli {
 namespace {
@@ -43,7 +45,7 @@ struct RelateOptions {
   std::vector<std::string> sessions;
   std::optional<std::string> table;
   relate::TableColumns columns;
-  std::vector<std::string> only;
+  std::vector<std::string> only, only_types;
   bool change = false;
   bool reliability = false;
   relate::ChangeRequest request;
@@ -81,6 +83,26 @@ Result<void> keep_only(Pitches& pitches, const std::vector<std::string>& athlete
   return {};
 }
 
+Result<void> keep_only_types(Pitches& pitches, const std::vector<std::string>& wanted) {
+  if (wanted.empty()) return {};
+  std::set<std::string> there, kept;
+  for (const auto& row : pitches.rows)
+    if (!row.pitch_type.empty()) there.insert(row.pitch_type);
+  for (const auto& text : wanted) {
+    auto type = session::checked_text(session::ThrowField::pitch_type, text, "--only-type");
+    if (!type) return tl::unexpected(type.error());
+    if (!there.contains(*type))
+      return fail(
+          "--only-type",
+          there.empty() ? fmt::format("no throw has a pitch type, so none is '{}'", *type)
+                        : fmt::format("there is no throw of type '{}'", *type),
+          there.empty() ? std::string() : fmt::format("the types are {}", fmt::join(there, ", ")));
+    kept.insert(std::move(*type));
+  }
+  std::erase_if(pitches.rows, [&](const auto& row) { return !kept.contains(row.pitch_type); });
+  return {};
+}
+
 Result<Pitches> load_table(const RelateOptions& options) {
   const auto& columns = options.columns;
   if (columns.athlete.empty() || columns.ball_speed.empty() || columns.quantities.empty())
@@ -110,6 +132,8 @@ Result<Pitches> load(const RelateOptions& options) {
   auto pitches = options.table ? load_table(options) : load_sessions(options);
   if (!pitches) return pitches;
   if (auto kept = keep_only(*pitches, options.only); !kept) return tl::unexpected(kept.error());
+  if (auto kept = keep_only_types(*pitches, options.only_types); !kept)
+    return tl::unexpected(kept.error());
   const bool usable = std::any_of(pitches->rows.begin(), pitches->rows.end(), [](const auto& row) {
     return !row.athlete.empty() && row.ball_speed.known();
   });
@@ -216,13 +240,21 @@ void add_input(CLI::App& command, RelateOptions& options, CLI::Option* table) {
       {"--quantity", "column (or quantity of a session) to relate to it; may be repeated", "NAME",
        input_group},
       columns.quantities);
-  column("--mass", columns.mass, "column with the body mass, to compare at equal mass");
+  column("--mass", columns.mass, "column with the body mass, to compare at equal size");
+  column("--height", columns.height, "column with the body height, likewise");
+  column("--age", columns.age, "column with the age, likewise");
   column("--session", columns.session, "column that tells sessions apart");
+  column("--pitch-type", columns.pitch_type, "column with the pitch type");
+  column("--delivery", columns.delivery, "column with wind-up or stretch");
+  column("--effort", columns.effort, "column with the effort and its scale: 90% or 9/10");
   column("--throw", columns.number, "column with the pitch's number in its session");
   add(command,
       {"--uncertainty", "QUANTITY=COLUMN or QUANTITY=NUMBER: its standard uncertainty", "TEXT",
        input_group},
       columns.uncertainties, table);
+  add(command,
+      {"--only-type", "throws of this pitch type only; may be repeated", "TYPE", input_group},
+      options.only_types);
   add(command, {"--only", "this athlete's rows only; may be repeated", "ATHLETE", input_group},
       options.only);
 }

@@ -50,6 +50,28 @@ Json of(const stats::WithinBetween& fit) {
       {"at_boundary", fit.model.at_boundary},     {"criterion", number(fit.model.criterion)}};
 }
 
+Json of(const StrataCount& strata) {
+  return {{"n", strata.n}, {"by", strata.by}, {"left_out", strata.left_out}};
+}
+
+Json of(const Selected& selected) {
+  if (!std::isfinite(selected.level)) return nullptr;
+  return {{"level", number(selected.level)},           {"low", number(selected.correlation.low)},
+          {"high", number(selected.correlation.high)}, {"slope_low", number(selected.slope.low)},
+          {"slope_high", number(selected.slope.high)}, {"strongest", selected.strongest}};
+}
+
+Json of(const EqualSize& equal, double adjusted_p, const Selected& selected) {
+  Json json = of(equal.correlation);
+  json["given"] = equal.given;
+  json["athletes"] = equal.athletes;
+  json["adjusted_p"] = number(adjusted_p);
+  json["slope"] = of(equal.slope);
+  json["selected"] = of(selected);
+  json["why_not"] = text_or_null(equal.why_not);
+  return json;
+}
+
 Json of(const stats::Icc& icc) {
   return {{"value", number(icc.value)}, {"low", number(icc.low)}, {"high", number(icc.high)}};
 }
@@ -62,13 +84,18 @@ Json of(const Relation& r, int athletes) {
   json["athletes"] = r.athletes;
   json["left_out"] = r.left_out;
   json["tied_values"] = r.tied_values;
+  json["tested"] = r.tested;
+  json["strata"] = of(r.strata);
   json["repeated_measures"] = of(r.repeated_measures);
   json["repeated_measures"]["resampled"] = of(r.resampled.within_r);
   json["repeated_measures_given_order"] =
       std::isfinite(r.given_order.r) ? of(r.given_order) : Json(nullptr);
+  json["likeness_of_neighbours"] = number(r.likeness);
+  json["selected"] = of(r.within_selected);
   json["between"] = of(r.between);
   json["between"]["resampled"] = of(r.resampled.between_r);
   json["between"]["adjusted_p"] = number(r.between_adjusted_p);
+  json["between_equal_size"] = of(r.equal_size, r.equal_size_adjusted_p, r.between_selected);
   json["between_for_mass"] =
       std::isfinite(r.between_for_mass.r) ? of(r.between_for_mass) : Json(nullptr);
   json["pearson"] = of(r.pearson);
@@ -124,6 +151,7 @@ Json to_json(const Report& report, const Settings& settings) {
   json["rows"] = report.rows;
   json["rows_left_out"] = report.rows_left_out;
   json["athletes"] = report.athletes;
+  json["strata"] = of(report.strata);
   json["tests"] = {{"within", report.tests_within}, {"between", report.tests_between}};
   json["settings"] = {{"level", settings.level},
                       {"false_discovery", settings.false_discovery},

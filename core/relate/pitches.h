@@ -12,8 +12,9 @@
 namespace moundwork::relate {
 
 struct Quantity {
-  std::string key;   ///< of the catalogue, or the column's name as it stands in the table
-  std::string unit;  ///< empty when the source does not tell
+  std::string key;     ///< of the catalogue, or the column's name as it stands in the table
+  std::string unit;    ///< empty when the source does not tell
+  bool tested = true;  ///< false: looked at beside the others, without a verdict
 };
 
 /// One pitch. Unknown values are NaN, unknown uncertainties too; unknown text is empty.
@@ -22,8 +23,14 @@ struct Pitch {
   std::string session;
   std::string block;  ///< within a session, for cues given block by block
   std::string cue;    ///< empty: no cue was given
+  std::string pitch_type;
+  std::string delivery;
+  std::string ball;  ///< what was thrown, where not all throw the same
+  double effort = std::numeric_limits<double>::quiet_NaN();  ///< 0 to 1 of the greatest
   double number = std::numeric_limits<double>::quiet_NaN();  ///< of the pitch in its session
   double mass = std::numeric_limits<double>::quiet_NaN();    ///< of the athlete, any one unit
+  double height = std::numeric_limits<double>::quiet_NaN();  ///< likewise
+  double age = std::numeric_limits<double>::quiet_NaN();     ///< likewise, on the day of the throw
   Measured ball_speed;
   std::vector<Measured> quantities;  ///< one for each of Pitches::quantities
 };

@@ -8,8 +8,10 @@
 #include <set>
 
 #include "core/base/sentence.h"
+#include "core/base/wall_time.h"
 #include "core/definitions/catalogue.h"
 #include "core/pitch/companion_check.h"
+#include "core/relate/questions.h"
 #include "core/relate/words.h"
 #include "core/session/edit_list.h"
 #include "core/session/edit_state.h"
@@ -51,7 +53,8 @@ Result<std::vector<Quantity>> choose_quantities(const std::vector<AnalysedSessio
   for (std::size_t i = 0; i < definitions::quantity_count; ++i) {
     const auto& entry = definitions::entry(static_cast<definitions::Quantity>(i));
     if (wanted.contains(std::string(entry.key)))
-      quantities.push_back({std::string(entry.key), std::string(entry.unit)});
+      quantities.push_back({std::string(entry.key), std::string(entry.unit),
+                            !keys.empty() || question_of(entry.key) != nullptr});
   }
   return quantities;
 }
@@ -185,7 +188,16 @@ Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
       pitch.session = labels[i];
       pitch.cue = state.tag("cue");
       pitch.block = std::move(fields.block);
+      pitch.pitch_type = std::move(fields.pitch_type);
+      pitch.delivery = std::move(fields.delivery);
+      if (fields.ball_mass != session::usual_ball_mass)
+        pitch.ball = fmt::format("{:.4f}", fields.ball_mass);
+      pitch.effort = fields.effort;
       pitch.mass = session.athlete.mass.value;
+      pitch.height = session.athlete.height.value;
+      if (const auto age =
+              age_at(session.athlete.born, session::day_of(session.started, session.zone)))
+        pitch.age = *age;
       pitches.rows.push_back(std::move(pitch));
     }
   }

@@ -30,9 +30,10 @@ struct AnalysedSession {
 
 /// One row a throw, sessions in order of their start, labelled by their day (with the time where an
 /// athlete has two on one day). `keys` of the catalogue, or every quantity that some throw has when
-/// empty. Excluded throws and warm-ups are left out and counted in the notes, which also
-/// name events moved since the analysis; the tags "cue" and "block" count. Fails on an unknown key,
-/// on ball speed as a quantity and on a session given twice.
+/// empty, of which those that answer a question (core/relate/questions.h) are tested. Excluded
+/// throws and warm-ups are left out and counted in the notes, which also name events moved since
+/// the analysis; the tags "cue" and "block" count. Fails on an unknown key, on ball speed as a
+/// quantity and on a session given twice.
 [[nodiscard]] Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
                                                     const std::vector<std::string>& keys);
 

@@ -9,6 +9,7 @@
 #include <functional>
 
 #include "core/relate/cells.h"
+#include "core/session/throw_fields.h"
 #include "core/table/delimited.h"
 
 namespace moundwork::relate {
@@ -41,6 +42,23 @@ class Filler {
     for (std::size_t row = 0; row < table_.rows.size(); ++row) {
       const auto& cell = table_.rows[row][*index];
       if (!is_missing(cell)) pitches_.rows[row].*member = cell;
+    }
+    return {};
+  }
+
+  // What the program understands of a throw (core/session/throw_fields.h), each cell checked.
+  template <class Set>
+  Result<void> field(const std::string& column, session::ThrowField field, const Set& set) {
+    const auto index = index_of(column);
+    if (!index) return tl::unexpected(index.error());
+    for (std::size_t row = 0; row < table_.rows.size(); ++row) {
+      const auto& cell = table_.rows[row][*index];
+      if (is_missing(cell)) continue;
+      const auto text = session::checked_text(
+          field, cell,
+          fmt::format("{}, line {}, column '{}'", table_.name, table_.lines[row], column));
+      if (!text) return tl::unexpected(text.error());
+      set(pitches_.rows[row], session::fields_of({{std::string(session::key_of(field)), *text}}));
     }
     return {};
   }
@@ -181,9 +199,26 @@ Result<Pitches> pitches_from_table(const TextTable& table, const TableColumns& c
                                     [i](Pitch& pitch) -> Measured& { return pitch.quantities[i]; });
         !done)
       return tl::unexpected(done.error());
-  for (const auto& done : {text(columns.session, &Pitch::session), text(columns.cue, &Pitch::cue),
-                           text(columns.block, &Pitch::block), number(columns.mass, &Pitch::mass),
-                           number(columns.number, &Pitch::number)})
+  for (const auto& done :
+       {text(columns.session, &Pitch::session), text(columns.cue, &Pitch::cue),
+        text(columns.block, &Pitch::block), number(columns.mass, &Pitch::mass),
+        number(columns.number, &Pitch::number), number(columns.height, &Pitch::height),
+        number(columns.age, &Pitch::age)})
+    if (!done) return tl::unexpected(done.error());
+  using session::ThrowField;
+  const auto field = [&](const std::optional<std::string>& column, ThrowField which,
+                         const auto& set) -> Result<void> {
+    return column ? filler.field(*column, which, set) : Result<void>{};
+  };
+  for (const auto& done :
+       {field(columns.pitch_type, ThrowField::pitch_type,
+              [](Pitch&pitch, const session::ThrowFields&read) {
+                pitch.pitch_type = read.pitch_type;
+              }),
+        field(columns.delivery, ThrowField::delivery,
+              [](Pitch&pitch, const session::ThrowFields&read) { pitch.delivery = read.delivery; }),
+        field(columns.effort, ThrowField::effort,
+              [](Pitch&pitch, const session::ThrowFields&read) { pitch.effort = read.effort; })})
     if (!done) return tl::unexpected(done.error());
   for (const auto& uncertainty : columns.uncertainties)
     if (auto done = fill_uncertainty(filler, uncertainty, pitches, columns); !done)

@@ -27,6 +27,11 @@ struct TableColumns {
   std::optional<std::string> mass;
   std::optional<std::string> session;
   std::optional<std::string> number;  ///< of the pitch in its session
+  std::optional<std::string> pitch_type;
+  std::optional<std::string> delivery;
+  std::optional<std::string> effort;  ///< with its scale, "90%" or "9/10"
+  std::optional<std::string> height;
+  std::optional<std::string> age;
   std::optional<std::string> cue;
   std::optional<std::string> block;
   /// "QUANTITY=COLUMN" or "QUANTITY=NUMBER": standard uncertainties, in the quantity's unit; the

@@ -78,13 +78,9 @@ std::string label(const Quantity& quantity) {
 std::string several_athletes(const Report& report, const Settings& settings) {
   const std::string level = percent(settings.level);
   std::vector<Line> within{{"Within athletes", "pitches", "athletes", "r", level, "resampled", "p",
-                            "adjusted p", "slope (u)"}};
-  const bool ordered =
-      std::any_of(report.relations.begin(), report.relations.end(),
-                  [](const Relation& r) { return std::isfinite(r.given_order.r); });
-  if (ordered) within.front().push_back("r at equal pitch number");
-  std::vector<Line> between{
-      {"Between athletes", "r", level, "resampled", "p", "adjusted p", "slope (u)"}};
+                            "adjusted p", "slope (u)", "plain r"}};
+  std::vector<Line> between{{"Between athletes", "r", level, "resampled", "at equal size", level,
+                             "p", "adjusted p", "slope (u)"}};
   if (report.has_mass) {
     between.front().push_back("r at equal mass");
     between.front().push_back(level);
@@ -93,7 +89,8 @@ std::string several_athletes(const Report& report, const Settings& settings) {
   between.front().push_back("SD left");
 
   for (const auto& r : report.relations) {
-    const auto& rm = r.repeated_measures;
+    if (!r.tested) continue;
+    const auto& rm = tested_within(r);
     const std::string name = label(r.quantity);
     Line inside{name,
                 std::to_string(r.pitches),
@@ -103,16 +100,18 @@ std::string several_athletes(const Report& report, const Settings& settings) {
                 range(r.resampled.within_r.low, r.resampled.within_r.high),
                 short_p(rm.p),
                 short_p(r.adjusted_p),
-                plus_minus(r.within_slope)};
-    if (ordered) inside.push_back(number(r.given_order.r, "{:.2f}"));
+                plus_minus(r.within_slope),
+                number(r.repeated_measures.r, "{:.2f}")};
     within.push_back(std::move(inside));
     Line line{name,
               number(r.between.r, "{:.2f}"),
               range(r.between.low, r.between.high),
               range(r.resampled.between_r.low, r.resampled.between_r.high),
-              short_p(r.between.p),
-              short_p(r.between_adjusted_p),
-              r.mixed_model ? plus_minus(r.mixed_model->between) : "-"};
+              number(r.equal_size.correlation.r, "{:.2f}"),
+              range(r.equal_size.correlation.low, r.equal_size.correlation.high),
+              short_p(r.equal_size.correlation.p),
+              short_p(r.equal_size_adjusted_p),
+              plus_minus(r.equal_size.slope)};
     if (report.has_mass) {
       line.push_back(number(r.between_for_mass.r, "{:.2f}"));
       line.push_back(range(r.between_for_mass.low, r.between_for_mass.high));
@@ -126,15 +125,31 @@ std::string several_athletes(const Report& report, const Settings& settings) {
 
 std::string one_athlete(const Report& report, const Settings& settings) {
   const std::string level = percent(settings.level);
-  std::vector<Line> lines{{"Within this athlete", "pitches", "Pearson r", level, "Spearman", level,
-                           "p", "adjusted p", "slope (u)", "could show r"}};
-  for (const auto& r : report.relations)
-    lines.push_back({label(r.quantity), std::to_string(r.pitches), number(r.pearson.r, "{:.2f}"),
-                     range(r.pearson.low, r.pearson.high), number(r.spearman.r, "{:.2f}"),
-                     range(r.spearman.low, r.spearman.high), short_p(r.pearson.p),
-                     short_p(r.adjusted_p), plus_minus(r.within_slope),
-                     number(r.smallest_r, "{:.2f}")});
+  std::vector<Line> lines{{"Within this athlete", "pitches", "r", level, "p", "adjusted p",
+                           "slope (u)", "could show r", "Pearson r", level, "Spearman", level}};
+  for (const auto& r : report.relations) {
+    if (!r.tested) continue;
+    const stats::Correlation& tested = tested_within(r);
+    lines.push_back({label(r.quantity), std::to_string(r.pitches), number(tested.r, "{:.2f}"),
+                     range(tested.low, tested.high), short_p(tested.p), short_p(r.adjusted_p),
+                     plus_minus(r.within_slope), number(r.smallest_r, "{:.2f}"),
+                     number(r.pearson.r, "{:.2f}"), range(r.pearson.low, r.pearson.high),
+                     number(r.spearman.r, "{:.2f}"), range(r.spearman.low, r.spearman.high)});
+  }
   return table(lines);
+}
+
+// Beside those tested: to look at, without a p that would invite a verdict.
+std::string looked_at(const Report& report) {
+  std::vector<Line> lines{{"To look at, not tested", "pitches", "r within", "r between"}};
+  for (const auto& r : report.relations)
+    if (!r.tested)
+      lines.push_back({label(r.quantity), std::to_string(r.pitches),
+                       number(tested_within(r).r, "{:.2f}"),
+                       number(std::isfinite(r.equal_size.correlation.r) ? r.equal_size.correlation.r
+                                                                        : r.between.r,
+                              "{:.2f}")});
+  return lines.size() > 1 ? "\n" + table(lines) : std::string();
 }
 
 // Above this the correction is a twentieth at most; every one is in the JSON.
@@ -179,8 +194,13 @@ constexpr std::size_t most_lines = 8;
 std::vector<std::string> lines_to_say(const Report& report) {
   std::vector<std::string> lines;
   std::vector<std::string> open;
+  const auto tested =
+      static_cast<std::size_t>(std::count_if(report.relations.begin(), report.relations.end(),
+                                             [](const Relation& r) { return r.tested; }));
   for (const auto& r : report.relations)
-    if (report.relations.size() <= most_lines || any_shown(r))
+    if (!r.tested)
+      continue;
+    else if (tested <= most_lines || any_shown(r))
       lines.push_back(r.says);
     else
       open.push_back(plain_name(r.quantity));
@@ -229,6 +249,7 @@ std::string to_text(const Report& report, const Settings& settings) {
       "\n{} within athletes, {} between; p is adjusted for that many (false-discovery rate)\n\n",
       count_of(report.tests_within, "test", "tests"), report.tests_between);
   text += report.athletes > 1 ? several_athletes(report, settings) : one_athlete(report, settings);
+  text += looked_at(report);
   text += uncertain_inputs(report);
 
   std::vector<std::string> notes = report.notes;

@@ -41,11 +41,14 @@ std::string say(const Trend& trend, const Settings& settings) {
                         name, size, limits, count);
 }
 
-Trend trend_of(const Pitches& pitches, const Rows& numbered, int index, const Settings& settings) {
+Trend trend_of(const Pitches& pitches, const Rows& numbered, const stats::Groups& all_sessions,
+               int index, const Settings& settings) {
   Trend trend;
   trend.quantity = quantity_of(pitches, index);
   const Rows rows = rows_with(pitches, numbered, index);
-  const auto sessions = by_session(pitches, rows);
+  const bool all = rows.size() == numbered.size();
+  const stats::Groups own = all ? stats::Groups{} : by_session(pitches, rows);
+  const stats::Groups& sessions = all ? all_sessions : own;
   trend.pitches = static_cast<int>(rows.size());
   trend.sessions = sessions.count;
   const Eigen::VectorXd order = stats::within_groups(numbers(pitches, rows), sessions);
@@ -67,8 +70,9 @@ std::vector<Trend> trends(const Pitches& pitches, const Settings& settings) {
     if (std::isfinite(pitches.rows[static_cast<std::size_t>(row)].number)) numbered.push_back(row);
   std::vector<Trend> all;
   if (numbered.empty()) return all;
+  const auto sessions = by_session(pitches, numbered);
   for (int index = -1; index < static_cast<int>(pitches.quantities.size()); ++index) {
-    auto trend = trend_of(pitches, numbered, index, settings);
+    auto trend = trend_of(pitches, numbered, sessions, index, settings);
     // What does not change within a session, such as height, has no trend to speak of.
     if (trend.per_pitch.u != 0.0) all.push_back(std::move(trend));
   }

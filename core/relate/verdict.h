@@ -11,6 +11,7 @@ enum class Verdict {
                 ///< others
   little,       ///< not shown, and the interval leaves no room for one worth knowing
   cannot_tell,  ///< not shown, but these pitches could not have shown it either
+  not_tested,   ///< there to look at: no question's number, and nobody named it
   undefined     ///< nothing to compare: a constant column, or too few to compute
 };
 
@@ -24,6 +25,8 @@ enum class Verdict {
       return "little";
     case Verdict::cannot_tell:
       return "cannot tell";
+    case Verdict::not_tested:
+      return "not tested";
     case Verdict::undefined:
       return "undefined";
   }

@@ -102,7 +102,7 @@ std::string counted_athletes(int count) {
 }
 
 std::string percent(double level) {
-  return sentence("{number} %", "number"_is(fmt::format("{:.10g}", 100.0 * level)));
+  return sentence("{number} %", "number"_is(fmt::format("{:.4g}", 100.0 * level)));
 }
 
 std::string interval(double low, double high, double level, double resolution) {

@@ -2,7 +2,9 @@
 #include "core/relate/session_input.h"
 
 #include <catch2/catch.hpp>
+#include <cmath>
 
+#include "core/relate/questions.h"
 #include "core/session/edit_list.h"
 #include "core/session/results.h"
 #include "core/session/writer.h"
@@ -92,6 +94,35 @@ TEST_CASE("Warm-ups are left out and counted apart from what was taken out by ha
   CHECK(pitches->rows[0].number == 2.0);
   REQUIRE(pitches->notes.size() == 2);
   CHECK(pitches->notes[1].find("1 throw left out as a warm-up") != std::string::npos);
+}
+
+TEST_CASE("What is told of a throw says with what it is compared", "[relate][strata]") {
+  auto session = example("s1", "2026-05-01T10:00:00Z");
+  session.athlete.born = "2012-05-02";
+  session.athlete.mass = {51.0, 0.1};
+  session.athlete.height = {1.58, 0.01};
+  session.edits = {edit(20.0, session::Action::tag, "pitch_type", "change-up"),
+                   edit(20.0, session::Action::tag, "effort", "9/10"),
+                   edit(40.0, session::Action::tag, "delivery", "stretch"),
+                   edit(40.0, session::Action::tag, "ball", "170 g")};
+  const auto pitches = pitches_from_sessions({session}, {});
+  REQUIRE(pitches);
+  const Pitch& first = pitches->rows[0];
+  CHECK(first.pitch_type == "change-up");
+  CHECK(first.effort == Approx(0.9));
+  CHECK(first.ball.empty());
+  // The day before the fourteenth birthday.
+  CHECK(first.age == 13.0);
+  CHECK(first.height == 1.58);
+  CHECK(pitches->rows[1].delivery == "stretch");
+  CHECK_FALSE(pitches->rows[1].ball.empty());
+  CHECK(std::isnan(pitches->rows[1].effort));
+  // Of those that nobody named, one a question is tested.
+  for (const Quantity& quantity : pitches->quantities)
+    CHECK(quantity.tested == (question_of(quantity.key) != nullptr));
+  const auto named = pitches_from_sessions({session}, {"braking_impulse"});
+  REQUIRE(named);
+  CHECK(named->quantities[0].tested);
 }
 
 TEST_CASE("Sessions come in order of time and are told apart", "[relate]") {

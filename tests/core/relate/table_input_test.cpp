@@ -138,3 +138,35 @@ TEST_CASE("A file is read as text, quotes, semicolons and all", "[relate]") {
   CHECK(refused.error().sentence().find("line 3") != std::string::npos);
   CHECK_FALSE(read_text_table("no/such/file.csv"));
 }
+
+TEST_CASE("A table's types, deliveries and efforts are taken as the program takes them elsewhere",
+          "[relate][strata]") {
+  TextTable table{"day.csv",
+                  {"who", "v [m/s]", "f [N]", "type", "set", "how hard", "tall [m]", "years"},
+                  {{"Ari", "35", "150", "Changeup", "stretch", "90%", "1.60", "13"},
+                   {"Ari", "36", "155", "", "", "", "1.60", "13"}},
+                  {2, 3}};
+  TableColumns names;
+  names.athlete = "who";
+  names.ball_speed = "v [m/s]";
+  names.quantities = {"f [N]"};
+  names.pitch_type = "type";
+  names.delivery = "set";
+  names.effort = "how hard";
+  names.height = "tall [m]";
+  names.age = "years";
+  const auto pitches = pitches_from_table(table, names);
+  REQUIRE(pitches);
+  CHECK(pitches->rows[0].pitch_type == "change-up");
+  CHECK(pitches->rows[0].delivery == "stretch");
+  CHECK(pitches->rows[0].effort == Approx(0.9));
+  CHECK(pitches->rows[0].height == 1.6);
+  CHECK(pitches->rows[0].age == 13.0);
+  CHECK(pitches->rows[1].pitch_type.empty());
+  table.rows[1][5] = "9";
+  const std::string bare = refusal(table, names);
+  CHECK(bare.find("line 3") != std::string::npos);
+  CHECK(bare.find("without its scale") != std::string::npos);
+  table.rows[1][5] = "120%";
+  CHECK(refusal(table, names).find("no effort above 0") != std::string::npos);
+}
