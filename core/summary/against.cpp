@@ -2,12 +2,11 @@
 #include "core/summary/against.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "core/base/sentence.h"
 #include "core/base/shown_number.h"
-#include "core/definitions/catalogue.h"
+#include "core/relate/questions.h"
 #include "core/relate/relation.h"
 #include "core/relate/shown.h"
 #include "core/relate/words.h"
@@ -17,19 +16,8 @@
 namespace moundwork::summary {
 namespace {
 
-using definitions::Quantity;
-
-// One of each kind, at equal body size: forty near copies of one another would make every finding
-// pass for luck.
-constexpr std::array<Quantity, 10> looked_at{
-    Quantity::heel_toe_at_drive_peak, Quantity::heel_toe_travel,
-    Quantity::drive_peak_force_bw,    Quantity::drive_impulse_per_mass,
-    Quantity::braking_peak_force_bw,  Quantity::braking_impulse_per_mass,
-    Quantity::braking_timing,         Quantity::braking_rate_greatest_bw,
-    Quantity::vertical_peak_force_bw, Quantity::stride_length};
-
 double strength(const relate::Relation& relation) {
-  const double r = std::abs(relation.repeated_measures.r);
+  const double r = std::abs(relate::tested_within(relation).r);
   return std::isfinite(r) ? r : -1.0;
 }
 
@@ -67,8 +55,7 @@ SpeedAgainst against_from(const relate::Relation& relation, const relate::Report
 
 void add_against(const Source& source, const Context& context, Summary& summary) {
   std::vector<std::string> keys;
-  keys.reserve(looked_at.size());
-  for (const Quantity quantity : looked_at) keys.emplace_back(definitions::entry(quantity).key);
+  for (const relate::Question& question : relate::questions) keys.emplace_back(question.key);
   auto pitches = relate::pitches_from_sessions({source.analysed}, keys);
   if (!pitches) {
     summary.no_against = pitches.error().sentence();

@@ -286,12 +286,14 @@ void RelatePage::show_answer() {
   for (const std::size_t i : order_) {
     if (effects.size() == most_effects) break;
     const relate::Relation& relation = answer_->report.relations[i];
+    if (!relation.tested) break;
     const stats::Correlation& r = correlation_of(relation);
     effects.push_back(
         {plain_name(relation.quantity.key), r.r, r.low, r.high, stands(relation.within_verdict)});
   }
   effects_->show_effects(
-      effects, QStringLiteral("r with ball speed, 95 %\n(filled: beyond chance)"), state_.look());
+      effects, QStringLiteral("r with ball speed, 95 % and more\n(filled: beyond chance)"),
+      state_.look());
   show_relation();
   show_cue();
   show_change();

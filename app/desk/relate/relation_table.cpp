@@ -127,7 +127,8 @@ Result<RelateAnswer> relate_sessions(const std::vector<std::filesystem::path>& f
 }
 
 const stats::Correlation& correlation_of(const relate::Relation& relation) {
-  return relation.athletes > 1 ? relation.repeated_measures : relation.pearson;
+  return std::isfinite(relation.within_selected.level) ? relation.within_selected.correlation
+                                                       : relate::tested_within(relation);
 }
 
 std::vector<std::size_t> by_strength(const relate::Report& report) {
@@ -135,9 +136,11 @@ std::vector<std::size_t> by_strength(const relate::Report& report) {
   for (std::size_t i = 0; i < report.relations.size(); ++i)
     if (const auto& r = correlation_of(report.relations[i]); std::isfinite(r.r) && r.df > 0.0)
       order.push_back(i);
+  // What is only there to look at comes last, however close it goes.
   std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    return std::abs(correlation_of(report.relations[a]).r) >
-           std::abs(correlation_of(report.relations[b]).r);
+    const relate::Relation &one = report.relations[a], &other = report.relations[b];
+    if (one.tested != other.tested) return one.tested;
+    return std::abs(correlation_of(one).r) > std::abs(correlation_of(other).r);
   });
   return order;
 }
@@ -158,6 +161,8 @@ std::string verdict_text(relate::Verdict verdict) {
       return sentence("here only");
     case relate::Verdict::little:
       return sentence("hardly");
+    case relate::Verdict::not_tested:
+      return sentence("to look at");
     case relate::Verdict::cannot_tell:
     case relate::Verdict::undefined:
       break;

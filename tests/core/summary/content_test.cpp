@@ -314,7 +314,19 @@ TEST_CASE("The page says who the others are", "[summary]") {
 }
 
 TEST_CASE("The strongest quantity is set against ball speed in relate's words", "[summary]") {
-  const Summary summary = summarise(made_source(12), {});
+  // Both only rise from throw to throw, as with warming up: that is no relation.
+  const Summary drifted = summarise(made_source(12), {});
+  REQUIRE(drifted.against);
+  CHECK_FALSE(drifted.against->line.has_value());
+  // Harder brakers are faster ones, whenever they came.
+  Source source = made_source(12);
+  for (session::ResultThrow& one : source.analysed.results.throws) {
+    const double harder = one.number * 7 % 12 / 12.0;
+    one.quantities[0].measured.value += 3.0 * harder;
+    one.quantities[3].measured.value += 0.3 * harder;
+  }
+  source.counted = counted_throws(source.analysed.results, {});
+  const Summary summary = summarise(source, {});
   REQUIRE(summary.against);
   CHECK(summary.against->quantity == "braking impulse per mass");
   CHECK(summary.against->x.size() == 12);
