@@ -22,6 +22,7 @@ CountedThrows counted_throws(const session::ResultSet& results,
       continue;
     }
     if (!current || !session::moves_in(one, state)) counted.moved_since.push_back(one.number);
+    ++counted.types[session::fields_of(state.tags).pitch_type];
     counted.throws.push_back(one);
   }
   return counted;

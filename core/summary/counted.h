@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <map>
 #include <string>
 #include <vector>
 
@@ -21,6 +22,7 @@ struct ExcludedThrow {
 struct CountedThrows {
   std::vector<session::ResultThrow> throws;
   std::vector<ExcludedThrow> excluded;
+  std::map<std::string, int> types;  ///< how many of each pitch type; empty text: not told
   std::vector<int>
       moved_since;  ///< counted, but with events moved or facts corrected after the analysis
 

@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/summary/doubts.h"
 
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
 #include <algorithm>
 #include <map>
 #include <string>
@@ -16,6 +19,16 @@ std::string with_throws(std::string says, const std::vector<int>& throws, int of
   if (says.ends_with('.')) says.pop_back();
   return sentence("{doubt} ({throws}).", "doubt"_is(says),
                   "throws"_is(throws_text(throws, of_all)));
+}
+
+// A mean over throws of several types is of how many there were of each.
+std::string types_words(const std::map<std::string, int>& types) {
+  std::vector<std::string> counts;
+  for (const auto& [type, count] : types)
+    counts.push_back(type.empty() ? sentence("{count} of no type told", "count"_is(count))
+                                  : sentence("{count} {type}", "count"_is(count), "type"_is(type)));
+  return sentence("All numbers are over throws of several types: {counts}.",
+                  "counts"_is(fmt::format("{}", fmt::join(counts, ", "))));
 }
 
 }  // namespace
@@ -46,6 +59,7 @@ std::vector<std::string> doubts_of(const CountedThrows& counted, const session::
   std::stable_sort(ranked.begin(), ranked.end(),
                    [](const auto& a, const auto& b) { return a.first < b.first; });
   std::vector<std::string> doubts;
+  if (counted.types.size() > 1) doubts.push_back(types_words(counted.types));
   if (!counted.moved_since.empty())
     doubts.push_back(
         sentence("Events were moved or facts corrected by hand after the analysis: analyse the "

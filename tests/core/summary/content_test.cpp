@@ -146,6 +146,25 @@ TEST_CASE("Warm-ups are not counted, and the arm has thrown them", "[summary]") 
   CHECK(summary.throws_found == 5);
 }
 
+TEST_CASE("Numbers over several pitch types say so", "[summary]") {
+  Source source = made_source(3);
+  session::Edit type = edit(20.0, "tag", "");
+  type.target = "pitch_type";
+  type.text = "change-up";
+  source.analysed.edits.push_back(type);
+  source.counted = counted_throws(source.analysed.results, source.analysed.edits);
+  const Summary mixed = summarise(source, {});
+  REQUIRE_FALSE(mixed.doubts.empty());
+  CHECK(mixed.doubts[0] ==
+        "All numbers are over throws of several types: 2 of no type told, 1 change-up.");
+  for (const double contact : {40.0, 60.0}) {
+    type.throw_contact = contact;
+    source.analysed.edits.push_back(type);
+  }
+  source.counted = counted_throws(source.analysed.results, source.analysed.edits);
+  CHECK(summarise(source, {}).doubts.empty());
+}
+
 TEST_CASE("A number that was not measured says why", "[summary]") {
   Source source = made_source(3);
   drop(source, "ball_speed");
