@@ -181,3 +181,71 @@ TEST_CASE("relate: bad input is one sentence and a failing exit", "[app]") {
   CHECK(table.relate({"x"}, {"--level", "2"}).code != 0);
   CHECK(table.relate({"x"}, {"--from", "day1"}).code != 0);
 }
+
+TEST_CASE("relate: throws of a table are compared with their like", "[app]") {
+  // Two types on two days; within a cell ball speed rises by 1 for each newton, made so.
+  std::ostringstream text;
+  text << "who,day,no,type,effort,speed,force\n";
+  for (int day = 1; day <= 2; ++day)
+    for (int no = 1; no <= 8; ++no) {
+      const bool fast = no % 2 == 0;
+      const double force = 100.0 + no * 5 % 7 - 30.0 * day;
+      text << "Ari," << day << ',' << no << ',' << (fast ? "Fastball" : "change up") << ",100%,"
+           << force - 80.0 + (fast ? 8.0 : 0.0) + 40.0 * day << ',' << force << '\n';
+    }
+  const Table table(text.str());
+  const std::vector<std::string> told{"--session", "day",    "--pitch-type", "type",
+                                      "--effort",  "effort", "--json"};
+  const auto run = table.relate({"force"}, told);
+  CAPTURE(run.err);
+  REQUIRE(run.code == 0);
+  const auto relation = nlohmann::json::parse(run.out)["relations"][0];
+  CHECK(relation["repeated_measures"]["r"].get<double>() == Approx(1.0));
+  CHECK(relation["repeated_measures"]["df"] == 16 - 4 - 1);
+  CHECK(relation["strata"]["n"] == 4);
+  CHECK(relation["strata"]["left_out"] == 0);
+  CHECK(relation["strata"]["by"] == nlohmann::json::array({"session", "pitch_type", "effort"}));
+  CHECK(relation["repeated_measures_given_order"].is_null());
+  CHECK(relation["slope"]["value"].get<double>() == Approx(1.0));
+  // Mixed they are no more than a cloud.
+  CHECK(std::abs(relation["pearson"]["r"].get<double>()) < 0.9);
+
+  auto one_type = told;
+  one_type.insert(one_type.begin(), {"--only-type", "Change-Up"});
+  const auto only = table.relate({"force"}, one_type);
+  REQUIRE(only.code == 0);
+  CHECK(nlohmann::json::parse(only.out)["rows"] == 8);
+  one_type[1] = "cutter";
+  const auto none = table.relate({"force"}, one_type);
+  CHECK(none.code == 1);
+  CHECK(one_sentence(none.err));
+  CHECK(none.err.find("change-up, fastball") != std::string::npos);
+  const auto bare = Table(text.str() + "Ari,2,9,fastball,9,40,70\n").relate({"force"}, told);
+  CHECK(bare.code == 1);
+  CHECK(one_sentence(bare.err));
+  CHECK(bare.err.find("line 18") != std::string::npos);
+}
+
+TEST_CASE("relate: between athletes size is allowed for, or it cannot be told", "[app]") {
+  std::ostringstream text;
+  text << "who,speed,force,kg,m,years\n";
+  for (int i = 0; i < 20; ++i) {
+    const double kg = 40.0 + 3.0 * i + (i * 7 % 5);
+    text << 'a' << i << ',' << 20.0 + 0.2 * kg + (i * 3 % 4) * 0.3 << ',' << 10.0 * kg + i * 11 % 13
+         << ',' << kg << ',' << 1.4 + 0.02 * i + (i * 5 % 3) * 0.01 << ',' << 10 + i % 9 << '\n';
+  }
+  const Table table(text.str());
+  const auto plain = nlohmann::json::parse(table.relate({"force"}, {"--json"}).out);
+  CHECK(plain["relations"][0]["verdict"]["between"] == "cannot tell");
+  CHECK(plain["relations"][0]["between_equal_size"]["r"].is_null());
+  CHECK(plain["relations"][0]["between_equal_size"]["why_not"].get<std::string>().find(
+            "size cannot be told from technique") != std::string::npos);
+  CHECK(plain["relations"][0]["between"]["r"].get<double>() > 0.9);
+  const auto given = nlohmann::json::parse(
+      table.relate({"force"}, {"--mass", "kg", "--height", "m", "--age", "years", "--json"}).out);
+  const auto& equal = given["relations"][0]["between_equal_size"];
+  CHECK(equal["given"] == nlohmann::json::array({"mass", "height", "age"}));
+  CHECK(equal["df"] == 20 - 2 - 3);
+  CHECK(equal["athletes"] == 20);
+  CHECK(std::abs(equal["r"].get<double>()) < 0.9);
+}
