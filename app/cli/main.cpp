@@ -13,6 +13,7 @@
 
 #include "app/cli/analyse.h"
 #include "app/cli/check.h"
+#include "app/cli/cue_order.h"
 #include "app/cli/edit.h"
 #include "app/cli/export.h"
 #include "app/cli/forget.h"
@@ -74,6 +75,7 @@ int main(int argc, char** argv) {
   moundwork::cli::add_import(app, exit_code);
   moundwork::cli::add_analyse(app, exit_code);
   moundwork::cli::add_edit(app, exit_code);
+  moundwork::cli::add_cue_order(app, exit_code);
   moundwork::cli::add_relate(app, exit_code);
   moundwork::cli::add_index(app, exit_code);
   moundwork::cli::add_lab(app, exit_code);

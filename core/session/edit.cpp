@@ -2,6 +2,7 @@
 #include "core/session/edit.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>
@@ -10,11 +11,12 @@
 
 #include "core/base/uuid.h"
 #include "core/definitions/key_name.h"
+#include "core/session/cue_order.h"
 
 namespace moundwork::session {
 namespace {
 
-constexpr std::array<std::pair<Action, std::string_view>, 9> keys{
+constexpr std::array<std::pair<Action, std::string_view>, 10> keys{
     {{Action::move_event, "move_event"},
      {Action::reset, "reset"},
      {Action::exclude, "exclude"},
@@ -22,6 +24,7 @@ constexpr std::array<std::pair<Action, std::string_view>, 9> keys{
      {Action::tag, "tag"},
      {Action::mark, "mark"},
      {Action::set_fact, "set_fact"},
+     {Action::cue_order, "cue_order"},
      {Action::undo, "undo"},
      {Action::unknown, "unknown"}}};
 
@@ -33,6 +36,14 @@ std::string fact_words(const Edit& edit) {
   return fmt::format("set {fact} to {value:g} {unit}", fmt::arg("fact", fact),
                      fmt::arg("value", share ? 100.0 * edit.value : edit.value),
                      fmt::arg("unit", share ? "%" : edit.unit));
+}
+
+std::string order_words(const Edit& edit) {
+  const auto order = kept_cue_order(edit);
+  if (!order) return "drew an order of cues that cannot be read";
+  return fmt::format("drew the order of cues for {throws} throws by chance: {cues} or none",
+                     fmt::arg("throws", order->kinds.size()),
+                     fmt::arg("cues", fmt::join(order->cues, ", ")));
 }
 
 // An undo of an undo brings back, one of that takes back again.
@@ -111,6 +122,8 @@ std::string words_of(const Edit& edit, std::span<const Edit> list) {
           fmt::arg("landing", edit.landing_frame), fmt::arg("rate", edit.rate));
     case Action::set_fact:
       return fact_words(edit);
+    case Action::cue_order:
+      return order_words(edit);
     case Action::undo:
       return undo_words(edit, list);
     case Action::unknown:

@@ -20,6 +20,7 @@ enum class Action {
   tag,         ///< the tag `target` is `text`; an empty text takes it away
   mark,        ///< the moment `target` is seen at `frame` of a video
   set_fact,    ///< the session's fact `target` is `value`, or `text` where it is no number
+  cue_order,   ///< cues are given in the order that `text` holds, from `value` on (cue_order.h)
   undo,        ///< the edit `undoes` does not count
   unknown      ///< of a later version of the program; says nothing
 };
@@ -40,9 +41,10 @@ struct Edit {
   double throw_contact = none;
   Action action = Action::unknown;
   std::string target;  ///< key of the event, the mark or the fact, or the tag's name
-  double value = 0.0;  ///< session time of a moved event, s; a fact's number
-  double u = 0.0;      ///< standard uncertainty of `value`; 0 where none is stated
-  std::string unit;    ///< of a fact's number
+  /// Session time of a moved event and of the begin of an order of cues, s; a fact's number.
+  double value = 0.0;
+  double u = 0.0;    ///< standard uncertainty of `value`; 0 where none is stated
+  std::string unit;  ///< of a fact's number
   std::string text;
   double frame = none;          ///< of a mark, in a video or a worn sensor's recording
   double landing_frame = none;  ///< where the lead foot lands in the same recording

@@ -8,6 +8,7 @@
 
 #include "app/cli/analyse.h"
 #include "app/cli/check.h"
+#include "app/cli/cue_order.h"
 #include "app/cli/edit.h"
 #include "app/cli/export.h"
 #include "app/cli/forget.h"
@@ -51,6 +52,7 @@ CommandRun run_command(std::vector<std::string> arguments) {
     cli::add_import(app, run.code);
     cli::add_analyse(app, run.code);
     cli::add_edit(app, run.code);
+    cli::add_cue_order(app, run.code);
     cli::add_relate(app, run.code);
     cli::add_index(app, run.code);
     cli::add_forget(app, run.code);

@@ -42,7 +42,7 @@ TEST_CASE("one wording of edits for people", "[edits]") {
 TEST_CASE("every action has a key of its own", "[edits]") {
   for (const Action action :
        {Action::move_event, Action::reset, Action::exclude, Action::include, Action::tag,
-        Action::mark, Action::set_fact, Action::undo, Action::unknown})
+        Action::mark, Action::set_fact, Action::cue_order, Action::undo, Action::unknown})
     CHECK(action_from(key_of(action)) == action);
   CHECK(action_from("of a later version") == Action::unknown);
 }
