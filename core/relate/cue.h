@@ -17,6 +17,9 @@ struct CueEffect {
   Quantity quantity;
   stats::StratifiedEffect difference;
   double adjusted_p = std::numeric_limits<double>::quiet_NaN();
+  /// Of neighbouring pitches, once stratum and cue are taken out; lag one.
+  double neighbour_correlation = std::numeric_limits<double>::quiet_NaN();
+  std::string reason;  ///< why nothing may be said of it, however large; empty where it may
   Verdict verdict = Verdict::undefined;
   std::string says;
 };
@@ -26,11 +29,17 @@ struct CueReport {
   int tests = 0;
   std::vector<CueEffect> effects;  ///< ball speed first, then the targets
   std::vector<std::string> notes;
+  bool drawn = false;      ///< by chance, wherever pitches are compared
+  bool in_runs = false;    ///< whole runs are permuted
+  std::string carry_over;  ///< what no order of cues can tell
 };
 
-/// Pitches tagged `cue` (any tag when empty) against those with no tag, permuted within athlete,
-/// session and block. `targets` are keys of quantities; all of them when empty. Fails when no pitch
-/// has the cue, none is without, or a target is not there.
+/// Pitches tagged `cue` (any tag when empty) against those with no tag. Where the order was drawn
+/// by chance, what was drawn counts and is drawn again: within that order, in its runs. Other
+/// pitches are permuted within athlete, session and block, whole runs of them where cues came in
+/// runs. "Cannot tell" with a reason where there are fewer than `fewest_runs` runs of each kind,
+/// and where neighbouring pitches are alike without a draw. `targets` are keys of quantities; all
+/// of them when empty. Fails when no pitch has the cue, none is without, or a target is not there.
 [[nodiscard]] Result<CueReport> test_cue(const Pitches& pitches, const std::string& cue,
                                          const std::vector<std::string>& targets,
                                          const Settings& settings);

@@ -174,7 +174,17 @@ Json to_json(const Report& report, const Settings& settings) {
 }
 
 Json to_json(const CueReport& report) {
-  Json json{{"cue", report.cue}, {"tests", report.tests}};
+  // Those of ball speed; each effect has its own.
+  const CueEffect& speed = report.effects.front();
+  Json json{
+      {"cue", report.cue},
+      {"tests", report.tests},
+      {"drawn", report.drawn},
+      {"in_runs", report.in_runs},
+      {"runs",
+       {{"with", speed.difference.marked_pieces}, {"without", speed.difference.other_pieces}}},
+      {"neighbour_correlation", number(speed.neighbour_correlation)},
+      {"reason", text_or_null(speed.reason)}};
   json["effects"] = Json::array();
   for (const auto& effect : report.effects) {
     const auto& d = effect.difference;
@@ -187,14 +197,18 @@ Json to_json(const CueReport& report) {
                                {"adjusted_p", number(effect.adjusted_p)},
                                {"with", d.marked},
                                {"without", d.others},
+                               {"runs", {{"with", d.marked_pieces}, {"without", d.other_pieces}}},
                                {"blocks", d.strata},
                                {"left_out", d.left_out},
                                {"permutations", d.permutations},
                                {"exact", d.exact},
+                               {"neighbour_correlation", number(effect.neighbour_correlation)},
+                               {"reason", text_or_null(effect.reason)},
                                {"verdict", name_of(effect.verdict)},
                                {"says", typed_minus(effect.says)}});
   }
   json["notes"] = report.notes;
+  json["carry_over"] = report.carry_over;
   return json;
 }
 

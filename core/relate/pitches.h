@@ -3,10 +3,12 @@
 
 #include <limits>
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "core/base/measured.h"
+#include "core/session/cue_order.h"
 
 /// What goes with ball speed, and how surely: from a plain list of pitches to findings in words.
 namespace moundwork::relate {
@@ -27,6 +29,8 @@ struct Pitch {
   std::string delivery;
   std::string ball;  ///< what was thrown, where not all throw the same
   double effort = std::numeric_limits<double>::quiet_NaN();  ///< 0 to 1 of the greatest
+  /// Where the order of cues was drawn by chance; which cue was given `cue` says.
+  std::optional<session::DrawnCue> drawn = std::nullopt;
   double number = std::numeric_limits<double>::quiet_NaN();  ///< of the pitch in its session
   double mass = std::numeric_limits<double>::quiet_NaN();    ///< of the athlete, any one unit
   double height = std::numeric_limits<double>::quiet_NaN();  ///< likewise

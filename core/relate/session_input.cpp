@@ -13,6 +13,7 @@
 #include "core/pitch/companion_check.h"
 #include "core/relate/questions.h"
 #include "core/relate/words.h"
+#include "core/session/cue_order.h"
 #include "core/session/edit_list.h"
 #include "core/session/edit_state.h"
 #include "core/session/identity.h"
@@ -112,6 +113,12 @@ std::vector<std::string> labels_of(const std::vector<AnalysedSession>& sessions)
   return labels;
 }
 
+std::vector<std::optional<session::DrawnCue>> drawn_of(const AnalysedSession& session) {
+  std::vector<double> contacts;
+  for (const auto& one : session.results.throws) contacts.push_back(seconds(one.contact));
+  return session::drawn_cues(session.edits, contacts);
+}
+
 Pitch pitch_of(const session::ResultThrow& one, const std::vector<Quantity>& quantities) {
   Pitch pitch;
   pitch.number = one.number;
@@ -171,7 +178,9 @@ Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
     const auto& session = sessions[i];
     const bool current = session::facts_in(session.results, session.edits);
     const std::string athlete = people.label_of(session.athlete, pitches.notes);
-    for (const auto& one : session.results.throws) {
+    const auto drawn = drawn_of(session);
+    for (std::size_t t = 0; t < session.results.throws.size(); ++t) {
+      const auto& one = session.results.throws[t];
       const session::EditState state = session::state_of(session.edits, seconds(one.contact));
       if (state.excluded) {
         ++excluded;
@@ -187,6 +196,7 @@ Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
       pitch.athlete = athlete;
       pitch.session = labels[i];
       pitch.cue = state.tag("cue");
+      pitch.drawn = drawn[t];
       pitch.block = std::move(fields.block);
       pitch.pitch_type = std::move(fields.pitch_type);
       pitch.delivery = std::move(fields.delivery);

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/base/sentence.h"
 #include "core/relate/words.h"
 
 namespace moundwork::relate {
@@ -269,10 +270,40 @@ std::string to_text(const Report& report, const Settings& settings) {
   return typed_minus(text + list("Notes", notes));
 }
 
+namespace {
+
+std::string cue_order_words(const CueReport& report) {
+  const auto& d = report.effects.front().difference;
+  const auto with = "with"_is(d.marked_pieces);
+  const auto without = "without"_is(d.other_pieces);
+  if (report.drawn)
+    return report.in_runs
+               ? sentence(
+                     "The order was drawn by chance, in runs: {with} with the cue, {without} "
+                     "without.",
+                     with, without)
+               : sentence(
+                     "The order was drawn by chance, pitch by pitch: {with} with the cue, "
+                     "{without} without.",
+                     with, without);
+  return report.in_runs
+             ? sentence(
+                   "Nobody drew the order by chance; the cue came in runs, which are taken "
+                   "whole: {with} with it, {without} without.",
+                   with, without)
+             : sentence(
+                   "Nobody drew the order by chance; pitches are taken one by one: {with} with "
+                   "the cue, {without} without.",
+                   with, without);
+}
+
+}  // namespace
+
 std::string to_text(const CueReport& report, const Settings& settings) {
   std::vector<Line> lines{
       {report.cue == "any" ? "With a cue, against without" : "With the cue \"" + report.cue + "\"",
-       "with", "without", "blocks", "difference", percent(settings.level), "p", "adjusted p"}};
+       "with", "without", "blocks", "difference", percent(settings.level), "p", "adjusted p",
+       "neighbours"}};
   std::vector<std::string> says;
   for (const auto& effect : report.effects) {
     const auto& d = effect.difference;
@@ -282,10 +313,15 @@ std::string to_text(const CueReport& report, const Settings& settings) {
                      std::isfinite(d.high - d.low)
                          ? rounded(d.low, resolution) + " to " + rounded(d.high, resolution)
                          : "-",
-                     short_p(d.p), short_p(effect.adjusted_p)});
+                     short_p(d.p), short_p(effect.adjusted_p),
+                     std::isfinite(effect.neighbour_correlation)
+                         ? plain_text(effect.neighbour_correlation, 2)
+                         : "-"});
     says.push_back(effect.says);
   }
-  return typed_minus(table(lines) + list("What may be said", says) + list("Notes", report.notes));
+  return typed_minus(table(lines) + list("What may be said", says) +
+                     list("How the cues came", {cue_order_words(report), report.carry_over}) +
+                     list("Notes", report.notes));
 }
 
 std::string to_text(const std::vector<Repeatability>& report, const Settings& settings) {

@@ -18,8 +18,10 @@ struct StratifiedEffect {
   double high = std::numeric_limits<double>::quiet_NaN();  ///< +infinity: likewise
   int marked = 0;                                          ///< rows used
   int others = 0;
-  int strata = 0;    ///< that hold both kinds
-  int left_out = 0;  ///< rows of strata with one kind only
+  int strata = 0;         ///< that hold both kinds
+  int left_out = 0;       ///< rows of strata with one kind only
+  int marked_pieces = 0;  ///< what was permuted as one: rows, or whole pieces of them
+  int other_pieces = 0;
   int permutations = 0;
   bool exact = false;  ///< every permutation was visited
 };
@@ -41,5 +43,13 @@ struct PermutationSettings {
                                                  const std::vector<bool>& marked,
                                                  const Groups& strata, double level,
                                                  const PermutationSettings& settings);
+/// The same with rows that belong together, as throws given in one run: rows of one piece and
+/// stratum keep one mark, and whole pieces are permuted. Each arrangement's effect is the slope on
+/// its own marks, of which there may be more or fewer where pieces differ in size. Throws
+/// std::invalid_argument where a piece holds both kinds.
+[[nodiscard]] StratifiedEffect stratified_effect(const Eigen::VectorXd& y,
+                                                 const std::vector<bool>& marked,
+                                                 const Groups& strata, const Groups& pieces,
+                                                 double level, const PermutationSettings& settings);
 
 }  // namespace moundwork::stats

@@ -355,6 +355,8 @@ void RelatePage::show_cue() {
   cue_effects_->show_effects(
       effects, QStringLiteral("difference with the cue (1: half of its own 95 % interval)"),
       state_.look());
+  for (const std::string& note : answer_->cue->notes) lines << text(note);
+  lines << text(answer_->cue->carry_over);
   cue_says_->setText(lines.join(u'\n'));
 }
 

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "core/relate/questions.h"
+#include "core/session/cue_order.h"
 #include "core/session/edit_list.h"
 #include "core/session/results.h"
 #include "core/session/writer.h"
@@ -81,6 +82,21 @@ TEST_CASE("Tags and exclusions are the last word of the coach", "[relate]") {
   CHECK(pitches->rows[1].block == "b");
   REQUIRE(pitches->notes.size() == 1);
   CHECK(pitches->notes[0].find("1 throw left out") != std::string::npos);
+}
+
+TEST_CASE("A drawn order is known of each pitch, also where another was left out", "[relate]") {
+  auto session = example("s1", "2026-05-01T10:00:00");
+  session.edits = {session::keep_cue_order({{"heel"}, {1, 0, 1}, 1, 5, 0.0}),
+                   edit(20.0, session::Action::exclude, "", ""),
+                   edit(60.0, session::Action::tag, "cue", "heel")};
+  const auto pitches = pitches_from_sessions({session}, {"braking_impulse"});
+  REQUIRE(pitches);
+  REQUIRE(pitches->rows.size() == 2);
+  REQUIRE(pitches->rows[0].drawn);
+  CHECK(pitches->rows[0].drawn->place == 1);
+  CHECK(pitches->rows[0].drawn->cue.empty());
+  REQUIRE(pitches->rows[1].drawn);
+  CHECK(pitches->rows[1].drawn->cue == "heel");
 }
 
 TEST_CASE("Warm-ups are left out and counted apart from what was taken out by hand", "[relate]") {
