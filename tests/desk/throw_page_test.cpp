@@ -8,6 +8,7 @@
 #include <QLabel>
 #include <QLineEdit>
 #include <QPushButton>
+#include <QSpinBox>
 #include <QTableView>
 #include <QTest>
 #include <algorithm>
@@ -16,6 +17,7 @@
 #include <nlohmann/json.hpp>
 #include <thread>
 
+#include "app/desk/capture/cue_order_line.h"
 #include "app/desk/capture/lamps_line.h"
 #include "app/desk/capture/recording_order.h"
 #include "app/desk/capture/sweep_traces.h"
@@ -23,6 +25,7 @@
 #include "app/desk/capture/throw_tags.h"
 #include "app/desk/window.h"
 #include "core/model/day.h"
+#include "core/session/cue_order.h"
 #include "core/session/edit_list.h"
 #include "core/session/reader.h"
 #include "desk/support/heartbeat.h"
@@ -349,6 +352,44 @@ TEST_CASE("the live page says when it does not follow, and comes back", "[throw-
   }
   live.end();
   CHECK_FALSE(keep_cue.isChecked());
+}
+
+TEST_CASE("an order drawn by chance says which cue is due and notes it", "[throw-page]") {
+  LivePage live(3);
+  ThrowPage& page = *live.page;
+  auto& draw = *page.findChild<CueOrderLine*>()->findChild<QPushButton*>();
+  const auto& due = *page.findChild<QLabel*>(QStringLiteral("due cue"));
+  CHECK_FALSE(draw.isEnabled());  // no session to keep it
+  live.begin();
+  REQUIRE(draw.isEnabled());
+  page.findChild<QLineEdit*>()->setText(QStringLiteral("tall"));
+  page.findChild<CueOrderLine*>()->findChildren<QSpinBox*>()[0]->setValue(4);
+  QTest::keyClick(QApplication::focusWidget(), Qt::Key_D, Qt::ControlModifier);
+  REQUIRE(live.state.session()->edits().size() == 1);
+  const auto order = session::kept_cue_order(live.state.session()->edits()[0]);
+  REQUIRE(order);
+  CHECK(order->cues == std::vector<std::string>{"tall"});
+  REQUIRE(order->kinds.size() == 4);
+  const auto words = [&](std::size_t place) {
+    const QString of = QStringLiteral("Throw %1 of 4: ").arg(place + 1);
+    return of +
+           (order->kinds[place] == 0 ? QStringLiteral("no cue") : QStringLiteral("say “tall”"));
+  };
+  CHECK(due.text() == words(0));
+  live.play();
+  for (int number = 1; number <= 3; ++number) {
+    live.wait_for_throws(number);
+    CHECK(live.state_of(number).tag(cue_tag) ==
+          order->cue_at(static_cast<std::size_t>(number - 1)));
+  }
+  CHECK(due.text() == words(3));
+  // A person says what was given in truth; the order stays as it was drawn.
+  press(page, Qt::Key_U);
+  CHECK(live.state_of(3).tag(cue_tag).empty() != order->cue_at(2).empty());
+  CHECK(due.text() == words(3));
+  live.end();
+  CHECK(due.text().isEmpty());
+  CHECK(session::kept_cue_order(live.state.session()->edits()[0])->kinds == order->kinds);
 }
 
 TEST_CASE("notes go to the file that is recorded into after one was deleted", "[throw-page]") {

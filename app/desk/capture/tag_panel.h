@@ -31,6 +31,8 @@ class TagPanel : public QWidget {
   void show_state(int number, double contact, const session::EditState& state, session::Hand hand);
   /// The cue to note with each throw that comes; empty when it is not to be.
   [[nodiscard]] std::string lasting_cue() const;
+  /// As it stands in the field.
+  [[nodiscard]] std::string cue_name() const;
   /// Says that no cue is given any more: it was for one recording.
   void end_lasting_cue();
   // What the keys do, to the throw that is shown; nothing where there is none. The same key again
@@ -62,8 +64,6 @@ class TagPanel : public QWidget {
   bool eventFilter(QObject* watched, QEvent* event) override;
 
  private:
-  [[nodiscard]] std::string cue_name() const;
-
   QLabel* heading_;
   std::array<QToolButton*, 8> pitches_{};
   std::array<QToolButton*, 9> misses_{};  // by digit, from 1

@@ -10,6 +10,7 @@
 #include <limits>
 #include <utility>
 
+#include "app/desk/capture/cue_order_line.h"
 #include "app/desk/capture/follow_line.h"
 #include "app/desk/capture/lamps_line.h"
 #include "app/desk/capture/last_throw_panel.h"
@@ -25,6 +26,7 @@
 #include "app/desk/page/notice.h"
 #include "app/desk/state/edit_command.h"
 #include "core/base/sentence.h"
+#include "core/relate/cue_order.h"
 
 namespace moundwork::desk {
 namespace {
@@ -57,7 +59,8 @@ ThrowPage::ThrowPage(DeskState& state, Jobs& jobs, QWidget* parent)
       following_(new FollowLine(this)),
       foot_(new FootPicture(state.look(), this)),
       table_(new ThrowTable(*list_, this)),
-      tags_(new TagPanel(this)) {
+      tags_(new TagPanel(this)),
+      cue_order_(new CueOrderLine(this)) {
   frames_.setTimerType(Qt::PreciseTimer);
   frames_.setInterval(frame_ms);
   status_.setInterval(status_ms);
@@ -96,6 +99,7 @@ void ThrowPage::make_layout() {
   // A foot lies along the rubber, so its picture is wide.
   right_column->addWidget(foot_, 1);
   right_column->addWidget(tags_);
+  right_column->addWidget(cue_order_);
   split->addWidget(left);
   split->addWidget(right);
   split->setStretchFactor(0, 3);
@@ -183,6 +187,7 @@ void ThrowPage::connect_parts() {
   });
   connect(tags_, &TagPanel::include_chosen, this,
           [this] { note_of_shown(include_edit(0.0), QStringLiteral("taking in again")); });
+  connect(cue_order_, &CueOrderLine::order_wanted, this, &ThrowPage::draw_cue_order);
   connect(tags_, &TagPanel::lasting_cue_changed, this, &ThrowPage::show_lamps);
   connect(tags_, &TagPanel::typing_ended, this, [this] {
     table_->setFocus();
@@ -205,6 +210,7 @@ void ThrowPage::make_keys() {
   for (int digit = 1; digit <= 9; ++digit)
     key(QKeySequence(QString::number(digit)), [this, digit] { tags_->miss_key(digit); });
   key(QKeySequence(Qt::Key_U), [this] { tags_->cue_key(); });
+  key(QKeySequence(Qt::CTRL | Qt::Key_D), [this] { cue_order_->draw(); });
   key(QKeySequence(Qt::Key_X), [this] { tags_->exclude_key(); });
 }
 
@@ -319,6 +325,7 @@ void ThrowPage::recording_began() {
   show_status();
   count_pitches();
   if (isVisible()) table_->setFocus();  // so that single keys note, not type
+  show_due_cue();
   frames_.start();
   status_.start();
   practice_.play();
@@ -358,8 +365,53 @@ void ThrowPage::take_throw(int number) {
   if (follow_.shows_new(tags_->typing() || come_back_.isActive())) state_.show_throw(thrown.number);
   show_throw();
   show_load();
-  if (const std::string cue = tags_->lasting_cue(); !cue.empty())
+  const auto drawn = drawn_cue(thrown.number);
+  if (const std::string cue = drawn ? drawn->cue : tags_->lasting_cue(); !cue.empty())
     note(tag_edit(thrown.contact, cue_tag, cue), QStringLiteral("cue"));
+  show_due_cue();
+}
+
+void ThrowPage::draw_cue_order(int throws, int run) {
+  auto order = relate::draw_cue_order({tags_->cue_name()}, throws, run, relate::new_cue_seed());
+  if (!order) return remark_->report(order.error());
+  // A throw that was made a moment ago may not have been found yet, and got no cue by this order.
+  order->begins = day_.feet(0.0).now;
+  tags_->end_lasting_cue();
+  note(session::keep_cue_order(*order), QStringLiteral("order of cues"));
+  if (const int fewest = relate::fewest_runs_of_a_kind(*order);
+      run > 1 && fewest < relate::fewest_runs)
+    remark_->caution(QString::fromStdString(
+        sentence_for(fewest,
+                     "The order has only {count} run of some kind, and under {fewest} of each "
+                     "nothing can be told of a cue: draw one with more throws or shorter runs.",
+                     "The order has only {count} runs of some kind, and under {fewest} of each "
+                     "nothing can be told of a cue: draw one with more throws or shorter runs.",
+                     "count"_is(fewest), "fewest"_is(relate::fewest_runs))));
+  table_->setFocus();  // so that single keys note, not type
+  show_due_cue();
+}
+
+std::optional<session::DrawnCue> ThrowPage::drawn_cue(int number) const {
+  const OpenSession* open = state_.session();
+  if (!has_recording() || open == nullptr || open->path() != file_) return std::nullopt;
+  std::vector<double> contacts;
+  std::size_t asked = 0;
+  for (int row = list_->rowCount(); row-- > 0;) {
+    const session::ResultThrow& thrown = *list_->at(row);
+    if (thrown.number == number) asked = contacts.size();
+    contacts.push_back(seconds(thrown.contact));
+  }
+  if (number == 0) {
+    asked = contacts.size();
+    contacts.push_back(std::numeric_limits<double>::infinity());
+  }
+  if (contacts.empty()) return std::nullopt;
+  return session::drawn_cues(open->edits(), contacts)[asked];
+}
+
+void ThrowPage::show_due_cue() {
+  const bool recording = day_.phase() == LiveDay::Phase::recording;
+  cue_order_->show_due(recording, recording ? drawn_cue(0) : std::nullopt);
 }
 
 void ThrowPage::choose_row(int row) {
@@ -377,7 +429,7 @@ void ThrowPage::back_to_newest() {
 }
 
 void ThrowPage::escape() {
-  if (tags_->typing()) {
+  if (tags_->typing() || cue_order_->typing()) {
     tags_->stop_deciding();
     table_->setFocus();
     if (!follow_.looks_back()) back_to_newest();
@@ -428,6 +480,7 @@ void ThrowPage::show_notes() {
   if (!has_recording() || state_.session() == nullptr || state_.session()->path() != file_) return;
   list_->set_edits(state_.session()->edits());
   show_throw();
+  show_due_cue();  // a warm-up takes no place in the order
 }
 
 void ThrowPage::recording_ended(const RecordingEnd& end) {
@@ -438,6 +491,7 @@ void ThrowPage::recording_ended(const RecordingEnd& end) {
   tags_->end_lasting_cue();
   state_.set_recording(false);
   show_throw();
+  show_due_cue();
   offer_unfinished();
   if (!end.problem.empty()) remark_->caution(QString::fromStdString(end.problem));
   if (end.samples == 0) {

@@ -4,6 +4,7 @@
 #include <QTimer>
 #include <filesystem>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -15,9 +16,11 @@
 #include "app/desk/jobs/jobs.h"
 #include "app/desk/page/page.h"
 #include "app/desk/state/desk_state.h"
+#include "core/session/cue_order.h"
 
 namespace moundwork::desk {
 
+class CueOrderLine;
 class FollowLine;
 class LampsLine;
 class LastThrowPanel;
@@ -67,6 +70,10 @@ class ThrowPage : public Page {
   void choose_row(int row);
   void back_to_newest();
   void escape();
+  void draw_cue_order(int throws, int run);
+  void show_due_cue();
+  /// By the order drawn: of the throw of this number, or of the one to come where it is 0.
+  [[nodiscard]] std::optional<session::DrawnCue> drawn_cue(int number) const;
   void note(session::Edit edit, const QString& words);
   void note_of_shown(session::Edit edit, const QString& words);
   void show_notes();
@@ -102,6 +109,7 @@ class ThrowPage : public Page {
   FootPicture* foot_;
   ThrowTable* table_;
   TagPanel* tags_;
+  CueOrderLine* cue_order_;
 
   QTimer frames_, status_, come_back_;
   int frame_ = 0;
