@@ -85,7 +85,9 @@ void draw_number(Sheet& sheet, const Number& number, const Box& box) {
   }
   const Box strip = cell(columns.place, 1.0, 2.6, 3.2);
   sheet.place(draw_place(number, strip.width + 2.0, strip.height), {strip.x, strip.y});
-  sheet.block(cell(columns.place, 1.0, 7.2, box.height - 7.6), number.place,
+  // A percentile and its interval take two lines.
+  const double down = number.others.size() < least_for_percentile ? 7.2 : 6.3;
+  sheet.block(cell(columns.place, 1.0, down, box.height - down - 0.4), number.place,
               {2.6, 2.0, false, Ink::quiet});
 }
 

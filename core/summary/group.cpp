@@ -2,10 +2,12 @@
 #include "core/summary/group.h"
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 
 #include "core/base/wall_time.h"
 #include "core/session/start.h"
+#include "core/stats/distributions.h"
 #include "core/summary/counted.h"
 
 namespace moundwork::summary {
@@ -14,6 +16,17 @@ constexpr int oldest = 200;
 }
 
 double Place::percentile() const { return 100.0 * (below + 0.5 * equal) / others; }
+
+std::pair<double, double> Place::percentile_interval() const {
+  const double z = stats::normal_quantile(0.975);
+  const double n = others;
+  const double share = 0.01 * percentile();
+  const double centre = share + 0.5 * z * z / n;
+  const double half = z * std::sqrt(share * (1.0 - share) / n + 0.25 * z * z / (n * n));
+  const double scale = 100.0 / (1.0 + z * z / n);
+  // At either end the closed form leaves rounding beyond it.
+  return {std::max(0.0, scale * (centre - half)), std::min(100.0, scale * (centre + half))};
+}
 
 Place place_of(double value, const std::vector<double>& others) {
   Place place;

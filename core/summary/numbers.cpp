@@ -159,13 +159,20 @@ Number number_of(const Spec& spec, const Source& source, const Context& context)
   return number;
 }
 
+// Nobody is told to come last: most numbers have no better end, and a child takes it for a mark.
 std::string place_text(const Place& place) {
   const auto others = "others"_is(place.others);
-  if (place.others >= least_for_percentile)
-    return sentence("percentile {percentile} of {others}",
-                    "percentile"_is(plain_text(place.percentile(), 0)), others);
+  if (place.others >= least_for_percentile) {
+    const auto [from, to] = place.percentile_interval();
+    const auto low = "low"_is(plain_text(from, 0));
+    const auto high = "high"_is(plain_text(to, 0));
+    if (place.below == 0)
+      return sentence("percentile {low} to {high} of {others}", low, high, others);
+    return sentence("percentile {percentile} ({low} to {high}) of {others}",
+                    "percentile"_is(plain_text(place.percentile(), 0)), low, high, others);
+  }
   if (place.below == place.others) return sentence("higher than all {others}", others);
-  if (place.below == 0 && place.equal == 0) return sentence("lower than all {others}", others);
+  if (place.below == 0) return sentence("beside {others} others", others);
   return sentence("higher than {below} of {others}", "below"_is(place.below), others);
 }
 
