@@ -50,9 +50,10 @@ std::string order_label(const Pitch& pitch) {
   return fmt::format("{}\x1f{}\x1f{}", pitch.athlete, pitch.session, pitch.drawn->order);
 }
 
-// Athlete, session and block together.
+// Cues that nobody drew may have gone with a pitch type, so like is compared with like.
 std::string block_label(const Pitch& pitch) {
-  return fmt::format("tagged\x1f{}\x1f{}\x1f{}", pitch.athlete, pitch.session, pitch.block);
+  return fmt::format("tagged\x1f{}\x1f{}\x1f{}\x1f{}\x1f{}\x1f{}", pitch.athlete, pitch.session,
+                     pitch.block, pitch.pitch_type, pitch.delivery, pitch.ball);
 }
 
 Departed departed_orders(const Pitches& pitches) {

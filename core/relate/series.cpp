@@ -70,12 +70,6 @@ stats::Groups by_session(const Pitches& pitches, std::span<const int> rows) {
                     [](const Pitch& pitch) { return pitch.athlete + separator + pitch.session; });
 }
 
-stats::Groups by_block(const Pitches& pitches, std::span<const int> rows) {
-  return group_rows(pitches, rows, [](const Pitch& pitch) {
-    return pitch.athlete + separator + pitch.session + separator + pitch.block;
-  });
-}
-
 double mean_square_uncertainty(const Pitches& pitches, std::span<const int> rows, int index) {
   double sum = 0.0;
   int known = 0;

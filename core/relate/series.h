@@ -29,8 +29,6 @@ using Rows = std::vector<int>;
 [[nodiscard]] stats::Groups by_athlete(const Pitches& pitches, std::span<const int> rows);
 /// Athlete and session together: sessions of different athletes may share a label.
 [[nodiscard]] stats::Groups by_session(const Pitches& pitches, std::span<const int> rows);
-/// Athlete, session and block together.
-[[nodiscard]] stats::Groups by_block(const Pitches& pitches, std::span<const int> rows);
 
 /// Mean square of the known uncertainties of a quantity; NaN when none is known.
 [[nodiscard]] double mean_square_uncertainty(const Pitches& pitches, std::span<const int> rows,

@@ -234,3 +234,22 @@ TEST_CASE("A pitch tagged otherwise counts as drawn, an order that was not kept 
   REQUIRE_FALSE(left->notes.empty());
   CHECK(holds(left->notes[0], "not kept to"));
 }
+
+TEST_CASE("A cue that went with a pitch type is not taken for the type", "[relate]") {
+  auto pitches = relate_support::invented(1, 24, 0.0, 28);
+  for (auto& row : pitches.rows) {
+    const bool odd = static_cast<int>(row.number) % 2 == 1;
+    row.pitch_type = odd ? "fastball" : "change-up";
+    if (odd) row.ball_speed.value += 5.0;
+    // Nearly every fastball.
+    if (odd != (row.number == 6.0 || row.number == 11.0)) row.cue = "heel";
+  }
+  const auto report = test_cue(pitches, "heel", {}, {});
+  REQUIRE(report);
+  CHECK(report->effects[0].difference.strata == 2);
+  CHECK(report->effects[0].verdict != Verdict::shown);
+  for (auto& row : pitches.rows) row.pitch_type.clear();
+  const auto mixed = test_cue(pitches, "heel", {}, {});
+  REQUIRE(mixed);
+  CHECK(mixed->effects[0].verdict == Verdict::shown);
+}
