@@ -9,6 +9,9 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
+#include "app/desk/capture/throw_tags.h"
+#include "core/session/throw_fields.h"
+
 using namespace moundwork;
 using namespace moundwork::desk;
 
@@ -50,4 +53,39 @@ TEST_CASE("a reason that is being written stays, bound to its throw, until Enter
   panel.exclude_key();
   panel.show_state(5, 102.0, {}, session::Hand::right);
   CHECK_FALSE(panel.deciding());
+}
+
+TEST_CASE("warm-up, stretch and effort are noted by one key each, as the program reads them",
+          "[desk]") {
+  TagPanel panel;
+  std::string tag, text;
+  QObject::connect(&panel, &TagPanel::tag_chosen,
+                   [&](const std::string& of, const std::string& is) {
+                     tag = of;
+                     text = is;
+                   });
+  session::EditState state;
+  panel.warm_up_key();
+  CHECK(tag.empty());  // no throw yet
+  const auto press = [&](void (TagPanel::*key)()) {
+    panel.show_state(4, 81.5, state, session::Hand::right);
+    (panel.*key)();
+    if (text.empty())
+      state.tags.erase(tag);
+    else
+      state.tags[tag] = text;
+  };
+  press(&TagPanel::warm_up_key);
+  press(&TagPanel::stretch_key);
+  press(&TagPanel::effort_key);
+  press(&TagPanel::effort_key);
+  const session::ThrowFields fields = session::fields_of(state.tags);
+  CHECK(fields.warm_up);
+  CHECK(fields.delivery == "stretch");
+  CHECK(fields.effort == Approx(0.9));
+  CHECK(tag_words(state) == QStringLiteral("from the stretch; effort 90%; warm-up"));
+  press(&TagPanel::warm_up_key);
+  press(&TagPanel::stretch_key);
+  for (int again = 0; again < 5; ++again) press(&TagPanel::effort_key);
+  CHECK(state.tags.empty());
 }

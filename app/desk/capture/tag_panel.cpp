@@ -42,6 +42,9 @@ QString arrow_of(int digit) {
 TagPanel::TagPanel(QWidget* parent)
     : QWidget(parent),
       heading_(new WordsLabel(this)),
+      warm_up_(key_button(this, QStringLiteral("W"), QStringLiteral("warm-up"))),
+      stretch_(key_button(this, QStringLiteral("T"), QStringLiteral("from the stretch"))),
+      effort_(key_button(this, QStringLiteral("E"), QStringLiteral("effort"))),
       cue_(key_button(this, QStringLiteral("U"), QStringLiteral("cue given"))),
       cue_name_(new QLineEdit(QStringLiteral("heel"), this)),
       cue_lasts_(new QCheckBox(QStringLiteral("and for the throws that co&me"), this)),
@@ -83,6 +86,18 @@ TagPanel::TagPanel(QWidget* parent)
   pad_column->addWidget(pad_words);
   row->addLayout(pad_column, 2);
   column->addLayout(row);
+
+  auto* how_row = new QHBoxLayout;
+  how_row->setSpacing(3);
+  for (QToolButton* button : {warm_up_, stretch_, effort_}) how_row->addWidget(button);
+  warm_up_->setToolTip(QStringLiteral("Counts for the arm, and for no mean, relation or change"));
+  stretch_->setToolTip(QStringLiteral("Not from the wind-up"));
+  effort_->setToolTip(
+      QStringLiteral("How hard it was meant: each press a tenth less, then no note"));
+  connect(warm_up_, &QToolButton::clicked, this, &TagPanel::warm_up_key);
+  connect(stretch_, &QToolButton::clicked, this, &TagPanel::stretch_key);
+  connect(effort_, &QToolButton::clicked, this, &TagPanel::effort_key);
+  column->addLayout(how_row);
 
   auto* cue_row = new QHBoxLayout;
   cue_name_->setMaxLength(40);
@@ -158,6 +173,21 @@ void TagPanel::cue_key() {
   Q_EMIT tag_chosen(cue_tag, given ? std::string() : cue_name());
 }
 
+void TagPanel::warm_up_key() {
+  if (number_ == 0) return;
+  Q_EMIT tag_chosen(warm_up_tag, state_.tag(warm_up_tag) == warm_up_text ? "" : warm_up_text);
+}
+
+void TagPanel::stretch_key() {
+  if (number_ == 0) return;
+  Q_EMIT tag_chosen(delivery_tag, state_.tag(delivery_tag) == stretch_text ? "" : stretch_text);
+}
+
+void TagPanel::effort_key() {
+  if (number_ == 0) return;
+  Q_EMIT tag_chosen(effort_tag, effort_after(state_.tag(effort_tag)));
+}
+
 void TagPanel::exclude_key() {
   if (number_ == 0) return;
   if (state_.excluded) {
@@ -219,6 +249,14 @@ void TagPanel::show_state(int number, double contact, const session::EditState& 
                                   ? QString::fromStdString(text)
                                   : QStringLiteral("missed ") + QString::fromStdString(text));
   }
+  warm_up_->setChecked(state.tag(warm_up_tag) == warm_up_text);
+  stretch_->setChecked(state.tag(delivery_tag) == stretch_text);
+  const std::string effort = state.tag(effort_tag);
+  effort_->setChecked(!effort.empty());
+  effort_->setText(effort.empty()
+                       ? QStringLiteral("E  effort")
+                       : QStringLiteral("E  effort %1").arg(QString::fromStdString(effort)));
+  for (QToolButton* button : {warm_up_, stretch_, effort_}) button->setEnabled(number > 0);
   cue_->setChecked(!state.tag(cue_tag).empty());
   cue_->setEnabled(number > 0);
   exclude_->setEnabled(number > 0);

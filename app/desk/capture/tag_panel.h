@@ -40,6 +40,9 @@ class TagPanel : public QWidget {
   void pitch_key(std::size_t pitch);  ///< index in pitch_keys
   void miss_key(int digit);
   void cue_key();
+  void warm_up_key();
+  void stretch_key();
+  void effort_key();  ///< from one effort to the next lower, then to none
   /// Opens the reasons for leaving the throw out, or takes it in again.
   void exclude_key();
   /// A reason is being chosen: until Enter, Esc, the same key again or another throw that somebody
@@ -67,6 +70,7 @@ class TagPanel : public QWidget {
   QLabel* heading_;
   std::array<QToolButton*, 8> pitches_{};
   std::array<QToolButton*, 9> misses_{};  // by digit, from 1
+  QToolButton *warm_up_, *stretch_, *effort_;
   QToolButton* cue_;
   QLineEdit* cue_name_;
   QCheckBox* cue_lasts_;

@@ -209,6 +209,9 @@ void ThrowPage::make_keys() {
     key(QKeySequence(QString(QLatin1Char(pitch_keys[i].key))), [this, i] { tags_->pitch_key(i); });
   for (int digit = 1; digit <= 9; ++digit)
     key(QKeySequence(QString::number(digit)), [this, digit] { tags_->miss_key(digit); });
+  key(QKeySequence(Qt::Key_W), [this] { tags_->warm_up_key(); });
+  key(QKeySequence(Qt::Key_T), [this] { tags_->stretch_key(); });
+  key(QKeySequence(Qt::Key_E), [this] { tags_->effort_key(); });
   key(QKeySequence(Qt::Key_U), [this] { tags_->cue_key(); });
   key(QKeySequence(Qt::CTRL | Qt::Key_D), [this] { cue_order_->draw(); });
   key(QKeySequence(Qt::Key_X), [this] { tags_->exclude_key(); });

@@ -2,6 +2,7 @@
 #include "app/desk/capture/throw_tags.h"
 
 #include <QStringList>
+#include <algorithm>
 
 #include "core/base/sentence.h"
 
@@ -19,6 +20,12 @@ std::string miss_text(int digit, session::Hand hand) {
     text += arm_side ? "arm side" : "glove side";
   }
   return text;
+}
+
+std::string effort_after(const std::string& effort) {
+  const auto now = std::find(effort_texts.begin(), effort_texts.end(), effort);
+  if (now == effort_texts.end()) return effort_texts.front();
+  return now + 1 == effort_texts.end() ? std::string() : std::string(*(now + 1));
 }
 
 session::Edit tag_edit(double contact, const std::string& tag, const std::string& text) {
@@ -51,10 +58,16 @@ QString tag_words(const session::EditState& state) {
     words << QString::fromStdString(sentence("left out: {why}", "why"_is(state.excluded->why)));
   for (const auto& [tag, text] : state.tags) {
     const auto text_is = "text"_is(text);
-    const QString said = QString::fromStdString(tag == cue_tag ? sentence("cue: {text}", text_is)
-                                                : tag == miss_tag && text != "on target"
-                                                    ? sentence("missed {text}", text_is)
-                                                    : text);
+    if (tag == warm_up_tag) {
+      if (text == warm_up_text) words << QString::fromStdString(sentence("warm-up"));
+      continue;
+    }
+    const QString said = QString::fromStdString(
+        tag == cue_tag                                ? sentence("cue: {text}", text_is)
+        : tag == effort_tag                           ? sentence("effort {text}", text_is)
+        : tag == delivery_tag && text == stretch_text ? sentence("from the stretch")
+        : tag == miss_tag && text != "on target"      ? sentence("missed {text}", text_is)
+                                                      : text);
     // What it was comes before how it went.
     if (tag == pitch_tag)
       words.prepend(said);

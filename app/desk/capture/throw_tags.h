@@ -16,6 +16,15 @@ namespace moundwork::desk {
 inline constexpr const char* pitch_tag = "pitch_type";
 inline constexpr const char* cue_tag = "cue";
 inline constexpr const char* miss_tag = "miss";
+// Texts that core/session/throw_fields.h takes.
+inline constexpr const char* warm_up_tag = "warm_up";
+inline constexpr const char* warm_up_text = "yes";
+inline constexpr const char* delivery_tag = "delivery";
+inline constexpr const char* stretch_text = "stretch";
+inline constexpr const char* effort_tag = "effort";
+/// One key goes through them and then takes the note off: fewer is a question for `moundwork edit`.
+inline constexpr std::array<const char*, 6> effort_texts{"100%", "90%", "80%", "70%", "60%", "50%"};
+[[nodiscard]] std::string effort_after(const std::string& effort);
 
 struct PitchKey {
   char key;
