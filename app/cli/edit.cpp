@@ -36,6 +36,7 @@
 #include "core/session/fact.h"
 #include "core/session/reader.h"
 #include "core/session/results.h"
+#include "core/session/retest.h"
 #include "core/session/start.h"
 #include "core/session/throw_fields.h"
 
@@ -52,6 +53,9 @@ struct EditOptions {
   std::string event, time, u, tag, text, who, why;
   std::string mark, rate;
   double frame = 0.0, landing_frame = 0.0;
+  std::string retest_of;
+  bool withdraw = false;
+  int change_days = session::usual_change_days;
   std::string athlete, name, born, throws, mass, height, temperature, pressure, humidity;
   std::string mass_u = fmt::format("{}kg", usual_u::mass),
               height_u = fmt::format("{}m", usual_u::height);
@@ -274,6 +278,8 @@ void tell(const EditOptions& options, const Appended& appended) {
   const Edit& edit = appended.edit;
   if (options.json)
     std::cout << json_text(json_of(appended.place, edit, true, appended.words)) << '\n';
+  else if (edit.action == session::Action::retest)
+    std::cout << fmt::format("{}: {}.\n", options.session, one_line(appended.words));
   else if (std::isnan(edit.throw_contact))
     std::cout << fmt::format("{}: {}. Analyse again to see it in the numbers.\n", options.session,
                              one_line(appended.words));
@@ -289,6 +295,27 @@ int append(const EditOptions& options, const Result<Edit>& edit) {
   if (!appended) return complain(appended.error());
   tell(options, *appended);
   return 0;
+}
+
+int retest(const EditOptions& options) {
+  const auto session = open(options);
+  if (!session) return complain(session.error());
+  if (options.withdraw) {
+    const auto edits = session::read_edits(options.session);
+    if (!edits) return complain(edits.error());
+    if (!session::retest_of(*edits))
+      return complain(fail(options.session, "is named a retest of no session").value());
+    return append(options, session::no_retest_edit());
+  }
+  if (options.retest_of.empty())
+    return complain(
+        fail("--of", "names the session that this one repeats", "give it, or --withdraw").value());
+  const auto other = session::Reader::open(options.retest_of);
+  if (!other) return complain(other.error());
+  return append(options,
+                session::retest_edit(session::retest_side(session->session(), options.session),
+                                     session::retest_side(other->session(), options.retest_of),
+                                     options.change_days));
 }
 
 int put_right(const EditOptions& options) {
@@ -410,6 +437,15 @@ void add_edit(CLI::App& app, int& exit_code) {
   marks->add_option("--landing-frame", o.landing_frame, "Frame in which the lead foot lands")
       ->required();
   marks->add_option("--rate", o.rate, "Frames a second, such as 240Hz")->required();
+  CLI::App* retests = command("retest",
+                              "Name a session as one that repeats another, nothing changed on "
+                              "purpose: that tells what days differ by",
+                              false, Asks::person, [&o] { return retest(o); });
+  CLI::Option* of = retests->add_option("--of", o.retest_of, "The session that it repeats");
+  retests->add_flag("--withdraw", o.withdraw, "It is a retest no more")->excludes(of);
+  retests->add_option("--change-days", o.change_days, "Most calendar days between the two")
+      ->check(CLI::Range(0, 366))
+      ->capture_default_str();
   CLI::App* corrects = command("fact", "Put right what the session says of its athlete and air",
                                false, Asks::person_and_reason, [&o] { return put_right(o); });
   corrects->add_option("--mass", o.mass, "Body mass, such as 88.5kg or 195lb");

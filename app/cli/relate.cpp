@@ -50,6 +50,7 @@ struct RelateOptions {
   bool reliability = false;
   relate::ChangeRequest request;
   std::vector<std::string> typical_errors;
+  int change_days = session::usual_change_days;
   std::vector<std::string> targets;
   std::optional<std::string> cue_tag;
   Settings settings;
@@ -71,15 +72,11 @@ Result<std::map<std::string, double>> read_typical_errors(const std::vector<std:
   return errors;
 }
 
-Result<void> keep_only(Pitches& pitches, const std::vector<std::string>& athletes) {
-  if (athletes.empty()) return {};
+Result<void> check_only(const Pitches& pitches, const std::vector<std::string>& athletes) {
   for (const auto& athlete : athletes)
     if (std::none_of(pitches.rows.begin(), pitches.rows.end(),
                      [&](const auto& row) { return row.athlete == athlete; }))
       return fail("--only", fmt::format("there is no athlete '{}'", athlete));
-  std::erase_if(pitches.rows, [&](const auto& row) {
-    return std::find(athletes.begin(), athletes.end(), row.athlete) == athletes.end();
-  });
   return {};
 }
 
@@ -101,6 +98,15 @@ Result<void> keep_only_types(Pitches& pitches, const std::vector<std::string>& w
   }
   std::erase_if(pitches.rows, [&](const auto& row) { return !kept.contains(row.pitch_type); });
   return {};
+}
+
+void keep_only(Pitches& pitches, const std::vector<std::string>& athletes) {
+  if (athletes.empty()) return;
+  const auto other = [&](const auto& of) {
+    return std::find(athletes.begin(), athletes.end(), of.athlete) == athletes.end();
+  };
+  std::erase_if(pitches.rows, other);
+  std::erase_if(pitches.retests, other);
 }
 
 Result<Pitches> load_table(const RelateOptions& options) {
@@ -125,17 +131,20 @@ Result<Pitches> load_sessions(const RelateOptions& options) {
     if (!session) return tl::unexpected(session.error());
     sessions.push_back(std::move(*session));
   }
-  return relate::pitches_from_sessions(std::move(sessions), options.columns.quantities);
+  return relate::pitches_from_sessions(std::move(sessions), options.columns.quantities,
+                                       options.change_days);
 }
 
 Result<Pitches> load(const RelateOptions& options) {
   auto pitches = options.table ? load_table(options) : load_sessions(options);
   if (!pitches) return pitches;
-  if (auto kept = keep_only(*pitches, options.only); !kept) return tl::unexpected(kept.error());
+  if (auto there = check_only(*pitches, options.only); !there) return tl::unexpected(there.error());
   if (auto kept = keep_only_types(*pitches, options.only_types); !kept)
     return tl::unexpected(kept.error());
-  const bool usable = std::any_of(pitches->rows.begin(), pitches->rows.end(), [](const auto& row) {
-    return !row.athlete.empty() && row.ball_speed.known();
+  const bool usable = std::any_of(pitches->rows.begin(), pitches->rows.end(), [&](const auto& row) {
+    return !row.athlete.empty() && row.ball_speed.known() &&
+           (options.only.empty() ||
+            std::find(options.only.begin(), options.only.end(), row.athlete) != options.only.end());
   });
   if (!usable)
     return fail(options.table.value_or("relate"), "no pitch has both an athlete and a ball speed");
@@ -160,6 +169,17 @@ struct Output {
   void add(const std::string& part) { text += (text.empty() ? "" : "\n") + part; }
 };
 
+Result<void> add_change(Output& output, const Pitches& everybody, const RelateOptions& options) {
+  relate::ChangeRequest request = options.request;
+  // The others' retests tell what days differ by.
+  request.athletes = options.only;
+  const auto changes = relate::find_changes(everybody, request, options.settings);
+  if (!changes) return tl::unexpected(changes.error());
+  output.json.update(relate::to_json(*changes));
+  output.add(relate::to_text(*changes));
+  return {};
+}
+
 Result<void> add_parts(Output& output, const Pitches& pitches, const RelateOptions& options) {
   const Settings& settings = options.settings;
   if (!options.change && !options.reliability) {
@@ -183,12 +203,6 @@ Result<void> add_parts(Output& output, const Pitches& pitches, const RelateOptio
     output.json["reliability"] = relate::to_json(repeats);
     output.add(relate::to_text(repeats, settings));
   }
-  if (options.change) {
-    const auto changes = relate::find_changes(pitches, options.request, settings);
-    if (!changes) return tl::unexpected(changes.error());
-    output.json.update(relate::to_json(*changes));
-    output.add(relate::to_text(*changes));
-  }
   return {};
 }
 
@@ -200,8 +214,12 @@ Result<void> run(RelateOptions options) {
   auto pitches = load(options);
   if (!pitches) return tl::unexpected(pitches.error());
   if (!options.table && !options.json) show_units(*pitches, options);
+  Pitches chosen = *pitches;
+  keep_only(chosen, options.only);
   Output output;
-  if (auto done = add_parts(output, *pitches, options); !done) return done;
+  if (auto done = add_parts(output, chosen, options); !done) return done;
+  if (options.change)
+    if (auto done = add_change(output, *pitches, options); !done) return done;
   if (options.json)
     std::cout << json_text(output.json) << '\n';
   else
@@ -272,7 +290,7 @@ void add_cue_test(CLI::App& command, RelateOptions& options, CLI::Option* table)
       options.columns.block, table);
 }
 
-void add_repeating(CLI::App& command, RelateOptions& options) {
+void add_repeating(CLI::App& command, RelateOptions& options, CLI::Option* table) {
   command.add_flag("--reliability", options.reliability, "how well each quantity repeats")
       ->group(repeat_group);
   CLI::Option* change = command
@@ -288,6 +306,18 @@ void add_repeating(CLI::App& command, RelateOptions& options) {
        "QUANTITY=NUMBER: typical error of a session's mean, from a retest of your own", "TEXT",
        repeat_group},
       options.typical_errors, change);
+  add(command,
+      {"--retest",
+       "column that names the session that this one repeats, nothing changed on purpose", "COLUMN",
+       repeat_group},
+      options.columns.retest, table);
+  command
+      .add_option("--change-days", options.change_days,
+                  "most days between a session and its retest, of those named by edit retest")
+      ->check(CLI::Range(0, 366))
+      ->capture_default_str()
+      ->excludes(table)
+      ->group(repeat_group);
 }
 
 void add_relate_options(CLI::App& command, RelateOptions& options) {
@@ -300,7 +330,7 @@ void add_relate_options(CLI::App& command, RelateOptions& options) {
           ->group(input_group);
   add_input(command, options, table);
   add_cue_test(command, options, table);
-  add_repeating(command, options);
+  add_repeating(command, options, table);
   command.add_option("--level", settings.level, "confidence of the intervals")
       ->check(CLI::Range(0.5, 0.999))
       ->capture_default_str()

@@ -74,8 +74,8 @@ void draw_number(Sheet& sheet, const Number& number, const Box& box) {
     sheet.line(cell(columns.change, columns.place, 2.6, 4.0),
                number.change->difference.empty() ? "–" : number.change->difference,
                {3.0, 2.2, number.change->real});
-    sheet.line(cell(columns.change, columns.place, 7.2, 4.0), number.change->verdict,
-               {2.6, 2.0, false, number.change->real ? Ink::text : Ink::quiet});
+    sheet.block(cell(columns.change, columns.place, 7.2, box.height - 7.6), number.change->verdict,
+                {2.6, 1.9, false, number.change->real ? Ink::text : Ink::quiet});
   } else {
     sheet.line(cell(columns.change, columns.place, 2.6, 4.0), "–", {3.0, 2.2, false, Ink::quiet});
   }

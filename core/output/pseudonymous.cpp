@@ -39,7 +39,7 @@ void pseudonymise(relate::AnalysedSession& session, const Pseudonyms& codes) {
     if (!edit.who.empty()) edit.who = codes.athlete_code(person(edit.who));
     for (std::string* text : {&edit.why, &edit.text}) *text = codes.cleaned(*text);
     if (edit.action == session::Action::set_fact) edit.text.clear();  // says who it is
-    // Another action's target is an event's key.
+    // Another action's target is an event's key or a day.
     if (edit.action == session::Action::tag) edit.target = codes.cleaned(edit.target);
   }
 }

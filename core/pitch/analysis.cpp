@@ -142,7 +142,8 @@ session::ResultSet to_results(const Analysis& analysis, const definitions::Setti
     row.contact = session_time(thrown.contact);
     const auto list = [&](auto name, std::vector<session::ResultValue>& values) {
       if (const Measured measured = thrown.measured(name); measured.known())
-        values.push_back({std::string(entry(name).key), measured, std::string(entry(name).unit)});
+        values.push_back({std::string(entry(name).key), measured, std::string(entry(name).unit),
+                          thrown.uncertainty.shared_u(name)});
     };
     for (std::size_t i = 0; i < event_count; ++i) list(static_cast<Event>(i), row.events);
     for (std::size_t i = 0; i < quantity_count; ++i) list(static_cast<Quantity>(i), row.quantities);

@@ -19,6 +19,12 @@ double norm(const Contributions& parts) {
   return std::sqrt(sum);
 }
 
+double shared_norm(Contributions parts) {
+  for (const Source own : {Source::noise, Source::zero, Source::moved})
+    parts.at(static_cast<std::size_t>(own)) = 0.0;
+  return norm(parts);
+}
+
 foot::FootForces trimmed(const foot::FootForces& foot, double from, double to) {
   // Rounding of a time must not decide which sample is the first, whose noise is drawn first.
   constexpr double rounding = 1e-6;
@@ -90,6 +96,12 @@ double Uncertainty::u(Event event) const {
 }
 double Uncertainty::u(Quantity quantity) const {
   return norm(quantities.at(static_cast<std::size_t>(quantity)));
+}
+double Uncertainty::shared_u(Event event) const {
+  return shared_norm(events.at(static_cast<std::size_t>(event)));
+}
+double Uncertainty::shared_u(Quantity quantity) const {
+  return shared_norm(quantities.at(static_cast<std::size_t>(quantity)));
 }
 
 Uncertainty propagate(const ThrowData& data, const ThrowData& twice, const EventTimes& events,

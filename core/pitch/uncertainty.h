@@ -76,6 +76,11 @@ struct Uncertainty {
 
   [[nodiscard]] double u(Event event) const;
   [[nodiscard]] double u(Quantity quantity) const;
+  /// Of `u`, what all throws of a session have alike, so that their mean is no surer of it. Noise,
+  /// zero and an event put by hand are each throw's own; all else is taken to be shared, the filter
+  /// and the release too, which are so in part: that is the most that it can be.
+  [[nodiscard]] double shared_u(Event event) const;
+  [[nodiscard]] double shared_u(Quantity quantity) const;
 };
 
 /// Law of propagation of uncertainty (JCGM 100, 5.1.2) with the sensitivities found numerically

@@ -125,6 +125,20 @@ Json of(const Relation& r, int athletes) {
   return json;
 }
 
+Json of(const std::optional<Grown>& grown) {
+  if (!grown) return nullptr;
+  return {{"from", number(grown->from)},
+          {"to", number(grown->to)},
+          {"unit", text_or_null(grown->unit)}};
+}
+
+Json of(const std::optional<Growth>& growth) {
+  if (!growth) return nullptr;
+  return {{"mass", of(growth->mass)},
+          {"height", of(growth->height)},
+          {"says", typed_minus(growth->says)}};
+}
+
 std::string_view name_of(LimitSource source) {
   switch (source) {
     case LimitSource::given:
@@ -224,17 +238,13 @@ Json to_json(const std::vector<Repeatability>& report) {
                       {"minimal_detectable_change", number(r.pitch_mdc)}};
     if (r.session_icc) {
       const auto& icc = *r.session_icc;
-      one["sessions"] = {{"sessions", r.sessions},
-                         {"athletes", r.retested},
-                         {"icc_1_1", of(icc.one_one)},
-                         {"icc_2_1", of(icc.two_one)},
-                         {"icc_3_1", of(icc.three_one)},
-                         {"icc_1_k", of(icc.one_k)},
-                         {"icc_2_k", of(icc.two_k)},
-                         {"icc_3_k", of(icc.three_k)},
-                         {"typical_error", number(r.session_typical_error)},
-                         {"df", whole(r.session_df)},
-                         {"minimal_detectable_change", number(r.session_mdc)}};
+      one["sessions"] = {
+          {"sessions", r.sessions},     {"athletes", r.retested},
+          {"named", r.named},           {"icc_1_1", of(icc.one_one)},
+          {"icc_2_1", of(icc.two_one)}, {"icc_3_1", of(icc.three_one)},
+          {"icc_1_k", of(icc.one_k)},   {"icc_2_k", of(icc.two_k)},
+          {"icc_3_k", of(icc.three_k)}, {"typical_error", number(r.session_typical_error)},
+          {"df", whole(r.session_df)},  {"minimal_detectable_change", number(r.session_mdc)}};
       if (r.retest) {
         one["sessions"]["mean_change"] = number(r.retest->mean_change);
         one["sessions"]["sd_change"] = number(r.retest->sd_change);
@@ -259,6 +269,7 @@ Json to_json(const ChangeReport& report) {
     json["changes"].push_back({{"athlete", change.athlete},
                                {"quantity", change.quantity.key},
                                {"unit", text_or_null(change.quantity.unit)},
+                               {"pitch_type", text_or_null(change.pitch_type)},
                                {"from", change.from},
                                {"to", change.to},
                                {"pitches_from", change.pitches_from},
@@ -269,7 +280,12 @@ Json to_json(const ChangeReport& report) {
                                {"limit", number(change.limit)},
                                {"limit_source", name_of(change.source)},
                                {"typical_error", number(change.typical_error)},
+                               {"limit_of", text_or_null(std::string(change.limit_of))},
+                               {"retested", change.retested},
+                               {"looked_at", change.looked_at},
+                               {"word", name_of(change.word)},
                                {"real", change.real},
+                               {"growth", of(change.growth)},
                                {"says", typed_minus(change.says)}});
   json["compared"] = report.compared;
   json["notes"] = report.notes;

@@ -37,6 +37,18 @@ struct Pitch {
   double age = std::numeric_limits<double>::quiet_NaN();     ///< likewise, on the day of the throw
   Measured ball_speed;
   std::vector<Measured> quantities;  ///< one for each of Pitches::quantities
+  /// Standard uncertainty that all throws of the session share: ball speed's, then one for each of
+  /// the quantities. Empty where nothing tells it.
+  std::vector<double> shared_u;
+};
+
+/// A session that somebody named as one that repeats another, nothing changed on purpose.
+struct Retest {
+  std::string athlete;
+  std::string session;
+  std::string of;  ///< the session that it repeats
+
+  friend bool operator==(const Retest&, const Retest&) = default;
 };
 
 /// Values in whatever unit their Quantity names: nothing here depends on SI.
@@ -44,7 +56,9 @@ struct Pitches {
   Quantity ball_speed{"ball_speed", "m/s"};
   std::vector<Quantity> quantities;
   std::vector<Pitch> rows;
-  std::vector<std::string> notes;  ///< what the source's reader wants said, one sentence each
+  std::vector<Retest> retests;
+  std::string mass_unit, height_unit;  ///< of Pitch::mass and Pitch::height; empty: not known
+  std::vector<std::string> notes;      ///< what the source's reader wants said, one sentence each
   /// By athlete, what sentences call them where that is not Pitch::athlete itself.
   std::map<std::string, std::string> names;
 };

@@ -4,12 +4,14 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 #include "core/base/sentence.h"
+#include "core/relate/change_limit.h"
+#include "core/relate/day_means.h"
 #include "core/relate/series.h"
 #include "core/relate/words.h"
 #include "core/stats/descriptive.h"
-#include "core/stats/distributions.h"
 
 namespace moundwork::relate {
 namespace {
@@ -40,6 +42,20 @@ std::vector<std::vector<double>> session_means(const Pitches& pitches, const Row
   return means;
 }
 
+// Of named retests, each athlete's first.
+std::vector<std::vector<double>> retest_means(const Pitches& pitches, int index) {
+  const Days days(pitches);
+  std::set<std::string> taken;
+  std::vector<std::vector<double>> means;
+  for (const Retest& retest : pitches.retests) {
+    const DayMean from = days.mean(retest.athlete, retest.of, std::nullopt, index);
+    const DayMean to = days.mean(retest.athlete, retest.session, std::nullopt, index);
+    if (from.throws > 0 && to.throws > 0 && taken.insert(retest.athlete).second)
+      means.push_back({from.mean, to.mean});
+  }
+  return means;
+}
+
 void add_pitches(Repeatability& result, const Pitches& pitches, const Rows& rows, int index,
                  const Settings& settings) {
   std::map<std::string, std::string> first_session;
@@ -60,13 +76,16 @@ void add_pitches(Repeatability& result, const Pitches& pitches, const Rows& rows
   // Unknown where the coefficient is: not 0.
   const double left = 1.0 - result.pitches.single.value;
   result.pitch_sem = stats::standard_deviation(y) * std::sqrt(left < 0.0 ? 0.0 : left);
-  result.pitch_mdc = stats::normal_quantile(0.5 + 0.5 * settings.level) * std::sqrt(2.0) *
-                     result.pitches.typical_error;
+  const auto df = static_cast<double>(y.size() - athletes.count);
+  if (df > 0.0)
+    result.pitch_mdc =
+        beyond_chance(settings.level, df) * std::sqrt(2.0) * result.pitches.typical_error;
 }
 
 void add_sessions(Repeatability& result, const Pitches& pitches, const Rows& rows, int index,
                   const Settings& settings) {
-  auto means = session_means(pitches, rows, index);
+  result.named = !pitches.retests.empty();
+  auto means = result.named ? retest_means(pitches, index) : session_means(pitches, rows, index);
   std::erase_if(means, [](const auto& own) { return own.size() < 2; });
   result.retested = static_cast<int>(means.size());
   if (means.size() < 2) return;
@@ -82,7 +101,7 @@ void add_sessions(Repeatability& result, const Pitches& pitches, const Rows& row
   if (sessions == 2) result.retest = stats::test_retest(table.col(0), table.col(1), settings.level);
   result.session_typical_error = std::sqrt(result.session_icc->residual_ms);
   result.session_df = static_cast<double>((means.size() - 1) * (sessions - 1));
-  result.session_mdc = stats::normal_quantile(0.5 + 0.5 * settings.level) * std::sqrt(2.0) *
+  result.session_mdc = beyond_chance(settings.level, result.session_df) * std::sqrt(2.0) *
                        result.session_typical_error;
 }
 
@@ -107,16 +126,23 @@ std::string say(const Repeatability& r, const Settings& settings) {
     text =
         sentence("{name} repeats from pitch to pitch within {error} (typical error).", name, error);
   }
-  if (std::isfinite(r.session_mdc))
-    text += ' ' +
-            sentence_for(r.sessions,
-                         "Between sessions a difference of their means beyond {size} is more than "
-                         "repeating explains ({sessions} session, {athletes} retested).",
-                         "Between sessions a difference of their means beyond {size} is more than "
-                         "repeating explains ({sessions} sessions, {athletes} retested).",
-                         "size"_is(size(r.session_mdc)), "sessions"_is(r.sessions),
-                         "athletes"_is(counted_athletes(r.retested)));
-  return text;
+  if (!std::isfinite(r.session_mdc)) return text;
+  const auto beyond = "size"_is(size(r.session_mdc));
+  const auto athletes = "athletes"_is(counted_athletes(r.retested));
+  return text + ' ' +
+         (r.named
+              ? sentence("Between sessions a difference of their means beyond {size} is more than "
+                         "repeating explains ({athletes} retested).",
+                         beyond, athletes)
+              : sentence_for(
+                    r.sessions,
+                    "Between sessions a difference of their means beyond {size} is more than "
+                    "between these ({sessions} session, {athletes} retested), which nobody named "
+                    "as retests, so that training and growth count as well.",
+                    "Between sessions a difference of their means beyond {size} is more than "
+                    "between these ({sessions} sessions, {athletes} retested), which nobody named "
+                    "as retests, so that training and growth count as well.",
+                    beyond, "sessions"_is(r.sessions), athletes));
 }
 
 }  // namespace

@@ -19,18 +19,20 @@ struct Repeatability {
   double pitch_sem = std::numeric_limits<double>::quiet_NaN();  ///< SD sqrt(1 - ICC(1,1))
   double pitch_mdc = std::numeric_limits<double>::quiet_NaN();  ///< between two single pitches
 
-  int sessions = 0;  ///< of the test-retest table; 0 when no athlete has two
-  int retested = 0;  ///< athletes in it
+  int sessions = 0;    ///< of the test-retest table; 0 when no athlete has two
+  int retested = 0;    ///< athletes in it
+  bool named = false;  ///< its sessions were named as retests
   std::optional<stats::IccTable> session_icc;  ///< of session means
   std::optional<stats::TestRetest> retest;     ///< when the table has two sessions
   double session_typical_error = std::numeric_limits<double>::quiet_NaN();  ///< sqrt(EMS)
   double session_df = 0.0;                                                  ///< of it
-  double session_mdc = std::numeric_limits<double>::quiet_NaN();  ///< z sqrt 2 typical error
+  double session_mdc = std::numeric_limits<double>::quiet_NaN();  ///< t sqrt 2 typical error
   std::string says;
 };
 
-/// Ball speed first, then every quantity. Sessions count in the order in which an athlete's first
-/// appear in the rows; the table holds as many as every retested athlete has.
+/// Ball speed first, then every quantity. Where retests were named they make the table, each
+/// athlete's first; else sessions count in the order in which an athlete's first appear in the
+/// rows, as many as every athlete with two has: those hold training and growth as well.
 [[nodiscard]] std::vector<Repeatability> repeatability(const Pitches& pitches,
                                                        const Settings& settings);
 

@@ -4,6 +4,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 #include <map>
 #include <set>
 
@@ -123,12 +125,61 @@ Pitch pitch_of(const session::ResultThrow& one, const std::vector<Quantity>& qua
   Pitch pitch;
   pitch.number = one.number;
   pitch.quantities.resize(quantities.size());
+  pitch.shared_u.assign(quantities.size() + 1, std::numeric_limits<double>::quiet_NaN());
   for (const auto& value : one.quantities) {
-    if (value.key == ball_speed_key()) pitch.ball_speed = value.measured;
+    const double shared = std::isfinite(value.shared_u) ? value.shared_u : value.measured.u;
+    if (value.key == ball_speed_key()) {
+      pitch.ball_speed = value.measured;
+      pitch.shared_u[0] = shared;
+    }
     for (std::size_t q = 0; q < quantities.size(); ++q)
-      if (quantities[q].key == value.key) pitch.quantities[q] = value.measured;
+      if (quantities[q].key == value.key) {
+        pitch.quantities[q] = value.measured;
+        pitch.shared_u[q + 1] = shared;
+      }
   }
   return pitch;
+}
+
+struct Named {
+  std::string athlete, label, day;
+};
+
+// Which of the sessions given repeat which, by their edits.
+void add_retests(const std::vector<AnalysedSession>& sessions, const std::vector<Named>& named,
+                 int change_days, Pitches& pitches) {
+  int absent = 0;
+  int far = 0;
+  for (std::size_t i = 0; i < sessions.size(); ++i) {
+    const auto of = session::retest_of(sessions[i].edits);
+    if (!of) continue;
+    const auto found = std::find_if(sessions.begin(), sessions.end(),
+                                    [&](const AnalysedSession& one) { return one.id == *of; });
+    if (found == sessions.end()) {
+      ++absent;
+      continue;
+    }
+    const Named& other = named[static_cast<std::size_t>(found - sessions.begin())];
+    const auto apart = session::days_between(named[i].day, other.day);
+    // An athlete's id may have been put right since.
+    if (other.athlete != named[i].athlete || !apart || *apart > change_days)
+      ++far;
+    else
+      pitches.retests.push_back({named[i].athlete, named[i].label, other.label});
+  }
+  if (absent > 0)
+    pitches.notes.push_back(sentence_for(
+        absent, "{count} named retest does not count, for the session it repeats was not given",
+        "{count} named retests do not count, for the sessions they repeat were not given",
+        "count"_is(absent)));
+  if (far > 0)
+    pitches.notes.push_back(sentence_for(
+        far,
+        "{count} named retest does not count, for it is more than {days} days from the session it "
+        "repeats, or of another athlete now",
+        "{count} named retests do not count, for they are more than {days} days from the sessions "
+        "they repeat, or of another athlete now",
+        "count"_is(far), "days"_is(change_days)));
 }
 
 }  // namespace
@@ -156,7 +207,7 @@ Result<AnalysedSession> read_analysed_session(const std::filesystem::path& path)
 }
 
 Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
-                                      const std::vector<std::string>& keys) {
+                                      const std::vector<std::string>& keys, int change_days) {
   auto quantities = choose_quantities(sessions, keys);
   if (!quantities) return tl::unexpected(quantities.error());
   std::map<std::string, std::string> seen;
@@ -170,7 +221,10 @@ Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
 
   Pitches pitches;
   pitches.quantities = std::move(*quantities);
+  pitches.mass_unit = "kg";
+  pitches.height_unit = "m";
   People people;
+  std::vector<Named> named;
   int excluded = 0;
   int warm_ups = 0;
   int stale = 0;
@@ -178,6 +232,7 @@ Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
     const auto& session = sessions[i];
     const bool current = session::facts_in(session.results, session.edits);
     const std::string athlete = people.label_of(session.athlete, pitches.notes);
+    named.push_back({athlete, labels[i], session::day_of(session.started, session.zone)});
     const auto drawn = drawn_of(session);
     for (std::size_t t = 0; t < session.results.throws.size(); ++t) {
       const auto& one = session.results.throws[t];
@@ -211,6 +266,7 @@ Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
       pitches.rows.push_back(std::move(pitch));
     }
   }
+  add_retests(sessions, named, change_days, pitches);
   if (excluded > 0)
     pitches.notes.push_back(sentence_for(excluded, "{count} throw left out as excluded by hand",
                                          "{count} throws left out as excluded by hand",

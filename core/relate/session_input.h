@@ -9,6 +9,7 @@
 #include "core/relate/pitches.h"
 #include "core/session/edit.h"
 #include "core/session/results.h"
+#include "core/session/retest.h"
 #include "core/session/session.h"
 
 namespace moundwork::relate {
@@ -33,8 +34,11 @@ struct AnalysedSession {
 /// empty, of which those that answer a question (core/relate/questions.h) are tested. Excluded
 /// throws and warm-ups are left out and counted in the notes, which also name events moved since
 /// the analysis; the tags "cue" and "block" count. Fails on an unknown key, on ball speed as a
-/// quantity and on a session given twice.
+/// quantity and on a session given twice. Sessions that were named as retests count as such where
+/// both are given and lie no more than `change_days` apart; what does not is counted in the notes.
+/// Results that do not tell which part of u all throws share have all of it taken as shared.
 [[nodiscard]] Result<Pitches> pitches_from_sessions(std::vector<AnalysedSession> sessions,
-                                                    const std::vector<std::string>& keys);
+                                                    const std::vector<std::string>& keys,
+                                                    int change_days = session::usual_change_days);
 
 }  // namespace moundwork::relate

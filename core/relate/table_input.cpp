@@ -7,6 +7,9 @@
 #include <charconv>
 #include <cmath>
 #include <functional>
+#include <map>
+#include <set>
+#include <utility>
 
 #include "core/relate/cells.h"
 #include "core/session/throw_fields.h"
@@ -140,6 +143,38 @@ Result<void> fill_uncertainty(Filler& filler, const std::string& text, const Pit
               "write QUANTITY=COLUMN or QUANTITY=NUMBER");
 }
 
+// A session repeats one other of the same athlete, whatever row says so.
+Result<void> fill_retests(const Filler& filler, const TextTable& table, const std::string& column,
+                          Pitches& pitches) {
+  const auto index = filler.index_of(column);
+  if (!index) return tl::unexpected(index.error());
+  std::set<std::pair<std::string, std::string>> sessions;
+  for (const Pitch& pitch : pitches.rows) sessions.emplace(pitch.athlete, pitch.session);
+  std::map<std::pair<std::string, std::string>, std::string> of_session;
+  for (std::size_t row = 0; row < pitches.rows.size(); ++row) {
+    const Pitch& pitch = pitches.rows[row];
+    const std::string& of = table.rows[row][*index];
+    if (is_missing(of) || pitch.athlete.empty() || pitch.session.empty()) continue;
+    const auto refuse = [&](std::string what, std::string advice) {
+      return fail(fmt::format("{}, column '{}', line {}", table.name, column, table.lines[row]),
+                  std::move(what), std::move(advice));
+    };
+    if (of == pitch.session)
+      return refuse(fmt::format("session '{}' is named a retest of itself", of),
+                    "name the session that it repeats");
+    if (!sessions.contains({pitch.athlete, of}))
+      return refuse(fmt::format("'{}' is no session of athlete '{}'", of, pitch.athlete),
+                    "name a session that the table has of this athlete");
+    const auto [first, fresh] = of_session.emplace(std::pair{pitch.athlete, pitch.session}, of);
+    if (!fresh && first->second != of)
+      return refuse(fmt::format("session '{}' is named a retest of '{}' and of '{}'", pitch.session,
+                                first->second, of),
+                    "name one");
+    if (fresh) pitches.retests.push_back({pitch.athlete, pitch.session, of});
+  }
+  return {};
+}
+
 Result<void> check_names(const TableColumns& columns) {
   for (auto name = columns.quantities.begin(); name != columns.quantities.end(); ++name) {
     if (std::find(columns.quantities.begin(), name, *name) != name)
@@ -181,11 +216,12 @@ Result<Pitches> pitches_from_table(const TextTable& table, const TableColumns& c
                         std::string Pitch::*member) -> Result<void> {
     return column ? filler.text(*column, member) : Result<void>{};
   };
-  const auto number = [&](const std::optional<std::string>& column,
-                          double Pitch::*member) -> Result<void> {
+  const auto number = [&](const std::optional<std::string>& column, double Pitch::*member,
+                          std::string* told = nullptr) -> Result<void> {
     if (!column) return {};
     const auto unit = filler.numbers(*column, split_unit(*column).unit,
                                      [=](Pitch& pitch, double value) { pitch.*member = value; });
+    if (unit && told != nullptr) *told = *unit;
     return unit ? Result<void>{} : Result<void>{tl::unexpected(unit.error())};
   };
   if (auto done = filler.text(columns.athlete, &Pitch::athlete); !done)
@@ -201,8 +237,8 @@ Result<Pitches> pitches_from_table(const TextTable& table, const TableColumns& c
       return tl::unexpected(done.error());
   for (const auto& done :
        {text(columns.session, &Pitch::session), text(columns.cue, &Pitch::cue),
-        text(columns.block, &Pitch::block), number(columns.mass, &Pitch::mass),
-        number(columns.number, &Pitch::number), number(columns.height, &Pitch::height),
+        text(columns.block, &Pitch::block), number(columns.mass, &Pitch::mass, &pitches.mass_unit),
+        number(columns.number, &Pitch::number), number(columns.height, &Pitch::height, &pitches.height_unit),
         number(columns.age, &Pitch::age)})
     if (!done) return tl::unexpected(done.error());
   using session::ThrowField;
@@ -222,6 +258,9 @@ Result<Pitches> pitches_from_table(const TextTable& table, const TableColumns& c
     if (!done) return tl::unexpected(done.error());
   for (const auto& uncertainty : columns.uncertainties)
     if (auto done = fill_uncertainty(filler, uncertainty, pitches, columns); !done)
+      return tl::unexpected(done.error());
+  if (columns.retest)
+    if (auto done = fill_retests(filler, table, *columns.retest, pitches); !done)
       return tl::unexpected(done.error());
   return pitches;
 }

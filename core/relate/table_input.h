@@ -32,6 +32,7 @@ struct TableColumns {
   std::optional<std::string> effort;  ///< with its scale, "90%" or "9/10"
   std::optional<std::string> height;
   std::optional<std::string> age;
+  std::optional<std::string> retest;  ///< names the session that this pitch's session repeats
   std::optional<std::string> cue;
   std::optional<std::string> block;
   /// "QUANTITY=COLUMN" or "QUANTITY=NUMBER": standard uncertainties, in the quantity's unit; the

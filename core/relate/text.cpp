@@ -350,16 +350,23 @@ std::string to_text(const std::vector<Repeatability>& report, const Settings& se
 }
 
 std::string to_text(const ChangeReport& report) {
-  std::vector<Line> lines{{"Athlete", "quantity", "from", "to", "difference", "limit", "real"}};
+  std::vector<Line> lines{{"Athlete", "quantity", "from", "to", "difference", "limit", "it is"}};
   std::vector<std::string> says;
+  std::string grew;
   for (const auto& change : report.changes) {
     const double resolution = std::isfinite(change.limit) ? change.limit : change.mean_from / 100.0;
-    lines.push_back({change.athlete, label(change.quantity),
+    const std::string name = label(change.quantity);
+    lines.push_back({change.athlete,
+                     change.pitch_type.empty() ? name : name + ", " + change.pitch_type,
                      rounded(change.mean_from, resolution) + " (" + change.from + ")",
                      rounded(change.mean_to, resolution) + " (" + change.to + ")",
                      rounded(change.difference, resolution), rounded(change.limit, resolution),
-                     !std::isfinite(change.limit) ? "cannot tell" : (change.real ? "yes" : "no")});
+                     std::string(name_of(change.word))});
     says.push_back(change.says);
+    if (change.growth && grew != change.athlete) {
+      grew = change.athlete;
+      says.push_back(change.athlete + ": " + change.growth->says);
+    }
   }
   return typed_minus(table(lines) + list("What may be said", says) + list("Notes", report.notes));
 }

@@ -25,6 +25,7 @@ constexpr std::array<std::pair<Action, std::string_view>, 10> keys{
      {Action::mark, "mark"},
      {Action::set_fact, "set_fact"},
      {Action::cue_order, "cue_order"},
+     {Action::retest, "retest"},
      {Action::undo, "undo"},
      {Action::unknown, "unknown"}}};
 
@@ -124,6 +125,9 @@ std::string words_of(const Edit& edit, std::span<const Edit> list) {
       return fact_words(edit);
     case Action::cue_order:
       return order_words(edit);
+    case Action::retest:
+      if (edit.text.empty()) return "named it a retest no more";
+      return fmt::format("named it a retest of {day}", fmt::arg("day", edit.target));
     case Action::undo:
       return undo_words(edit, list);
     case Action::unknown:

@@ -21,6 +21,7 @@ enum class Action {
   mark,        ///< the moment `target` is seen at `frame` of a video
   set_fact,    ///< the session's fact `target` is `value`, or `text` where it is no number
   cue_order,   ///< cues are given in the order that `text` holds, from `value` on (cue_order.h)
+  retest,      ///< the session repeats the one whose identity is `text`; an empty text: none
   undo,        ///< the edit `undoes` does not count
   unknown      ///< of a later version of the program; says nothing
 };
@@ -40,7 +41,8 @@ struct Edit {
   /// s; which throw, by lead contact as found. NaN for an edit of the session as a whole.
   double throw_contact = none;
   Action action = Action::unknown;
-  std::string target;  ///< key of the event, the mark or the fact, or the tag's name
+  std::string target;  ///< key of the event, the mark or the fact, the tag's name, or the day of
+                       ///< the session that is repeated
   /// Session time of a moved event and of the begin of an order of cues, s; a fact's number.
   double value = 0.0;
   double u = 0.0;    ///< standard uncertainty of `value`; 0 where none is stated

@@ -27,7 +27,7 @@ companion::Run run_of(const ResultSet& results, std::int64_t number) {
       for (const ResultValue& value : *list)
         run.values.push_back({number, thrown.number, hdf5::Text<16>(kind),
                               hdf5::Text<48>(value.key), value.measured.value, value.measured.u,
-                              hdf5::Text<16>(value.unit)});
+                              hdf5::Text<16>(value.unit), value.shared_u});
     for (const ResultFlag& flag : thrown.flags)
       run.flags.push_back({number, thrown.number, hdf5::Text<48>(flag.key),
                            hdf5::Text<48>(flag.target), hdf5::Text<256>(flag.detail)});
@@ -55,7 +55,7 @@ ResultSet results_of(const companion::Run& run) {
   for (const auto& row : run.values) {
     ResultThrow& thrown = throw_of(row.number);
     auto& list = row.kind.str() == "event" ? thrown.events : thrown.quantities;
-    list.push_back({row.key.str(), {row.value, row.u}, row.unit.str()});
+    list.push_back({row.key.str(), {row.value, row.u}, row.unit.str(), row.u_shared});
   }
   for (const auto& row : run.flags)
     throw_of(row.number).flags.push_back({row.key.str(), row.detail.str(), row.target.str()});

@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <filesystem>
+#include <limits>
 #include <optional>
 #include <string>
 #include <vector>
@@ -19,6 +20,8 @@ struct ResultValue {
   std::string key;
   Measured measured;
   std::string unit;
+  /// Of `measured.u`, the part that all throws of the session share; NaN where nobody noted it.
+  double shared_u = std::numeric_limits<double>::quiet_NaN();
 };
 
 struct ResultFlag {

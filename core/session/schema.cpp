@@ -132,14 +132,15 @@ const H5::CompType& throw_type() {
 }
 
 const H5::CompType& value_type() {
-  static const auto type = compound(
-      sizeof(ValueRow), {{"run", offsetof(ValueRow, run), integer()},
-                         {"number", offsetof(ValueRow, number), integer()},
-                         {"kind", offsetof(ValueRow, kind), text(sizeof(ValueRow::kind))},
-                         {"key", offsetof(ValueRow, key), text(sizeof(ValueRow::key))},
-                         {"value", offsetof(ValueRow, value), real()},
-                         {"u", offsetof(ValueRow, u), real()},
-                         {"unit", offsetof(ValueRow, unit), text(sizeof(ValueRow::unit))}});
+  static const auto type =
+      compound(sizeof(ValueRow), {{"run", offsetof(ValueRow, run), integer()},
+                                  {"number", offsetof(ValueRow, number), integer()},
+                                  {"kind", offsetof(ValueRow, kind), text(sizeof(ValueRow::kind))},
+                                  {"key", offsetof(ValueRow, key), text(sizeof(ValueRow::key))},
+                                  {"value", offsetof(ValueRow, value), real()},
+                                  {"u", offsetof(ValueRow, u), real()},
+                                  {"unit", offsetof(ValueRow, unit), text(sizeof(ValueRow::unit))},
+                                  {"u_shared", offsetof(ValueRow, u_shared), real()}});
   return type;
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <limits>
 #include <string>
 
 #include "core/session/hdf5.h"
@@ -58,6 +59,8 @@ struct ValueRow {
   hdf5::Text<48> key;
   double value, u;
   hdf5::Text<16> unit;
+  /// Of `u`, what all throws share; not in the first companions made: read as NaN.
+  double u_shared = std::numeric_limits<double>::quiet_NaN();
 };
 struct FlagRow {
   std::int64_t run, number;

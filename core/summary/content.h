@@ -49,8 +49,9 @@ struct Context {
 /// A value with how it stood last time.
 struct Change {
   std::string difference;  ///< "+0.4", with the number's unit
-  std::string verdict;     ///< "real (limit 0.3)", "may be chance (limit 1.1)"
-  bool real = false;
+  std::string verdict;  ///< "beyond what days differ by (limit 0.3)", "may be chance (limit 1.1)"
+  bool real = false;    ///< beyond what days differ by
+  bool beyond_scatter = false;  ///< and measurement, while nobody knows what days differ by
 };
 
 /// One of the five numbers. Texts are empty where there is nothing to say.

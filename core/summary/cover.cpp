@@ -26,6 +26,12 @@ std::string look_at(const Summary& summary) {
       items.push_back(sentence("{name} changed ({difference})", "name"_is(number.name),
                                "difference"_is(with_unit(number.change->difference, number.unit))));
   for (const Number& number : summary.numbers)
+    if (number.change && number.change->beyond_scatter)
+      items.push_back(sentence(
+          "{name} differs beyond scatter and measurement, perhaps not beyond days ({difference})",
+          "name"_is(number.name),
+          "difference"_is(with_unit(number.change->difference, number.unit))));
+  for (const Number& number : summary.numbers)
     if (number.throws < summary.throws_counted)
       items.push_back(number.throws == 0
                           ? sentence("{name} not measured", "name"_is(number.name))

@@ -14,7 +14,7 @@ struct CoverRow {
   std::string when;
   std::string throws;                ///< "12", "10 of 12"
   std::vector<std::string> numbers;  ///< the five, with their 95 % uncertainty
-  std::string look;                  ///< what to look at: changes that are real, doubts
+  std::string look;                  ///< what to look at: changes, doubts
 };
 
 /// The lab's sheet over a day's summaries, of all its athletes: it stays in the lab.

@@ -187,36 +187,49 @@ void add_place(const Spec& spec, const Context& context, Number& number) {
   number.place = place_text(place_of(number.shown, number.others));
 }
 
-// What the limits rest on; empty where there is none.
-std::string limit_words(const relate::ChangeReport& report, const std::string& athlete) {
-  bool from_retest = false;
-  bool from_scatter = false;
+// What the limits rest on, and of which throws they are; empty where there is none.
+std::string limit_words(const relate::ChangeReport& report) {
+  const relate::Change* with_days = nullptr;
+  const relate::Change* without = nullptr;
   for (const auto& change : report.changes) {
-    if (change.athlete != athlete) continue;
-    from_retest = from_retest || change.source == relate::LimitSource::retest ||
-                  change.source == relate::LimitSource::given ||
-                  change.source == relate::LimitSource::few_pitches;
-    from_scatter = from_scatter || change.source == relate::LimitSource::pitches;
+    if (change.source == relate::LimitSource::retest) with_days = &change;
+    if (change.source == relate::LimitSource::pitches) without = &change;
   }
-  if (from_scatter)
-    return sentence("Limits come from the scatter of throws alone; days may differ by more.");
-  if (from_retest) return sentence("Limits come from athletes of this lab measured again.");
+  if (without != nullptr)
+    return sentence(
+        "Limits come from the throws' scatter and the measurement: too few athletes were measured "
+        "again to tell what days differ by.");
+  if (with_days != nullptr)
+    return sentence(
+        "Limits come from the throws' scatter, the measurement and {count} other athletes measured "
+        "again.",
+        "count"_is(with_days->retested));
   return {};
 }
 
 Change change_from(const relate::Change& change) {
   Change result;
   result.real = change.real;
-  if (!std::isfinite(change.difference)) return {"", sentence("not measured both times"), false};
+  result.beyond_scatter = change.word == relate::ChangeWord::beyond_scatter;
+  if (change.word == relate::ChangeWord::not_alike) return {"", sentence("other pitch types")};
+  if (!std::isfinite(change.difference)) return {"", sentence("not measured both times")};
   // A digit more than the limit's first tells on which side of it a difference lies.
   const double digits = 0.1 * change.limit;
   result.difference = signed_text(change.difference, digits);
-  if (!std::isfinite(change.limit))
-    result.verdict = sentence("too few throws to tell");
-  else if (const auto limit = "limit"_is(number_text(change.limit, digits)); change.real)
-    result.verdict = sentence("real (limit {limit})", limit);
-  else
-    result.verdict = sentence("may be chance (limit {limit})", limit);
+  const auto limit = "limit"_is(number_text(change.limit, digits));
+  switch (change.word) {
+    case relate::ChangeWord::beyond_days:
+      result.verdict = sentence("beyond what days differ by (limit {limit})", limit);
+      break;
+    case relate::ChangeWord::beyond_scatter:
+      result.verdict = sentence("beyond scatter and measurement (limit {limit})", limit);
+      break;
+    case relate::ChangeWord::within:
+      result.verdict = sentence("may be chance (limit {limit})", limit);
+      break;
+    default:
+      result.verdict = sentence("too few throws to tell");
+  }
   return result;
 }
 
@@ -256,6 +269,8 @@ void add_changes(const Source& source, const Context& context, Summary& summary)
   relate::ChangeRequest request;
   request.from = labels[labels.size() - 2];
   request.to = labels.back();
+  request.athletes = {athlete};
+  request.main_type = true;
   const auto report = relate::find_changes(*pitches, request, relate::Settings{});
   if (!report) {
     summary.change_note = none;
@@ -263,18 +278,27 @@ void add_changes(const Source& source, const Context& context, Summary& summary)
   }
   int throws_then = 0;
   for (const auto& change : report->changes) {
-    if (change.athlete != athlete) continue;
     throws_then = std::max(throws_then, change.pitches_from);
     for (std::size_t i = 0; i < specs.size(); ++i)
       if (definitions::entry(specs[i].quantity).key == change.quantity.key)
         summary.numbers[i].change = change_from(change);
   }
-  summary.change_note = sentence(
-      "Change is since {day} ({throws}): real only beyond its limit, the minimal "
-      "detectable change.",
-      "day"_is(date_only(*request.from)), "throws"_is(count_of_throws(throws_then)));
-  if (const std::string limits = limit_words(*report, athlete); !limits.empty())
+  const relate::Change& any = report->changes.front();
+  const auto day = "day"_is(date_only(*request.from));
+  const auto throws = "throws"_is(count_of_throws(throws_then));
+  if (any.word == relate::ChangeWord::not_alike)
+    summary.change_note = sentence(
+        "Change since {day} is not judged, for the throws of both days have no pitch type in "
+        "common.",
+        day);
+  else if (!any.pitch_type.empty())
+    summary.change_note = sentence("Change is since {day} ({throws}), of {type} throws alone.", day,
+                                   throws, "type"_is(any.pitch_type));
+  else
+    summary.change_note = sentence("Change is since {day} ({throws}).", day, throws);
+  if (const std::string limits = limit_words(*report); !limits.empty())
     summary.change_note += ' ' + limits;
+  if (any.growth) summary.change_note += ' ' + any.growth->says;
 }
 
 }  // namespace

@@ -11,6 +11,7 @@
 #include "core/base/wall_time.h"
 #include "core/session/edit_list.h"
 #include "core/session/results.h"
+#include "core/session/retest.h"
 #include "support/folder.h"
 
 namespace {
@@ -145,6 +146,45 @@ TEST_CASE("edit: a field of a throw is checked and shown in the JSON", "[app]") 
   CHECK(thrown["fields"]["ball_mass"].get<double>() == Approx(0.2));
   REQUIRE(tag("ball", "").code == 0);
   CHECK(only_throw(session)["fields"]["ball_mass"] == 0.145);
+}
+
+TEST_CASE("edit: a session is named a retest of another of its athlete, and no more", "[app]") {
+  const Folder folder;
+  made::write(folder / "made.c3d");
+  const auto session = [&](const char* name, const char* athlete) {
+    const std::string path = folder / name;
+    REQUIRE(run_command({"import", "--c3d", folder / "made.c3d", "--throws", "right", "--mass",
+                         "80kg", "--athlete", athlete, "--out", path})
+                .code == 0);
+    return path;
+  };
+  const std::string first = session("first.h5", "A1");
+  const std::string again = session("again.h5", "A1");
+  const std::string other = session("other.h5", "A2");
+  for (const auto& arguments : std::vector<std::vector<std::string>>{
+           {"edit", "retest", again, "--of", other},
+           {"edit", "retest", again, "--of", again},
+           {"edit", "retest", again},
+           {"edit", "retest", again, "--withdraw"},
+           {"edit", "retest", again, "--of", folder / "nothing.h5"}}) {
+    const auto run = run_command(arguments);
+    CAPTURE(run.err);
+    CHECK(run.code == 1);
+    CHECK(one_sentence(run.err));
+  }
+  REQUIRE(moundwork::session::read_edits(again)->empty());
+
+  const auto named = run_command({"edit", "retest", again, "--of", first, "--who", "coach"});
+  CHECK(named.code == 0);
+  CHECK(named.out.find("named it a retest of ") != std::string::npos);
+  CHECK(named.out.find("Analyse again") == std::string::npos);
+  auto edits = moundwork::session::read_edits(again);
+  REQUIRE(edits);
+  CHECK(moundwork::session::retest_of(*edits).has_value());
+  CHECK(edit({"retest", again, "--withdraw"}) == 0);
+  CHECK_FALSE(moundwork::session::retest_of(*moundwork::session::read_edits(again)));
+  CHECK(edit({"undo", again}) == 0);
+  CHECK(moundwork::session::retest_of(*moundwork::session::read_edits(again)));
 }
 
 TEST_CASE("edit take: a log is taken whole or not at all, and once", "[app]") {

@@ -158,6 +158,51 @@ TEST_CASE("relate: cue, reliability and change", "[app]") {
         std::string::npos);
 }
 
+TEST_CASE("relate: a change is told apart from what days differ by where retests are named",
+          "[app]") {
+  std::ostringstream text;
+  text << "who,speed,x,day,again,kg\n";
+  for (int athlete = 0; athlete < 7; ++athlete)
+    for (int day = 1; day <= 2; ++day)
+      for (int i = 1; i <= 6; ++i) {
+        // All but the first were measured again; the first gained 30 of x and 4 kg.
+        const bool judged = athlete == 0;
+        const double x = 100 + (i * 5) % 7 + (day == 2 ? (judged ? 30 : 3 * (athlete % 3 - 1)) : 0);
+        text << 'P' << athlete << ',' << 35 + 0.1 * ((i * 7 + day) % 5) << ',' << x << ",day" << day
+             << ',' << (day == 2 && !judged ? "day1" : "") << ','
+             << (judged && day == 2 ? 64.0 : 60.0) << '\n';
+      }
+  const Table table(text.str());
+  const std::vector<std::string> asked{"--session", "day", "--mass", "kg", "--change", "--json"};
+  const auto of = [&](std::vector<std::string> more) {
+    more.insert(more.begin(), asked.begin(), asked.end());
+    const auto run = table.relate({"x"}, more);
+    CAPTURE(run.err);
+    REQUIRE(run.code == 0);
+    return nlohmann::json::parse(run.out)["changes"];
+  };
+  const auto without = of({});
+  REQUIRE(without.size() == 14);
+  CHECK(without[1]["word"] == "beyond scatter and measurement");
+  CHECK(without[1]["limit_of"] == "scatter");
+  CHECK(without[1]["real"] == false);
+  CHECK(without[1]["growth"]["mass"]["to"] == 64.0);
+  CHECK(without[1]["growth"]["height"].is_null());
+  CHECK(without[3]["growth"].is_null());
+  CHECK(without[1]["says"].get<std::string>().find("is not known") != std::string::npos);
+  // The others' retests count though they are not asked for.
+  const auto with = of({"--retest", "again", "--only", "P0"});
+  REQUIRE(with.size() == 2);
+  CHECK(with[1]["word"] == "beyond what days differ by");
+  CHECK(with[1]["limit_of"] == "scatter and days");
+  CHECK(with[1]["retested"] == 6);
+  CHECK(with[1]["looked_at"] == 2);
+  CHECK(with[1]["real"] == true);
+  CHECK(with[1]["limit"].get<double>() > without[1]["limit"].get<double>());
+  CHECK(table.relate({"x"}, {"--session", "day", "--change", "--retest", "x"}).code == 1);
+  CHECK(table.relate({"x"}, {"--session", "day", "--change", "--change-days", "3"}).code != 0);
+}
+
 TEST_CASE("relate: bad input is one sentence and a failing exit", "[app]") {
   const Table table("who,speed,x,note\nA,36,1,fast\nA,37,2,slow\nB,38,3,\n");
   for (const auto& run :

@@ -9,7 +9,6 @@
 #include <string>
 
 #include "core/base/random.h"
-#include "core/relate/change.h"
 #include "core/relate/relation.h"
 #include "core/stats/correlation.h"
 #include "core/stats/errors_in_variables.h"
@@ -375,31 +374,6 @@ void findings(Table& table) {
     return stats::stratified_effect(d.y, d.marked, d.strata, level, permutation).p <= 0.05 ? 1.0
                                                                                            : 0.0;
   });
-  for (const int athletes : {6, 20})
-    table.share(fmt::format("an unchanged athlete called changed, retest of {} athletes", athletes),
-                [&](Random& random, int) {
-                  relate::Pitches pitches;
-                  pitches.quantities = {{"q", ""}};
-                  for (int athlete = 0; athlete < athletes; ++athlete) {
-                    const double own = random.normal(100.0, 10.0);
-                    for (const auto* session : {"one", "two"}) {
-                      const double day = random.normal(0.0, 3.0);
-                      for (int i = 0; i < 8; ++i) {
-                        relate::Pitch pitch;
-                        pitch.athlete = std::to_string(athlete);
-                        pitch.session = session;
-                        pitch.ball_speed.value = 38.0 + random.normal();
-                        pitch.quantities = {{own + day + random.normal(0.0, 4.0), 0.0}};
-                        pitches.rows.push_back(std::move(pitch));
-                      }
-                    }
-                  }
-                  const auto report = relate::find_changes(pitches, {}, {});
-                  int real = 0;
-                  for (const auto& change : report->changes)
-                    real += change.real && change.quantity.key == "q" ? 1 : 0;
-                  return static_cast<double>(real) / athletes;
-                });
 }
 
 }  // namespace

@@ -18,7 +18,10 @@
 #include "core/model/day.h"
 #include "core/pitch/analysis.h"
 #include "core/session/edit_list.h"
+#include "core/session/fact.h"
+#include "core/session/reader.h"
 #include "core/session/results.h"
+#include "core/session/retest.h"
 #include "core/session/start.h"
 #include "core/session/writer.h"
 #include "core/summary/svg.h"
@@ -139,6 +142,35 @@ TEST_CASE("relations lead back to their throws, and summaries are made", "[slow]
       CHECK(state.session()->path() == source.session);
       CHECK(state.shown_throw() == source.number);
     }
+  }
+
+  SECTION("the open session is named a retest of another of its athlete, and no more") {
+    const auto whose = session::Reader::open(sessions[0].path);
+    REQUIRE(whose);
+    const session::Athlete& athlete = whose->session().athlete;
+    REQUIRE(session::append_edit(sessions[1].path,
+                                 session::set_fact(session::Fact::athlete, athlete.id)));
+    REQUIRE(session::append_edit(sessions[1].path,
+                                 session::set_fact(session::Fact::born, athlete.born)));
+    Jobs jobs;
+    RelatePage page(state, jobs);
+    page.resize(1300, 640);
+    REQUIRE(state.open_session(sessions[0].path));
+    page.show();
+    auto* button = page.findChild<QPushButton*>();
+    REQUIRE(button != nullptr);
+    REQUIRE(QTest::qWaitFor([&] { return button->isEnabled(); }, 60000));
+    const auto named = [&] {
+      return session::retest_of(session::read_edits(sessions[0].path).value());
+    };
+    CHECK_FALSE(named());
+    button->click();
+    REQUIRE(QTest::qWaitFor([&] { return named().has_value(); }, 60000));
+    CHECK(named() == session::Reader::open(sessions[1].path)->session().id);
+    REQUIRE(QTest::qWaitFor([&] { return state.session()->settled(); }, 60000));
+    CHECK(button->isEnabled());
+    button->click();
+    CHECK(QTest::qWaitFor([&] { return !named(); }, 60000));
   }
 
   SECTION("pages and tables of the day") {

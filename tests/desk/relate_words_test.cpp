@@ -13,13 +13,17 @@ namespace {
 constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
 
 relate::Change change(const std::string& athlete, const std::string& key, const std::string& unit,
-                      double difference, double limit) {
+                      double difference, double limit, bool days_known = true) {
   relate::Change made;
   made.athlete = athlete;
   made.quantity = {key, unit};
   made.difference = difference;
   made.limit = limit;
-  made.real = std::abs(difference) > limit;
+  const bool beyond = std::abs(difference) > limit;
+  made.word = !beyond      ? relate::ChangeWord::within
+              : days_known ? relate::ChangeWord::beyond_days
+                           : relate::ChangeWord::beyond_scatter;
+  made.real = made.word == relate::ChangeWord::beyond_days;
   return made;
 }
 
@@ -41,7 +45,7 @@ TEST_CASE("two throws lie on a line whatever they are, so they are not listed", 
   CHECK(by_strength(report) == std::vector<std::size_t>{1});
 }
 
-TEST_CASE("changes stand in order, the real ones first, with sign and readable digits",
+TEST_CASE("changes stand in order, those beyond days first, with sign and readable digits",
           "[relate]") {
   relate::ChangeReport report;
   report.changes = {
@@ -55,11 +59,42 @@ TEST_CASE("changes stand in order, the real ones first, with sign and readable d
   CHECK(changes_to_show(report, "", true) == std::vector<std::size_t>{1, 2});
   CHECK(changes_to_show(report, "", false) == std::vector<std::size_t>{1, 2, 0, 3, 4});
   CHECK(changes_to_show(report, "A2", false) == std::vector<std::size_t>{2});
+  report.changes.push_back(change("A1", "drive_impulse", "N s", 90.0, 1.0, false));
+  CHECK(changes_to_show(report, "", true) == std::vector<std::size_t>{1, 2, 6});
+  CHECK(change_word(report.changes[1]) == "beyond days");
+  CHECK(change_word(report.changes[6]) == "beyond scatter");
+  CHECK(change_word(report.changes[0]) == "may be chance");
   CHECK(difference_text(report.changes[1]) == "+1684 N/s");
   CHECK(limit_text(report.changes[1]) == "410 N/s");
   CHECK(difference_text(report.changes[2]) == "−13.2 % of the foot");
   CHECK(difference_text(report.changes[3]) == "−0.0002 m");
   CHECK(limit_text(report.changes[4]).empty());
+}
+
+TEST_CASE("the words under the changes name growth and what is missing", "[relate]") {
+  relate::ChangeReport report;
+  report.changes = {change("A1", "braking_impulse", "N s", 4.0, 9.0)};
+  CHECK(change_words(report, "") ==
+        "Nothing has changed by more than these sessions' own scatter explains.");
+  report.changes[0].growth = relate::Growth{{}, {}, "A growth sentence."};
+  CHECK(change_words(report, "").ends_with("explains. A growth sentence."));
+  report.changes[0].source = relate::LimitSource::pitches;
+  CHECK(change_words(report, "").ends_with("named as a retest."));
+}
+
+TEST_CASE("only sessions within a week of the open one may be named for it", "[relate]") {
+  session::Athlete athlete;
+  athlete.id = "A1";
+  session::Athlete other;
+  other.id = "A2";
+  const session::RetestSide open{"now.h5", "now", "2026-05-08", athlete};
+  const auto choices = retest_choices({{"far.h5", "far", "2026-04-30", athlete},
+                                       {"near.h5", "near", "2026-05-01", athlete},
+                                       open,
+                                       {"else.h5", "else", "2026-05-08", other}},
+                                      open);
+  REQUIRE(choices.size() == 1);
+  CHECK(choices[0].id == "near");
 }
 
 TEST_CASE("the help of a number says what it is and its range in these throws", "[relate]") {

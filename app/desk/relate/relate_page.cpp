@@ -5,6 +5,7 @@
 #include <QComboBox>
 #include <QHBoxLayout>
 #include <QHeaderView>
+#include <QPushButton>
 #include <QScopedValueRollback>
 #include <QSplitter>
 #include <QTabWidget>
@@ -18,7 +19,9 @@
 #include "app/desk/relate/effect_chart.h"
 #include "app/desk/relate/scatter_plot.h"
 #include "app/desk/state/words.h"
+#include "core/base/one_line.h"
 #include "core/base/sentence.h"
+#include "core/session/retest.h"
 
 namespace moundwork::desk {
 namespace {
@@ -83,13 +86,16 @@ RelatePage::RelatePage(DeskState& state, Jobs& jobs, QWidget* parent)
       cue_says_(new WordsLabel(this)),
       change_(make_table(this,
                          {QStringLiteral("Number"), QStringLiteral("Change"),
-                          QStringLiteral("Limit"), QStringLiteral("Real?")},
+                          QStringLiteral("Limit"), QStringLiteral("Which is")},
                          QStringLiteral("Change from the first session to the last"))),
       change_of_(new QComboBox(this)),
-      only_real_(new QCheckBox(QStringLiteral("Only &real changes"), this)),
+      only_beyond_(new QCheckBox(QStringLiteral("Only those &beyond their limits"), this)),
       change_says_(new WordsLabel(this)),
+      retest_of_(new QComboBox(this)),
+      retest_(new QPushButton(this)),
       remark_(new Notice(this)) {
   lay_out();
+  list_retests();
   const auto changed = [this] {
     stale_ = true;
     if (isVisible()) ask();
@@ -102,7 +108,15 @@ RelatePage::RelatePage(DeskState& state, Jobs& jobs, QWidget* parent)
     if (answer_ && answer_speed_ != state_.preferences().speed) return changed();
     show_answer();
   });
-  connect(only_real_, &QCheckBox::toggled, this, &RelatePage::show_change);
+  connect(&state_, &DeskState::edits_changed, this, [this, changed] {
+    list_retests();
+    const OpenSession* open = state_.session();
+    // Read from the disk, so not before it is there.
+    if (open != nullptr && open->settled() && session::retest_of(open->edits()) != asked_retest_)
+      changed();
+  });
+  connect(retest_, &QPushButton::clicked, this, &RelatePage::name_retest);
+  connect(only_beyond_, &QCheckBox::toggled, this, &RelatePage::show_change);
   connect(change_of_, &QComboBox::currentIndexChanged, this, [this] {
     if (!filling_) show_change();
   });
@@ -167,16 +181,27 @@ void RelatePage::lay_out() {
   beside_->addTab(cue_side, QStringLiteral("Cu&e"));
   auto* change_side = new QWidget(beside_);
   auto* change_column = new QVBoxLayout(change_side);
-  only_real_->setChecked(true);
+  only_beyond_->setChecked(true);
   change_of_->setAccessibleName(QStringLiteral("Whose changes"));
   auto* change_line = new QHBoxLayout;
   change_line->addWidget(change_of_);
-  change_line->addWidget(only_real_);
+  change_line->addWidget(only_beyond_);
   change_line->addStretch(1);
   change_column->addLayout(change_line);
   change_column->addWidget(change_, 1);
   change_says_->setWordWrap(true);
   change_column->addWidget(change_says_);
+  auto* retest_line = new QHBoxLayout;
+  auto* retest_label = new WordsLabel(QStringLiteral("The open session re&peats"), change_side);
+  retest_label->setBuddy(retest_of_);
+  retest_of_->setMinimumContentsLength(12);
+  retest_->setToolTip(QStringLiteral(
+      "Say that the open session repeats another of this athlete with nothing changed on purpose. "
+      "What such sessions differ by tells for everybody else what days differ by."));
+  retest_line->addWidget(retest_label);
+  retest_line->addWidget(retest_of_, 1);
+  retest_line->addWidget(retest_);
+  change_column->addLayout(retest_line);
   beside_->addTab(change_side, QStringLiteral("Since the &first session"));
   split->addWidget(beside_);
   split->setStretchFactor(0, 3);
@@ -215,6 +240,8 @@ void RelatePage::ask() {
   }
   stale_ = false;
   asking_ = true;
+  asked_retest_ =
+      state_.session() == nullptr ? std::nullopt : session::retest_of(state_.session()->edits());
   const definitions::ChosenUnits units = state_.preferences().units();
   jobs_.run(
       QStringLiteral("Relating"), this,
@@ -297,6 +324,7 @@ void RelatePage::show_answer() {
   show_relation();
   show_cue();
   show_change();
+  list_retests();
 }
 
 void RelatePage::show_relation() {
@@ -375,7 +403,7 @@ void RelatePage::list_changed() {
 
 void RelatePage::show_change() {
   change_->setRowCount(0);
-  only_real_->setEnabled(answer_ && answer_->change);
+  only_beyond_->setEnabled(answer_ && answer_->change);
   if (!answer_ || !answer_->change) {
     change_says_->setText(answer_ ? text(answer_->no_change) : QString());
     return;
@@ -383,12 +411,15 @@ void RelatePage::show_change() {
   const relate::ChangeReport& report = *answer_->change;
   const std::string whose = change_of_->currentData().toString().toStdString();
   const bool several = whose.empty() && change_of_->count() > 2;
-  for (const std::size_t i : changes_to_show(report, whose, only_real_->isChecked())) {
+  for (const std::size_t i : changes_to_show(report, whose, only_beyond_->isChecked())) {
     const relate::Change& change = report.changes[i];
     const QString says = text(change.says);
     const int row = change_->rowCount();
     change_->insertRow(row);
-    const QString name = plain_name(change.quantity.key);
+    QString name = plain_name(change.quantity.key);
+    if (!change.pitch_type.empty())
+      name = text(sentence("{name} ({type} only)", "name"_is(name.toStdString()),
+                           "type"_is(change.pitch_type)));
     change_->setItem(
         row, 0,
         cell(several
@@ -399,18 +430,47 @@ void RelatePage::show_change() {
              says));
     change_->setItem(row, 1, cell(text(difference_text(change)), says, true));
     change_->setItem(row, 2, cell(text(limit_text(change)), says, true));
-    change_->setItem(
-        row, 3, cell(change.real ? QStringLiteral("real") : QStringLiteral("may be chance"), says));
+    change_->setItem(row, 3, cell(text(change_word(change)), says));
   }
-  const auto real = changes_to_show(report, whose, true);
-  const auto all = static_cast<long>(changes_to_show(report, whose, false).size());
-  change_says_->setText(
-      real.empty()
-          ? text(sentence("Nothing has changed by more than these sessions' own scatter explains."))
-          : text(report.changes[real.front()].says + ' ' +
-                 sentence_for(all, "{real} of {all} difference is beyond its limit.",
-                              "{real} of {all} differences are beyond their limits.",
-                              "real"_is(real.size()), "all"_is(all))));
+  change_says_->setText(text(change_words(report, whose)));
+}
+
+void RelatePage::list_retests() {
+  const OpenSession* open = state_.session();
+  const auto of = open == nullptr ? std::nullopt : session::retest_of(open->edits());
+  const QString before = retest_of_->currentData().toString();
+  retest_of_->clear();
+  if (answer_ && open != nullptr)
+    for (const auto& choice :
+         retest_choices(answer_->sessions,
+                        session::retest_side(open->session(), open->path().filename().string())))
+      retest_of_->addItem(
+          text(sentence("{day}, {file}", "day"_is(choice.day), "file"_is(one_line(choice.where)))),
+          text(choice.id));
+  if (retest_of_->count() == 0)
+    retest_of_->addItem(QStringLiteral("no session within a week"), QString());
+  retest_of_->setCurrentIndex(std::max(0, retest_of_->findData(of ? text(*of) : before)));
+  const bool known = !retest_of_->currentData().toString().isEmpty();
+  retest_of_->setEnabled(known && !of);
+  retest_->setEnabled(open != nullptr && (known || of));
+  retest_->setText(of ? QStringLiteral("A retest no mo&re") : QStringLiteral("Name it a &retest"));
+}
+
+void RelatePage::name_retest() {
+  const OpenSession* open = state_.session();
+  if (open == nullptr || !answer_) return;
+  session::Edit edit = session::no_retest_edit();
+  if (!session::retest_of(open->edits())) {
+    const std::string id = retest_of_->currentData().toString().toStdString();
+    const auto chosen = std::find_if(answer_->sessions.begin(), answer_->sessions.end(),
+                                     [&](const auto& one) { return one.id == id; });
+    if (chosen == answer_->sessions.end()) return;
+    auto named = session::retest_edit(
+        session::retest_side(open->session(), open->path().filename().string()), *chosen);
+    if (!named) return remark_->report(named.error());
+    edit = std::move(*named);
+  }
+  if (auto added = state_.add_edit(std::move(edit)); !added) remark_->report(added.error());
 }
 
 void RelatePage::open_row(int row) {

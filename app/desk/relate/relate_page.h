@@ -9,6 +9,7 @@
 class QCheckBox;
 class QComboBox;
 class QLabel;
+class QPushButton;
 class QTabWidget;
 class QTableWidget;
 
@@ -39,6 +40,8 @@ class RelatePage : public Page {
   void show_change();
   void open_row(int row);
   void list_changed();
+  void list_retests();
+  void name_retest();  ///< or take the name away, as the button says
 
   DeskState& state_;
   Jobs& jobs_;
@@ -53,12 +56,15 @@ class RelatePage : public Page {
   QLabel* cue_says_;
   QTableWidget* change_;
   QComboBox* change_of_;
-  QCheckBox* only_real_;
+  QCheckBox* only_beyond_;
   QLabel* change_says_;
+  QComboBox* retest_of_;
+  QPushButton* retest_;
   Notice* remark_;
   std::optional<RelateAnswer> answer_;
   SpeedUnit answer_speed_ = SpeedUnit::metre_per_second;
   std::vector<std::size_t> order_;
+  std::optional<std::string> asked_retest_;  ///< which session the open one repeated when asked
   bool stale_ = true;
   bool asking_ = false;
   bool filling_ = false;

@@ -14,6 +14,7 @@
 #include "core/relate/words.h"
 #include "core/session/edit_state.h"
 #include "core/session/reader.h"
+#include "core/session/start.h"
 #include "core/session/throw_fields.h"
 
 namespace moundwork::desk {
@@ -38,6 +39,42 @@ std::vector<RowSource> sources_of(const std::vector<Read>& sessions) {
   return sources;
 }
 
+// The others' sessions that tell what days differ by: retests, and what they repeat.
+std::vector<relate::AnalysedSession> retested(const std::vector<relate::AnalysedSession>& others) {
+  std::set<std::string> wanted;
+  for (const auto& session : others)
+    if (const auto of = session::retest_of(session.edits)) {
+      wanted.insert(session.id);
+      wanted.insert(*of);
+    }
+  std::vector<relate::AnalysedSession> kept;
+  for (const auto& session : others)
+    if (wanted.erase(session.id) > 0) kept.push_back(session);
+  return kept;
+}
+
+// Of those whose throws are shown, beside others' retests.
+Result<relate::ChangeReport> changes_of(const relate::Pitches& shown,
+                                        const std::vector<Read>& sessions,
+                                        const std::vector<relate::AnalysedSession>& others,
+                                        const definitions::ChosenUnits& units,
+                                        const relate::Settings& settings) {
+  std::vector<std::string> keys;
+  for (const auto& quantity : shown.quantities) keys.push_back(quantity.key);
+  std::vector<relate::AnalysedSession> all = retested(others);
+  for (const Read& read : sessions) all.push_back(read.session);
+  auto pitches = relate::pitches_from_sessions(std::move(all), keys);
+  if (!pitches) return tl::make_unexpected(pitches.error());
+  relate::show_units(*pitches, units);
+  pitches->names = shown.names;
+  relate::ChangeRequest request;
+  for (const auto& row : shown.rows) request.athletes.push_back(row.athlete);
+  std::sort(request.athletes.begin(), request.athletes.end());
+  request.athletes.erase(std::unique(request.athletes.begin(), request.athletes.end()),
+                         request.athletes.end());
+  return relate::find_changes(*pitches, request, settings);
+}
+
 std::vector<std::string> cues_of(const relate::Pitches& pitches) {
   std::set<std::string> cues;
   for (const relate::Pitch& pitch : pitches.rows)
@@ -53,6 +90,7 @@ Result<RelateAnswer> relate_sessions(const std::vector<std::filesystem::path>& f
                                      const definitions::ChosenUnits& units) {
   RelateAnswer answer;
   std::vector<Read> sessions;
+  std::vector<relate::AnalysedSession> others;
   std::set<std::string> identities;
   constexpr double reading_share = 0.3;
   for (std::size_t i = 0; i < files.size(); ++i) {
@@ -74,8 +112,13 @@ Result<RelateAnswer> relate_sessions(const std::vector<std::filesystem::path>& f
     }
     if (files.size() == 1 && identity(read->athlete).empty())
       read->athlete.name = sentence("Athlete without a name");
-    if (!athlete.empty() && identity(read->athlete) != athlete) continue;
     if (!identities.insert(read->id).second) continue;  // a copy of one already taken
+    if (!athlete.empty() && identity(read->athlete) != athlete) {
+      others.push_back(std::move(*read));
+      continue;
+    }
+    answer.sessions.push_back({file.filename().string(), read->id,
+                               session::day_of(read->started, read->zone), read->athlete});
     sessions.push_back({file, std::move(*read)});
   }
   if (sessions.empty())
@@ -112,7 +155,7 @@ Result<RelateAnswer> relate_sessions(const std::vector<std::filesystem::path>& f
           "Every throw with a ball speed is tagged with a cue, so there is nothing to compare "
           "with: throw some without one in the same session.");
   }
-  if (auto change = relate::find_changes(answer.pitches, {}, settings))
+  if (auto change = changes_of(answer.pitches, sessions, others, units, settings))
     answer.change = std::move(*change);
   else
     answer.no_change =
@@ -170,24 +213,86 @@ std::string verdict_text(relate::Verdict verdict) {
   return sentence("cannot tell");
 }
 
+bool beyond_limit(const relate::Change& change) {
+  return change.word == relate::ChangeWord::beyond_days ||
+         change.word == relate::ChangeWord::beyond_scatter;
+}
+
 std::vector<std::size_t> changes_to_show(const relate::ChangeReport& report,
-                                         const std::string& athlete, bool only_real) {
+                                         const std::string& athlete, bool only_beyond) {
   std::vector<std::size_t> order;
   for (std::size_t i = 0; i < report.changes.size(); ++i) {
     const relate::Change& change = report.changes[i];
     if (std::isfinite(change.difference) && (athlete.empty() || change.athlete == athlete) &&
-        (change.real || !only_real))
+        (beyond_limit(change) || !only_beyond))
       order.push_back(i);
   }
+  const auto rank = [&](std::size_t i) {
+    const relate::Change& change = report.changes[i];
+    return change.real ? 0 : beyond_limit(change) ? 1 : 2;
+  };
   const auto reach = [&](std::size_t i) {
     const relate::Change& change = report.changes[i];
     return change.limit > 0.0 ? std::abs(change.difference) / change.limit : 0.0;
   };
   std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    const bool real_a = report.changes[a].real, real_b = report.changes[b].real;
-    return real_a != real_b ? real_a : reach(a) > reach(b);
+    return rank(a) != rank(b) ? rank(a) < rank(b) : reach(a) > reach(b);
   });
   return order;
+}
+
+std::string change_word(const relate::Change& change) {
+  switch (change.word) {
+    case relate::ChangeWord::beyond_days:
+      return sentence("beyond days");
+    case relate::ChangeWord::beyond_scatter:
+      return sentence("beyond scatter");
+    case relate::ChangeWord::within:
+      return sentence("may be chance");
+    default:
+      return sentence("cannot tell");
+  }
+}
+
+std::string change_words(const relate::ChangeReport& report, const std::string& athlete) {
+  const auto beyond = changes_to_show(report, athlete, true);
+  const auto all = changes_to_show(report, athlete, false);
+  std::string words;
+  if (all.empty() && !report.changes.empty()) {
+    words = report.changes.front().says;
+  } else if (beyond.empty()) {
+    words = sentence("Nothing has changed by more than these sessions' own scatter explains.");
+  } else {
+    const auto count = static_cast<long>(all.size());
+    words = report.changes[beyond.front()].says + ' ' +
+            sentence_for(count, "{beyond} of {all} difference is beyond its limit.",
+                         "{beyond} of {all} differences are beyond their limits.",
+                         "beyond"_is(beyond.size()), "all"_is(count));
+  }
+  const std::string& first = report.changes.empty() ? athlete : report.changes.front().athlete;
+  const bool one =
+      std::all_of(report.changes.begin(), report.changes.end(),
+                  [&](const relate::Change& change) { return change.athlete == first; });
+  for (const auto& change : report.changes)
+    if (change.growth && (one || change.athlete == athlete)) {
+      words += ' ' + change.growth->says;
+      break;
+    }
+  if (std::any_of(report.changes.begin(), report.changes.end(), [](const relate::Change& change) {
+        return change.source == relate::LimitSource::pitches;
+      }))
+    words += ' ' + sentence(
+                       "What days differ by is known once five other athletes have a session named "
+                       "as a retest.");
+  return words;
+}
+
+std::vector<session::RetestSide> retest_choices(const std::vector<session::RetestSide>& sessions,
+                                                const session::RetestSide& open) {
+  std::vector<session::RetestSide> choices;
+  for (const session::RetestSide& session : sessions)
+    if (session::retest_edit(open, session)) choices.push_back(session);
+  return choices;
 }
 
 std::string difference_text(const relate::Change& change) {

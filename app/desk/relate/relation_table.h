@@ -12,6 +12,7 @@
 #include "core/relate/cue.h"
 #include "core/relate/relation.h"
 #include "core/relate/session_input.h"
+#include "core/session/retest.h"
 
 /// What the page of relations shows, without a widget.
 namespace moundwork::desk {
@@ -31,7 +32,8 @@ struct RelateAnswer {
   std::string no_cue;  ///< why there is no comparison
   std::optional<relate::ChangeReport> change;
   std::string no_change;
-  std::vector<std::string> left_out;  ///< sessions that could not be used, and why
+  std::vector<session::RetestSide> sessions;  ///< that were read, in order of their start
+  std::vector<std::string> left_out;          ///< sessions that could not be used, and why
 };
 
 /// `athlete`: identity of the one athlete, everybody's when empty. `cue`: of which to tell the
@@ -56,10 +58,22 @@ struct RelateAnswer {
 [[nodiscard]] std::string correlation_text(const stats::Correlation& correlation);
 /// "yes", "here only", "hardly", "cannot tell": whether a number goes with ball speed.
 [[nodiscard]] std::string verdict_text(relate::Verdict verdict);
-/// Indices of an athlete's changes (of everybody's where empty), the real ones first, and each kind
-/// by how far it reaches beyond its limit.
+/// Whether it lies beyond its limit, whatever that rests on.
+[[nodiscard]] bool beyond_limit(const relate::Change& change);
+/// Indices of an athlete's changes (of everybody's where empty): those beyond what days differ by
+/// first, then those beyond scatter and measurement, and each kind by how far it reaches.
 [[nodiscard]] std::vector<std::size_t> changes_to_show(const relate::ChangeReport& report,
-                                                       const std::string& athlete, bool only_real);
+                                                       const std::string& athlete,
+                                                       bool only_beyond);
+/// What is said of a change in a cell: "beyond days", "beyond scatter", "may be chance".
+[[nodiscard]] std::string change_word(const relate::Change& change);
+/// Under the changes that are shown: the first in words, growth, and what the others' retests are
+/// for where they are too few.
+[[nodiscard]] std::string change_words(const relate::ChangeReport& report,
+                                       const std::string& athlete);
+/// Of the answer's sessions those that the open one may be named a retest of.
+[[nodiscard]] std::vector<session::RetestSide> retest_choices(
+    const std::vector<session::RetestSide>& sessions, const session::RetestSide& open);
 /// "+0.4 mph" and "0.3 mph"; an empty limit where there is none.
 [[nodiscard]] std::string difference_text(const relate::Change& change);
 [[nodiscard]] std::string limit_text(const relate::Change& change);

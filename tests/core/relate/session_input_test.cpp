@@ -6,6 +6,7 @@
 
 #include "core/relate/questions.h"
 #include "core/session/cue_order.h"
+#include "core/relate/shown.h"
 #include "core/session/edit_list.h"
 #include "core/session/results.h"
 #include "core/session/writer.h"
@@ -139,6 +140,46 @@ TEST_CASE("What is told of a throw says with what it is compared", "[relate][str
   const auto named = pitches_from_sessions({session}, {"braking_impulse"});
   REQUIRE(named);
   CHECK(named->quantities[0].tested);
+}
+
+TEST_CASE("What a session's throws share of u goes with each value, all of u where nobody noted it",
+          "[relate]") {
+  auto session = example("s1", "2026-05-01T10:00:00");
+  session.results.throws[0].quantities[1].shared_u = 2.0;
+  const auto pitches = pitches_from_sessions({session}, {"braking_impulse"});
+  REQUIRE(pitches);
+  CHECK(pitches->rows[0].shared_u == std::vector<double>{0.2, 2.0});
+  CHECK(pitches->rows[1].shared_u == std::vector<double>{0.2, 3.0});
+  // In the units that people read, as the value.
+  auto shown = *pitches;
+  show_units(shown, {moundwork::definitions::SpeedUnit::mile_per_hour});
+  CHECK(shown.rows[0].shared_u[0] == Approx(0.2 / 0.44704));
+}
+
+TEST_CASE("Named retests count where both sessions are given and lie near", "[relate]") {
+  const auto first = example("s1", "2026-05-01T10:00:00");
+  auto second = example("s2", "2026-05-09T10:00:00");
+  const session::Edit named = edit(std::nan(""), session::Action::retest, "2026-05-01", "s1");
+  second.edits = {named};
+  const auto wide = pitches_from_sessions({first, second}, {}, 8);
+  REQUIRE(wide);
+  CHECK(wide->retests == std::vector<Retest>{{"A1", "2026-05-09", "2026-05-01"}});
+  CHECK(wide->notes.empty());
+  const auto usual = pitches_from_sessions({first, second}, {});
+  REQUIRE(usual);
+  CHECK(usual->retests.empty());
+  REQUIRE(usual->notes.size() == 1);
+  CHECK(usual->notes[0].find("more than 7 days") != std::string::npos);
+  const auto alone = pitches_from_sessions({second}, {}, 8);
+  REQUIRE(alone);
+  CHECK(alone->retests.empty());
+  CHECK(alone->notes[0].find("was not given") != std::string::npos);
+  // An athlete's id put right since.
+  auto other = first;
+  other.athlete.id = "A2";
+  CHECK(pitches_from_sessions({other, second}, {}, 8)->retests.empty());
+  second.edits.push_back(edit(std::nan(""), session::Action::retest, "", ""));
+  CHECK(pitches_from_sessions({first, second}, {}, 8)->retests.empty());
 }
 
 TEST_CASE("Sessions come in order of time and are told apart", "[relate]") {

@@ -102,6 +102,39 @@ TEST_CASE("What is wrong with the columns is said in one sentence", "[relate]") 
   CHECK(refusal(empty, columns()).find("no rows") != std::string::npos);
 }
 
+TEST_CASE("A column names the session that this one repeats", "[relate]") {
+  TextTable table{"lab.csv",
+                  {"who", "speed", "x", "day", "again", "kind", "cm"},
+                  {{"Ari", "38", "1", "mon", "", "fastball", "181"},
+                   {"Ari", "38", "2", "thu", "mon", "", "182"},
+                   {"Ari", "39", "3", "thu", "", "fastball", "182"},
+                   {"Bo", "39", "3", "thu", "NA", "", ""}},
+                  {2, 3, 4, 5}};
+  TableColumns names;
+  names.athlete = "who";
+  names.ball_speed = "speed";
+  names.quantities = {"x"};
+  names.session = "day";
+  names.retest = "again";
+  names.pitch_type = "kind";
+  names.height = "cm";
+  const auto pitches = pitches_from_table(table, names);
+  REQUIRE(pitches);
+  CHECK(pitches->retests == std::vector<Retest>{{"Ari", "thu", "mon"}});
+  CHECK(pitches->rows[0].pitch_type == "fastball");
+  CHECK(pitches->rows[1].height == 182.0);
+  CHECK(pitches->rows[0].shared_u.empty());
+
+  table.rows[2][4] = "tue";
+  CHECK(refusal(table, names).find("'tue' is no session of athlete 'Ari'") != std::string::npos);
+  CHECK(refusal(table, names).find("line 4") != std::string::npos);
+  table.rows[2][4] = "thu";
+  CHECK(refusal(table, names).find("retest of itself") != std::string::npos);
+  table.rows[2] = {"Ari", "39", "3", "fri", "", "", ""};
+  table.rows[3] = {"Ari", "39", "3", "thu", "fri", "", ""};
+  CHECK(refusal(table, names).find("a retest of 'mon' and of 'fri'") != std::string::npos);
+}
+
 TEST_CASE("Two units in one column are warned of", "[relate]") {
   TextTable table{"day.csv", {"who", "speed", "x"}, {}, {}};
   for (int i = 0; i < 8; ++i) {

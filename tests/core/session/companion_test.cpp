@@ -2,6 +2,7 @@
 #include <hdf5.h>
 
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <optional>
@@ -276,4 +277,38 @@ TEST_CASE("what other programs put into a companion stays there") {
   const hid_t file = H5Fopen(companion_path(path).c_str(), H5F_ACC_RDONLY, H5P_DEFAULT);
   CHECK(H5Lexists(file, "results/lab_notes", H5P_DEFAULT) > 0);
   H5Fclose(file);
+}
+
+TEST_CASE("what throws share of u is kept, and not known where a companion of before lacks it") {
+  const support::Folder folder;
+  const auto path = folder / "session.h5";
+  {
+    auto writer = Writer::create(path, support::example_session());
+    REQUIRE(writer);
+    REQUIRE(writer->close());
+  }
+  ResultSet results;
+  results.made = "2026-05-01T10:00:00Z";
+  ResultThrow thrown;
+  thrown.number = 1;
+  thrown.quantities = {{"ball_speed", {38.0, 0.3}, "m/s", 0.2},
+                       {"stride_length", {1.4, 0.01}, "m"}};
+  results.throws = {thrown};
+  REQUIRE(append_results(path, results));
+  const auto read = read_results(path);
+  REQUIRE(read);
+  REQUIRE(read->throws.size() == 1);
+  CHECK(read->throws[0].quantities[0].shared_u == 0.2);
+  CHECK(read->throws[0].quantities[0].measured.u == 0.3);
+  CHECK(std::isnan(read->throws[0].quantities[1].shared_u));
+
+  const auto old = folder / "two-pitches.h5";
+  support::copy_version_0_1(old);
+  const auto of_before = read_results(old, Unidentified::accepted);
+  REQUIRE(of_before);
+  REQUIRE_FALSE(of_before->throws.empty());
+  for (const auto& value : of_before->throws[0].quantities) {
+    CHECK(value.measured.u > 0.0);
+    CHECK(std::isnan(value.shared_u));
+  }
 }

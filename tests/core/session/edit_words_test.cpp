@@ -23,6 +23,13 @@ TEST_CASE("one wording of edits for people", "[edits]") {
   edit.rate = 239.76;
   CHECK(words(edit) ==
         "marked release at frame 412.5, landing at frame 378, 239.76 frames a second");
+  edit = {};
+  edit.action = Action::retest;
+  edit.text = "0197-other-session";
+  edit.target = "2026-05-01";
+  CHECK(words(edit) == "named it a retest of 2026-05-01");
+  edit.text.clear();
+  CHECK(words(edit) == "named it a retest no more");
   edit = set_fact(Fact::mass, moundwork::Measured{45.0, 0.1});
   edit.id = "first";
   CHECK(words(edit) == "set mass to 45 kg");

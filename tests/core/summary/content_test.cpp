@@ -6,6 +6,7 @@
 
 #include "core/session/start.h"
 #include "core/session/writer.h"
+#include "core/summary/cover.h"
 #include "core/summary/pseudonymous.h"
 #include "core/summary/support.h"
 #include "support/folder.h"
@@ -203,7 +204,8 @@ TEST_CASE("A session whose every throw was left out still has a page", "[summary
   for (const Number& number : summary.numbers) CHECK(number.value.empty());
 }
 
-TEST_CASE("A change is real only beyond its limit", "[summary]") {
+TEST_CASE("A change beyond its limit is real only where retests tell what days differ by",
+          "[summary]") {
   Context context;
   // Half a metre a second less in each of ten throws that scatter by 1.5 m/s: Welch's t is 0.74.
   auto before = made_source(10, "s0", "2026-03-02T10:00:00Z").analysed;
@@ -218,10 +220,62 @@ TEST_CASE("A change is real only beyond its limit", "[summary]") {
   CHECK(holds(summary.numbers[0].change->difference, "+0.5"));
   CHECK(holds(summary.numbers[0].change->verdict, "may be chance"));
   REQUIRE(summary.numbers[3].change);
-  CHECK(summary.numbers[3].change->real);
-  CHECK(holds(summary.numbers[3].change->verdict, "real (limit"));
+  CHECK_FALSE(summary.numbers[3].change->real);
+  CHECK(summary.numbers[3].change->beyond_scatter);
+  CHECK(holds(summary.numbers[3].change->verdict, "beyond scatter and measurement (limit"));
   CHECK(holds(summary.change_note, "since 2 March 2026 (10 throws)"));
-  CHECK(holds(summary.change_note, "days may differ by more"));
+  CHECK(holds(summary.change_note, "too few athletes were measured again"));
+  CHECK(holds(cover_of({summary}, {}, true, "test").rows[0].look, "perhaps not beyond days"));
+
+  for (int i = 0; i < 6; ++i) {
+    const std::string id = "O" + std::to_string(i);
+    auto first = made_source(10, id + "-1", "2026-03-02T10:00:00Z").analysed;
+    auto again = made_source(10, id + "-2", "2026-03-05T10:00:00Z").analysed;
+    for (auto* session : {&first, &again}) session->athlete.id = id;
+    for (auto& one : again.results.throws) one.quantities[3].measured.value += 0.02 * i;
+    session::Edit named;
+    named.action = session::Action::retest;
+    named.text = first.id;
+    again.edits = {named};
+    context.sessions.push_back(first);
+    context.sessions.push_back(again);
+  }
+  const Summary known = summarise(made_source(10), context);
+  REQUIRE(known.numbers[3].change);
+  CHECK(known.numbers[3].change->real);
+  CHECK(holds(known.numbers[3].change->verdict, "beyond what days differ by (limit"));
+  CHECK(holds(known.change_note, "6 other athletes measured again"));
+  CHECK(holds(cover_of({known}, {}, true, "test").rows[0].look, "Lead-foot braking changed"));
+}
+
+TEST_CASE("The page's change is of one pitch type, and growth stands beside it", "[summary]") {
+  auto before = made_source(10, "s0", "2026-03-02T10:00:00Z").analysed;
+  before.athlete.mass.value = 57.0;
+  Source now = made_source(10);
+  const auto type = [](std::vector<session::Edit>& edits, int from, int to, const char* text) {
+    for (int number = from; number <= to; ++number) {
+      session::Edit tag;
+      tag.throw_contact = 20.0 * number;
+      tag.action = session::Action::tag;
+      tag.target = "pitch_type";
+      tag.text = text;
+      edits.push_back(tag);
+    }
+  };
+  type(before.edits, 1, 6, "fastball");
+  type(before.edits, 7, 10, "curveball");
+  type(now.analysed.edits, 1, 10, "fastball");
+  Context context;
+  context.sessions = {before};
+  const Summary summary = summarise(now, context);
+  REQUIRE(summary.numbers[0].change);
+  CHECK(holds(summary.change_note, "(6 throws), of fastball throws alone"));
+  CHECK(holds(summary.change_note, "body mass went from 57.0 kg to 60.0 kg"));
+
+  type(context.sessions[0].edits, 1, 10, "slider");
+  const Summary other = summarise(now, context);
+  CHECK(holds(other.change_note, "is not judged"));
+  CHECK(other.numbers[0].change->difference.empty());
 }
 
 TEST_CASE("It is the last session before that is compared with", "[summary]") {
