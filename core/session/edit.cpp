@@ -16,7 +16,7 @@
 namespace moundwork::session {
 namespace {
 
-constexpr std::array<std::pair<Action, std::string_view>, 10> keys{
+constexpr std::array<std::pair<Action, std::string_view>, 11> keys{
     {{Action::move_event, "move_event"},
      {Action::reset, "reset"},
      {Action::exclude, "exclude"},

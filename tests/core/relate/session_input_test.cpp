@@ -5,8 +5,8 @@
 #include <cmath>
 
 #include "core/relate/questions.h"
-#include "core/session/cue_order.h"
 #include "core/relate/shown.h"
+#include "core/session/cue_order.h"
 #include "core/session/edit_list.h"
 #include "core/session/results.h"
 #include "core/session/writer.h"
