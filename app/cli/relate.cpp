@@ -284,7 +284,9 @@ void add_cue_test(CLI::App& command, RelateOptions& options, CLI::Option* table)
       {"--cue-tag", "the cue to test, or any: pitches tagged with it against those without", "TAG",
        cue_group},
       options.cue_tag);
-  add(command, {"--target", "quantity the cue aims at; all when not said", "COLUMN", cue_group},
+  add(command,
+      {"--target", "quantity the cue aims at; all that are tested when not said", "COLUMN",
+       cue_group},
       options.targets);
   add(command, {"--block", "column that tells blocks of a session apart", "COLUMN", cue_group},
       options.columns.block, table);

@@ -384,7 +384,8 @@ Result<std::vector<int>> target_indices(const Pitches& pitches,
                                         const std::vector<std::string>& targets) {
   std::vector<int> indices{-1};
   if (targets.empty())
-    for (int i = 0; i < static_cast<int>(pitches.quantities.size()); ++i) indices.push_back(i);
+    for (int i = 0; i < static_cast<int>(pitches.quantities.size()); ++i)
+      if (pitches.quantities[static_cast<std::size_t>(i)].tested) indices.push_back(i);
   for (const auto& target : targets) {
     const auto found = std::find_if(pitches.quantities.begin(), pitches.quantities.end(),
                                     [&](const Quantity& q) { return q.key == target; });
@@ -452,8 +453,8 @@ Result<CueReport> test_cue(const Pitches& pitches, const std::string& cue,
     report.notes.push_back(fmt::format("{} in blocks with one kind only are left out",
                                        count_of(left_out, "pitch", "pitches")));
   report.carry_over = sentence(
-      "Whether a cue carries over to the pitch after it cannot be tested, for neither order nor "
-      "count can tell it from the cue itself.");
+      "Whether a cue carries over to the pitch after it cannot be tested: nothing in these pitches "
+      "tells it from the cue itself.");
   return report;
 }
 

@@ -39,8 +39,8 @@ struct CueReport {
 /// pitches are permuted within athlete, session, block, pitch type, delivery and ball, whole runs
 /// of them where cues came in runs. "Cannot tell" with a reason where there are fewer than
 /// `fewest_runs` runs of each kind, and where neighbouring pitches are alike without a draw.
-/// `targets` are keys of quantities; all of them when empty. Fails when no pitch has the cue, none
-/// is without, or a target is not there.
+/// `targets` are keys of quantities; all that are tested when empty. Fails when no pitch has the
+/// cue, none is without, or a target is not there.
 [[nodiscard]] Result<CueReport> test_cue(const Pitches& pitches, const std::string& cue,
                                          const std::vector<std::string>& targets,
                                          const Settings& settings);

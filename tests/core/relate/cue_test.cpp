@@ -253,3 +253,14 @@ TEST_CASE("A cue that went with a pitch type is not taken for the type", "[relat
   REQUIRE(mixed);
   CHECK(mixed->effects[0].verdict == Verdict::shown);
 }
+
+TEST_CASE("Without a target the cue is tested on what is tested", "[relate]") {
+  auto pitches = alternating(15.0);
+  pitches.quantities[1].tested = false;
+  const auto report = test_cue(pitches, "sit back", {}, {});
+  REQUIRE(report);
+  CHECK(report->tests == 2);
+  const auto named = test_cue(pitches, "sit back", {"stride_length"}, {});
+  REQUIRE(named);
+  CHECK(named->effects[1].quantity.key == "stride_length");
+}
