@@ -238,7 +238,8 @@ Result<Pitches> pitches_from_table(const TextTable& table, const TableColumns& c
   for (const auto& done :
        {text(columns.session, &Pitch::session), text(columns.cue, &Pitch::cue),
         text(columns.block, &Pitch::block), number(columns.mass, &Pitch::mass, &pitches.mass_unit),
-        number(columns.number, &Pitch::number), number(columns.height, &Pitch::height, &pitches.height_unit),
+        number(columns.number, &Pitch::number),
+        number(columns.height, &Pitch::height, &pitches.height_unit),
         number(columns.age, &Pitch::age)})
     if (!done) return tl::unexpected(done.error());
   using session::ThrowField;
