@@ -125,7 +125,7 @@ constexpr std::array<Entry, quantity_count> quantities{{
     {"turning_impulse_before_contact", "N m s",
      "integral from drive start to lead contact of the vertical turning moment: free moments plus "
      "the couple of the horizontal forces about the common centre of pressure, positive where it "
-     "turns the body from the toe side toward home",
+     "twists the feet from the toe side toward home",
      Foot::both},
     {"turning_impulse_after_contact", "N m s", "the same integral from lead contact to release",
      Foot::both},

@@ -8,7 +8,7 @@ namespace moundwork::pitch {
 
 /// Integral over session times [from, to] (s) of the vertical moment of both feet about their
 /// common centre of pressure: couple of the horizontal forces and free moments, N m s, positive
-/// where it turns the body from the toe side toward home. NaN where a time is NaN or beyond the
+/// where it twists the feet from the toe side toward home. NaN where a time is NaN or beyond the
 /// recording.
 [[nodiscard]] double turning_impulse(const ThrowData& data, double from, double to,
                                      const definitions::Settings& settings);

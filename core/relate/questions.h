@@ -20,7 +20,7 @@ inline constexpr std::array<Question, 8> questions{{
     {"braking_impulse_per_mass", "how much the lead leg brakes"},
     {"braking_timing", "when it brakes"},
     {"stride_length_height", "how long the stride is"},
-    {"turning_impulse_after_contact", "how the ground turns the body"},
+    {"turning_impulse_after_contact", "how the ground twists the feet"},
     {"balance_path_length", "how far the weight shifts"},
 }};
 

@@ -33,7 +33,9 @@ std::string mass_words(const weigh_in::WeighIn& kept, const RosterAthlete& befor
 }
 
 std::string foot_words(const weigh_in::WeighIn& kept, const RosterAthlete& athlete) {
-  if (kept.foot_line) return sentence("The foot stays known for today.");
+  if (kept.foot_line)
+    return sentence(
+        "The foot's line holds for today while the foot is put down in the same place.");
   return foot_can_be_estimated(athlete)
              ? sentence("The foot's line is an estimate, from its length.")
              : sentence("The foot's line is not known.");
