@@ -160,7 +160,10 @@ TEST_CASE("a change to one of three hundred athletes is shown and leaves the cho
           "[prepare][page]") {
   Desk desk;
   std::vector<RosterAthlete> athletes(300, pitcher());
-  for (std::size_t i = 0; i < athletes.size(); ++i) athletes[i].id = fmt::format("A{:03}", i);
+  for (std::size_t i = 0; i < athletes.size(); ++i) {
+    athletes[i].id = fmt::format("A{:03}", i);
+    athletes[i].mass = 80.0;
+  }
   REQUIRE(desk.state.set_roster(athletes));
   auto* table = desk.page->roster_panel().findChild<QTableView*>();
   REQUIRE(table != nullptr);

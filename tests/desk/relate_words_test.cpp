@@ -40,8 +40,8 @@ TEST_CASE("two throws lie on a line whatever they are, so they are not listed", 
   relate::Report report;
   report.relations.resize(2);
   report.relations[0].athletes = report.relations[1].athletes = 1;
-  report.relations[0].pearson = {1.0, 0.0, unknown, unknown, unknown};
-  report.relations[1].pearson = {0.3, 8.0, 0.4, -0.4, 0.8};
+  report.relations[0].repeated_measures = {1.0, 0.0, unknown, unknown, unknown};
+  report.relations[1].repeated_measures = {0.3, 8.0, 0.4, -0.4, 0.8};
   CHECK(by_strength(report) == std::vector<std::size_t>{1});
 }
 
