@@ -45,8 +45,7 @@ Result<Edit> retest_edit(const RetestSide& session, const RetestSide& other, int
   if (who.empty() || who != identity_of(other.athlete) ||
       births_differ(session.athlete.born, other.athlete.born))
     return fail(where, sentence("is not known to be of the same athlete as {other}", that),
-                sentence("name a session of this athlete, or put the athlete's id right by "
-                         "moundwork edit fact"));
+                sentence("name a session of this athlete, or put the athlete's id right"));
   const auto apart = days_between(session.day, other.day);
   if (!apart)
     return fail(where, sentence("has no date, or {other} has none, so nobody can tell how far "
@@ -59,7 +58,7 @@ Result<Edit> retest_edit(const RetestSide& session, const RetestSide& other, int
                      "is {days} day from {other}, and a retest lies within {most} (change_days)",
                      "is {days} days from {other}, and a retest lies within {most} (change_days)",
                      "days"_is(*apart), that, "most"_is(change_days)),
-        sentence("name one that lies nearer, or allow more by --change-days"));
+        sentence("name one that lies nearer, or allow more days between them"));
   Edit edit;
   edit.action = Action::retest;
   edit.target = other.day;
