@@ -2,6 +2,7 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <vector>
 
 #include "core/base/progress.h"
 #include "core/base/result.h"
@@ -36,5 +37,10 @@ struct LoadTrace {
                                            const session::Plate& plate,
                                            const session::SampleClock& clock, SessionTime start,
                                            SessionTime end, const Progress& progress);
+/// The same of several plates on one device, whose samples are read once: traces as `plates`.
+[[nodiscard]] Result<std::vector<LoadTrace>> trace_loads(
+    const session::RowSource& reader, const std::vector<const session::Plate*>& plates,
+    const session::SampleClock& clock, SessionTime start, SessionTime end,
+    const Progress& progress);
 
 }  // namespace moundwork::foot

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <future>
+#include <map>
 #include <mutex>
 #include <utility>
 
@@ -81,40 +82,55 @@ struct SessionThrows::Impl {
   void weigh(const FootOverview& overview);
   Result<void> trace(FootOverview& overview, const foot::RecordedPart& part,
                      const Progress& progress) const;
-  Result<foot::LoadTrace> trace(foot::SessionPlate& plate, const foot::RecordedPart& part,
-                                const Progress& progress) const;
+  /// Of plates on one device.
+  Result<std::vector<foot::LoadTrace>> trace(const std::vector<foot::SessionPlate*>& plates,
+                                             const foot::RecordedPart& part,
+                                             const Progress& progress) const;
   [[nodiscard]] Result<foot::PlateWindow> window_of(const foot::SessionPlate& plate,
                                                     double contact) const;
   [[nodiscard]] Result<FootOfThrow> foot_at(const FootOverview& overview, double contact) const;
   [[nodiscard]] Result<PlatesOfThrow> plates_at(double contact) const;
 };
 
-Result<foot::LoadTrace> SessionThrows::Impl::trace(foot::SessionPlate& plate,
-                                                   const foot::RecordedPart& part,
-                                                   const Progress& progress) const {
-  auto traced = foot::trace_load(reader, *plate.plate, plate.clock, part.begin, part.end, progress);
-  if (!traced) return traced;
-  const auto unloaded = foot::unloaded_stretches(*traced, settings);
-  traced->vertical = foot::tared_vertical(*traced, unloaded);
-  plate.unloaded.insert(plate.unloaded.end(), unloaded.begin(), unloaded.end());
-  return traced;
+Result<std::vector<foot::LoadTrace>> SessionThrows::Impl::trace(
+    const std::vector<foot::SessionPlate*>& plates, const foot::RecordedPart& part,
+    const Progress& progress) const {
+  std::vector<const session::Plate*> described;
+  for (const foot::SessionPlate* plate : plates) described.push_back(plate->plate);
+  auto traces =
+      foot::trace_loads(reader, described, plates.front()->clock, part.begin, part.end, progress);
+  if (!traces) return traces;
+  for (std::size_t i = 0; i < plates.size(); ++i) {
+    const auto unloaded = foot::unloaded_stretches((*traces)[i], settings);
+    (*traces)[i].vertical = foot::tared_vertical((*traces)[i], unloaded);
+    plates[i]->unloaded.insert(plates[i]->unloaded.end(), unloaded.begin(), unloaded.end());
+  }
+  return traces;
 }
 
 Result<void> SessionThrows::Impl::trace(FootOverview& overview, const foot::RecordedPart& part,
                                         const Progress& progress) const {
   const double all = overview.rows(reader);
   double done = 0.0;
-  for (foot::SessionPlate& plate : overview.plates) {
-    const double own = static_cast<double>(reader.sample_count(plate.plate->device));
-    auto traced = trace(plate, part, piece_of(progress, done / all, (done + own) / all));
-    if (!traced) return tl::make_unexpected(traced.error());
+  // A device is read once for all of its plates.
+  std::map<int, std::vector<foot::SessionPlate*>> by_device;
+  for (foot::SessionPlate& plate : overview.plates)
+    by_device[plate.plate->device].push_back(&plate);
+  std::map<const foot::SessionPlate*, foot::LoadTrace> traced;
+  for (const auto& [device, plates] : by_device) {
+    const double own =
+        static_cast<double>(plates.size()) * static_cast<double>(reader.sample_count(device));
+    auto traces = trace(plates, part, piece_of(progress, done / all, (done + own) / all));
+    if (!traces) return tl::make_unexpected(traces.error());
     done += own;
-    if (&plate == &overview.plates.front()) {
-      overview.trace = std::move(*traced);
-    } else {
-      add_known(overview.trace.vertical, traced->vertical);
-      add_known(overview.trace.forward, traced->forward);
-    }
+    for (std::size_t i = 0; i < plates.size(); ++i)
+      traced.emplace(plates[i], std::move((*traces)[i]));
+  }
+  overview.trace = std::move(traced.at(&overview.plates.front()));
+  for (std::size_t i = 1; i < overview.plates.size(); ++i) {
+    const foot::LoadTrace& more = traced.at(&overview.plates[i]);
+    add_known(overview.trace.vertical, more.vertical);
+    add_known(overview.trace.forward, more.forward);
   }
   return {};
 }
@@ -146,7 +162,7 @@ Result<void> SessionThrows::Impl::trace_both(const foot::RecordedPart& part,
   // said of what they carried.
   const auto still_wanted = [&](double) { return goes_on(progress, done); };
   for (foot::SessionPlate& plate : others)
-    if (const auto zeros = trace(plate, part, still_wanted); !zeros && !wanted)
+    if (const auto zeros = trace({&plate}, part, still_wanted); !zeros && !wanted)
       return tl::make_unexpected(zeros.error());
   return {};
 }
